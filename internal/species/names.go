@@ -1,0 +1,181 @@
+package species
+
+import "strings"
+
+// MatchKind says by which kind of name an entry was found.
+type MatchKind string
+
+// The kinds of names.
+const (
+	MatchID             MatchKind = "id"
+	MatchScientificName MatchKind = "scientific_name"
+	MatchSynonym        MatchKind = "synonym"
+	MatchVernacular     MatchKind = "vernacular"
+)
+
+// claim is one entry's claim to a name.
+type claim struct {
+	species int32
+	kind    MatchKind
+	shown   string // the name as catalogued
+}
+
+// scientific reports whether the claim is to a name of science, which may be
+// abbreviated or followed by an author.
+func (c claim) scientific() bool { return c.kind != MatchVernacular }
+
+// nameRecord is one normal form with all that claim it, in order of id.
+type nameRecord struct {
+	key    string
+	claims []claim
+	group  int32 // index of the trade word, or -1
+}
+
+// group is a trade word with its candidates: the declared ones in order, then any
+// entries that carry the word as a name without being declared.
+type group struct {
+	word    string
+	species []int32
+}
+
+// nameTable holds every name of a snapshot, ready for lookup.
+type nameTable struct {
+	records []nameRecord
+	byKey   map[string]int32
+	groups  []group
+	genera  map[string][]claim       // by genus, accepted names before synonyms
+	epithet map[string][]genusAndKey // by what follows the genus
+	starts  []wordStart
+	grams   trigramIndex
+}
+
+// genusAndKey is a scientific name split for the lookup of abbreviated genera.
+type genusAndKey struct {
+	genus  string
+	record int32
+}
+
+// buildNames collects the names of all entries and words of s.
+func buildNames(s *Snapshot) (*nameTable, error) {
+	t := &nameTable{
+		byKey:   make(map[string]int32, 4*len(s.entries)),
+		genera:  make(map[string][]claim),
+		epithet: make(map[string][]genusAndKey),
+	}
+	for i, e := range s.entries {
+		if err := t.addEntry(s, int32(i), e); err != nil {
+			return nil, err
+		}
+	}
+	t.addSynonymGenera()
+	for _, w := range s.words {
+		if err := t.addGroup(s, w); err != nil {
+			return nil, err
+		}
+	}
+	t.starts = indexStarts(t.records)
+	t.grams = indexTrigrams(t.records)
+	return t, nil
+}
+
+// addEntry adds the names of one entry, the strongest kind first: an entry claims
+// each name once. A trade form leaves the bare scientific name, and any synonym
+// they share, to its parent.
+func (t *nameTable) addEntry(s *Snapshot, i int32, e *Species) error {
+	var inherited map[string]bool
+	if e.FormOf != "" {
+		parent, _ := s.ByID(e.FormOf)
+		inherited = formalKeys(append([]string{e.ScientificName, parent.ScientificName}, parent.Synonyms...))
+	}
+	add := func(kind MatchKind, name string) error {
+		key, err := catalogueKey(e.ID, name)
+		if err == nil && !(inherited[key] && kind != MatchVernacular) {
+			t.add(key, claim{i, kind, name})
+		}
+		return err
+	}
+	err := add(MatchScientificName, e.ScientificName)
+	for _, name := range e.Synonyms {
+		err = firstError(err, add(MatchSynonym, name))
+	}
+	err = firstError(err, add(MatchID, string(e.ID)))
+	for _, name := range e.Names {
+		err = firstError(err, add(MatchVernacular, name.Text))
+	}
+	genus, _, _ := strings.Cut(normalise(e.ScientificName), " ")
+	t.genera[genus] = append(t.genera[genus], claim{i, MatchScientificName, e.ScientificName})
+	return err
+}
+
+// catalogueKey is the normal form of a catalogued name, which must be one that can
+// be looked up.
+func catalogueKey(id ID, name string) (string, error) {
+	if err := checkName(name); err != nil {
+		return "", &CatalogueError{Entry: string(id), What: err.Error()}
+	}
+	key := normalise(name)
+	if key == "" {
+		return "", &CatalogueError{Entry: string(id), What: "a name has no letter or digit"}
+	}
+	return key, nil
+}
+
+func formalKeys(names []string) map[string]bool {
+	keys := make(map[string]bool, len(names))
+	for _, n := range names {
+		keys[normalise(n)] = true
+	}
+	return keys
+}
+
+func firstError(a, b error) error {
+	if a != nil {
+		return a
+	}
+	return b
+}
+
+// add records a claim, unless the entry has already claimed the name.
+func (t *nameTable) add(key string, c claim) {
+	r, ok := t.byKey[key]
+	if !ok {
+		r = t.newRecord(key)
+	}
+	claims := t.records[r].claims
+	if n := len(claims); n > 0 && claims[n-1].species == c.species {
+		return // entries come one after the other, so an earlier claim is the last one
+	}
+	t.records[r].claims = append(claims, c)
+	if genus, rest, ok := strings.Cut(key, " "); ok && c.scientific() {
+		t.epithet[rest] = append(t.epithet[rest], genusAndKey{genus, r})
+	}
+}
+
+func (t *nameTable) newRecord(key string) int32 {
+	r := int32(len(t.records))
+	t.records = append(t.records, nameRecord{key: key, group: -1})
+	t.byKey[key] = r
+	return r
+}
+
+// addSynonymGenera lists, behind the entries of each genus, those that only had a
+// name in it.
+func (t *nameTable) addSynonymGenera() {
+	for _, r := range t.records {
+		genus, _, _ := strings.Cut(r.key, " ")
+		for _, c := range r.claims {
+			if c.kind == MatchSynonym && !claimed(t.genera[genus], c.species) {
+				t.genera[genus] = append(t.genera[genus], c)
+			}
+		}
+	}
+}
+
+func claimed(claims []claim, species int32) bool {
+	for _, c := range claims {
+		if c.species == species {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,144 @@
+package species
+
+import (
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestNormalise(t *testing.T) {
+	tests := []struct{ name, in, want string }{
+		{"case", "Oscar", "oscar"},
+		{"spaces, hyphens and underscores", " Blood-red__jewel  cichlid ", "blood red jewel cichlid"},
+		{"apostrophes vanish", "Boeseman's", "boesemans"},
+		{"also typographic ones", "Boeseman’s Boeseman´s Boesemanʼs", "boesemans boesemans boesemans"},
+		{"diacritics", "Ñandú Ǻ", "nandu a"},
+		{"sharp s", "Großer GROẞER", "grosser grosser"},
+		{"strokes and joined letters", "Rød Æble Łosoś", "rod aeble losos"},
+		{"dotless and dotted i", "ıİiI", "iiii"},
+		{"ligatures and long s", "ﬁſh", "fish"},
+		{"full width", "Ｏｓｃａｒ", "oscar"},
+		{"other scripts keep their letters", "金魚 Золотая", "金魚 золотая"},
+		{"final sigma", "ΨΆΡΙΣ ψάρις", "ψαρισ ψαρισ"},
+		{"invisible characters", "os\u200bcar\ufeff", "oscar"},
+		{"numbers", "L-046 (½)", "l 046 1 2"},
+		{"nothing but marks", "\u0301-'", ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			if got := normalise(tt.in); got != tt.want {
+				t.Errorf("got %q, want %q", got, tt.want)
+			}
+		})
+	}
+}
+
+func FuzzNormalise(f *testing.F) {
+	for _, s := range []string{"Großer ŉ ﷺ", "A-b_c'd", "İ\u0345ᾳ", "\u1e9e", "ͅ", "\xff"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		once := normalise(s)
+		if twice := normalise(once); twice != once {
+			t.Errorf("%q gave %q gave %q", s, once, twice)
+		}
+		var buf [MaxName]byte
+		if fast, ok := normaliseASCII(buf[:0], s); ok && string(fast) != squash(fold(s)) {
+			t.Errorf("%q gave %q on the fast way, %q on the slow one", s, fast, squash(fold(s)))
+		}
+	})
+}
+
+func TestTrigramsArePaddedByWord(t *testing.T) {
+	pack := func(s string) trigram {
+		r := []rune(s)
+		return trigram(r[0])<<(2*runeBits) | trigram(r[1])<<runeBits | trigram(r[2])
+	}
+	want := []trigram{}
+	for _, s := range []string{"  c", " ca", "cat", "at ", "  a"} {
+		want = append(want, pack(s))
+	}
+	slices.Sort(want)
+	if got := trigramsOf(nil, "cat a cat"); !slices.Equal(slices.DeleteFunc(got, func(g trigram) bool { return g == pack(" a ") }), want) {
+		t.Errorf("got %x, want %x and the one of the word a", got, want)
+	}
+	if got := trigramsOf(nil, ""); len(got) != 0 {
+		t.Errorf("nothing gave %x", got)
+	}
+}
+
+func TestTheIndexFindsWhatAScanFinds(t *testing.T) {
+	key := rapid.StringMatching(`[a-d]{1,6}( [a-d]{1,4})?`)
+	rapid.Check(t, func(t *rapid.T) {
+		var records []nameRecord
+		for _, k := range rapid.SliceOfN(key, 1, 30).Draw(t, "names") {
+			records = append(records, nameRecord{key: k})
+		}
+		query, n := key.Draw(t, "query"), rapid.IntRange(1, 10).Draw(t, "n")
+		index := indexTrigrams(records)
+		got := index.nearest(query, n, leastShared)
+		want := scanNearest(records, query, n)
+		if !slices.Equal(got, want) {
+			t.Fatalf("got %v, want %v", got, want)
+		}
+	})
+}
+
+// scanNearest is the slow, plain way: compare with every record.
+func scanNearest(records []nameRecord, query string, n int) []similar {
+	q := trigramsOf(nil, query)
+	var out []similar
+	for r := range records {
+		g := trigramsOf(nil, records[r].key)
+		shared := 0
+		for _, x := range g {
+			if slices.Contains(q, x) {
+				shared++
+			}
+		}
+		if j := float64(shared) / float64(len(g)+len(q)-shared); shared > 0 && j >= leastShared {
+			out = append(out, similar{int32(r), j})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b similar) int { return compareDescending(a.similarity, b.similarity) })
+	return out[:min(n, len(out))]
+}
+
+func TestTheBandedDistanceIsTheFullDistance(t *testing.T) {
+	var e editor
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.SliceOfN(rapid.SampledFrom([]rune("abcé")), 0, 10)
+		a, b := text.Draw(t, "a"), text.Draw(t, "b")
+		limit := rapid.IntRange(1, 8).Draw(t, "limit")
+		got, want := e.distance(a, b, limit), min(fullDistance(a, b), limit+1)
+		if got != want {
+			t.Fatalf("%q to %q within %d: got %d, want %d", string(a), string(b), limit, got, want)
+		}
+	})
+}
+
+// fullDistance is the textbook recurrence over the whole table.
+func fullDistance(a, b []rune) int {
+	d := make([][]int, len(a)+1)
+	for i := range d {
+		d[i] = make([]int, len(b)+1)
+		d[i][0] = i
+	}
+	for j := range d[0] {
+		d[0][j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			d[i][j] = min(d[i-1][j]+1, d[i][j-1]+1, d[i-1][j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
+			}
+		}
+	}
+	return d[len(a)][len(b)]
+}

@@ -1,0 +1,144 @@
+package species
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// MaxName is the longest name in bytes that is looked up.
+const MaxName = 200
+
+// normalise brings a name to the form names are compared in: compatibility forms
+// decomposed, diacritics dropped, case folded, apostrophes dropped, and every run
+// of anything but letters and digits turned into one space.
+//
+// Two names with the same normal form are the same name. The normal form of a
+// normal form is itself.
+func normalise(name string) string {
+	var buf [MaxName]byte
+	if key, ok := normaliseASCII(buf[:0], name); ok {
+		return string(key)
+	}
+	return squash(fold(name))
+}
+
+// normaliseASCII appends the normal form of an ASCII name to dst; ok is false when
+// the name has other characters. It allocates nothing when dst has room.
+func normaliseASCII(dst []byte, name string) (key []byte, ok bool) {
+	space := false
+	for i := range len(name) {
+		c := name[i]
+		switch {
+		case c >= utf8.RuneSelf:
+			return nil, false
+		case 'A' <= c && c <= 'Z':
+			c += 'a' - 'A'
+		case 'a' <= c && c <= 'z', '0' <= c && c <= '9':
+		case isApostrophe(rune(c)):
+			continue
+		default:
+			space = true
+			continue
+		}
+		if space && len(dst) > 0 {
+			dst = append(dst, ' ')
+		}
+		space = false
+		dst = append(dst, c)
+	}
+	return dst, true
+}
+
+// fold drops diacritics and case but keeps the punctuation, which carries meaning
+// around author names and abbreviated genera. One kind of apostrophe remains.
+func fold(name string) string {
+	return decompose(cases.Fold().String(decompose(name)))
+}
+
+// decompose takes characters apart and drops the marks and invisible characters.
+func decompose(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if isApostrophe(r) { // before decomposition, which makes a space of some
+			return '\''
+		}
+		return r
+	}, s)
+	var b strings.Builder
+	for _, r := range norm.NFKD.String(s) {
+		switch plain, special := plainLetters[r]; {
+		case special:
+			b.WriteString(plain)
+		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// squash keeps letters, digits and spacing marks, drops apostrophes and turns
+// everything else into single spaces.
+func squash(folded string) string {
+	var b strings.Builder
+	space := false
+	for _, r := range folded {
+		switch {
+		case isApostrophe(r):
+			continue
+		case unicode.In(r, unicode.L, unicode.N, unicode.Mc):
+		default:
+			space = true
+			continue
+		}
+		if space && b.Len() > 0 {
+			b.WriteByte(' ')
+		}
+		space = false
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// plainLetters spells letters with strokes and joined letters, which Unicode does
+// not decompose, as people without such a keyboard do.
+var plainLetters = map[rune]string{
+	'ø': "o", 'Ø': "o", 'ł': "l", 'Ł': "l", 'đ': "d", 'Đ': "d", 'ħ': "h", 'Ħ': "h", 'ı': "i",
+	'æ': "ae", 'Æ': "ae", 'œ': "oe", 'Œ': "oe", 'ð': "d", 'Ð': "d", 'þ': "th", 'Þ': "th",
+}
+
+// isApostrophe reports the characters people type for an apostrophe, the Hawaiian
+// okina among them.
+func isApostrophe(r rune) bool {
+	switch r {
+	case '\'', '`', '´', '’', '‘', '‛', 'ʼ', 'ʻ', 'ʹ', '′', '＇':
+		return true
+	}
+	return false
+}
+
+// checkName refuses names that are not a short line of text with a letter or digit.
+func checkName(name string) error {
+	switch {
+	case len(name) > MaxName:
+		return badName(name, "it is longer than 200 bytes")
+	case !utf8.ValidString(name):
+		return badName(name, "it is not valid UTF-8")
+	}
+	for _, r := range name {
+		if unicode.IsControl(r) {
+			return badName(name, "it has a control character in it")
+		}
+	}
+	return nil
+}
+
+// MakeID is the id of an entry: the scientific name, and the trade form if there
+// is one, in lower case without diacritics, with hyphens between the words.
+// MakeID("Carassius auratus", "fancy") is "carassius-auratus-fancy".
+func MakeID(scientificName, form string) ID {
+	return ID(strings.ReplaceAll(normalise(scientificName+" "+form), " ", "-"))
+}
