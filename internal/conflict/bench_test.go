@@ -1,0 +1,85 @@
+package conflict_test
+
+import (
+	"runtime"
+	"sync"
+	"testing"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/species/synthetic"
+)
+
+// BenchmarkValue scores one pair without words.
+func BenchmarkValue(b *testing.B) {
+	book := realBook(b)
+	n := book.Snapshot.Len()
+	b.ReportAllocs()
+	for k := 0; b.Loop(); k++ {
+		book.Value(k%n, (k*7+3)%n)
+	}
+}
+
+// BenchmarkExplain gives the full explanation: shares, band, remedies and words.
+func BenchmarkExplain(b *testing.B) {
+	book := realBook(b)
+	n := book.Snapshot.Len()
+	w := conflict.English(false)
+	b.ReportAllocs()
+	for k := 0; b.Loop(); k++ {
+		p := book.Model.Explain(book.Profile(k%n), book.Profile((k*7+3)%n), nil)
+		w.Summary(&p)
+		for _, f := range p.Factors {
+			w.Sentence(f.Statement)
+		}
+		for _, r := range p.Remedies {
+			w.Sentence(r.Statement)
+		}
+	}
+}
+
+// BenchmarkAllPairs scores all ordered pairs on all cores; ns/pair should not change
+// with the number of species.
+func BenchmarkAllPairs(b *testing.B) {
+	for _, size := range []struct {
+		name string
+		n    int
+	}{{"100", 100}, {"400", 400}, {"1600", 1600}} {
+		b.Run(size.name, func(b *testing.B) {
+			book := syntheticBook(b, size.n)
+			for b.Loop() {
+				allPairs(book)
+			}
+			pairs := float64(size.n) * float64(size.n)
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/pairs, "ns/pair")
+		})
+	}
+}
+
+func syntheticBook(b *testing.B, n int) *conflict.Book {
+	snap, err := species.NewSnapshot(1, synthetic.Catalogue(1, n))
+	if err != nil {
+		b.Fatal(err)
+	}
+	m, err := conflict.Default()
+	if err != nil {
+		b.Fatal(err)
+	}
+	return conflict.NewBook(m, snap)
+}
+
+func allPairs(book *conflict.Book) {
+	n := book.Snapshot.Len()
+	var wg sync.WaitGroup
+	workers := runtime.GOMAXPROCS(0)
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < n; i += workers {
+				for j := range n {
+					book.Value(i, j)
+				}
+			}
+		})
+	}
+	wg.Wait()
+}

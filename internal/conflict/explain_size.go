@@ -1,0 +1,57 @@
+package conflict
+
+import "math"
+
+// Below these risks a harm is called possible, or nothing at all.
+const (
+	certainRisk  = 0.5
+	possibleRisk = 0.1
+)
+
+// size states who can swallow whom.
+func (x *explainer) size() Statement {
+	eaten := [2]float64{x.t.swallow[0] + x.t.bite[0], x.t.swallow[1] + x.t.bite[1]}
+	d := heavier(eaten)
+	hunter, prey := x.side(d)
+	act, suf := &hunter.actor[typical], &prey.victim[typical]
+	limit, gape := math.Exp(act.lnPrey), math.Exp(act.lnGape)
+	length, depth := math.Exp(suf.lnLength), math.Exp(suf.lnDepth)
+	s := Statement{Actor: hunter.Species, Other: prey.Species, Evidence: []Evidence{
+		{"predator_length", hunter.largestLength(), "cm"},
+		{"prey_length", length, "cm"},
+		{"prey_limit", limit, "cm"},
+		{"prey_depth", depth, "cm"},
+		{"gape", gape, "cm"},
+	}}
+	switch r := risk(eaten[d]); {
+	case x.sameKind():
+		s.Code = SizeOwnKind
+	case r >= possibleRisk && x.t.bite[d] > x.t.swallow[d]:
+		s.Code = SizeBites
+	case r >= certainRisk:
+		s.Code = SizeSwallows
+	case r >= possibleRisk:
+		s.Code = SizeMaySwallow
+	case length < limit && depth > gape:
+		s.Code = SizeTooDeep
+	case length < limit:
+		s.Code = SizeSeldomTakes
+	default:
+		s.Code = SizeSafe
+		if hunter.victim[typical].lnEdge < prey.victim[typical].lnEdge {
+			s.Actor, s.Other = prey.Species, hunter.Species
+			s.Evidence[0].Value, s.Evidence[1].Value = prey.largestLength(), math.Exp(hunter.victim[typical].lnLength)
+		}
+	}
+	return s
+}
+
+// largestLength is the typical length in cm of the larger sex in the line.
+func (p *Profile) largestLength() float64 {
+	return reader{sp: p.Species, ind: p.Individual}.largest(lengthTrait, typical)
+}
+
+// Length is the typical length of the line in cm, sexes not told apart.
+func (p *Profile) Length() float64 {
+	return reader{sp: p.Species, ind: p.Individual}.typical(lengthTrait)
+}

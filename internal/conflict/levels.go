@@ -1,0 +1,59 @@
+package conflict
+
+// Level is the verdict in one word.
+type Level uint8
+
+// The levels, from harmless to unthinkable.
+const (
+	Low      Level = iota // routinely kept together without trouble
+	Moderate              // works with stated conditions
+	High                  // usually ends badly
+	Severe                // should not be done
+
+	// NumLevels is the number of levels, not a level.
+	NumLevels = int(Severe) + 1
+)
+
+// The lowest scores of moderate, high and severe. The score is a risk in per
+// cent, so they are a quarter, an even chance and three quarters: figures that
+// can be explained without a manual. The weights are fitted to these
+// thresholds, never the other way round.
+const (
+	ModerateFrom = 25.0
+	HighFrom     = 50.0
+	SevereFrom   = 75.0
+)
+
+// LevelOf is the level of a score between 0 and 100.
+func LevelOf(score float64) Level {
+	switch {
+	case score >= SevereFrom:
+		return Severe
+	case score >= HighFrom:
+		return High
+	case score >= ModerateFrom:
+		return Moderate
+	}
+	return Low
+}
+
+// Ceiling is the score that must not be reached for the level to hold: 25 for
+// low, 50 for moderate, 75 for high, and just above 100 for severe.
+func (l Level) Ceiling() float64 {
+	return [...]float64{ModerateFrom, HighFrom, SevereFrom, 100.5}[l]
+}
+
+// String is the level's word in the API.
+func (l Level) String() string {
+	return [...]string{"low", "moderate", "high", "severe"}[l]
+}
+
+// ParseLevel reads a level's word.
+func ParseLevel(s string) (Level, bool) {
+	for l := Low; l <= Severe; l++ {
+		if l.String() == s {
+			return l, true
+		}
+	}
+	return Low, false
+}

@@ -1,0 +1,239 @@
+package conflict
+
+import (
+	"math"
+
+	"commensal/internal/species"
+)
+
+// end is the corner of the trait bands at which a term is evaluated.
+type end uint8
+
+// The ends: every uncertain trait at its kinder, its typical or its harsher value.
+const (
+	kinder end = iota
+	typical
+	harsher
+
+	numEnds = int(harsher) + 1
+)
+
+// Individual is what is known about the fish themselves. The zero Individual is a
+// customary group of adults.
+type Individual struct {
+	Count    int         // fish in the line; 0 for the customary group
+	Sex      species.Sex // Unsexed for not told
+	LengthCM float64     // present total length in cm; 0 for adult
+	// Observed is the keeper's own experience of these very fish, over so many months.
+	Observed       Disposition
+	MonthsObserved float64
+}
+
+// Profile is one species (or line of fish) made ready for scoring: the traits as
+// numbers in the two roles a fish plays, at the three ends of their bands.
+// Profiles are immutable and safe to share.
+type Profile struct {
+	Species    *species.Species
+	Individual Individual
+
+	actor  [numEnds]actor
+	victim [numEnds]victim
+	feedAt [species.NumZones]float64
+	zones  [species.NumZones]float64
+	water  [numEnds][species.NumParameters]accepts
+
+	animalFood           float64
+	tankLength           float64
+	tankWidth            float64
+	tankHeight           float64
+	territories          float64
+	shortfall            float64
+	zonesKnown, feedsSet bool
+	missing              []string
+}
+
+// actor is a fish as a source of harm; every field grows with harm.
+type actor struct {
+	lnLength  float64 // ln cm, the fish that presses
+	lnPrey    float64 // ln cm, prey length at which taking is even
+	lnGape    float64 // ln cm, prey depth at which taking is even
+	piscivory float64
+	appetite  float64 // piscivory to the fitted power
+	pressure  float64 // aggression to others, to the fitted power
+	own       float64 // aggression to its own kind, squared
+	alike     float64 // aggression to look-alikes
+	ground    float64 // cm² defended by one territory
+	nipping   float64
+	pace      float64
+	guarding  float64
+}
+
+// victim is a fish as a sufferer of harm; every field but lengths grows with harm.
+type victim struct {
+	lnLength  float64 // ln cm, smallest sex
+	lnEdge    float64 // ln cm, the fish that is pressed
+	lnDepth   float64 // ln cm, body depth
+	swallowed float64 // what armour leaves of predation, 0 to 1
+	yields    float64 // how far it is cowed by pressure, 0 to 1
+	nippable  float64
+	pace      float64
+}
+
+// Missing lists the keys of the traits the catalogue lacks for this species.
+func (p *Profile) Missing() []string { return p.missing }
+
+// Profile prepares a species for scoring.
+func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
+	p := &Profile{Species: sp, Individual: ind}
+	for _, t := range scored {
+		if !sp.Trait(t, keptAs(sp, ind)).Known() {
+			p.missing = append(p.missing, t.String())
+		}
+	}
+	for w := range species.NumParameters {
+		if !sp.Water[w].Known() {
+			p.missing = append(p.missing, species.Parameter(w).String())
+		}
+	}
+	r := reader{sp: sp, ind: ind}
+	for e := kinder; e <= harsher; e++ {
+		p.actor[e] = m.actorAt(r, e)
+		p.victim[e] = m.victimAt(r, e)
+		for w := range species.Parameter(species.NumParameters) {
+			p.water[e][w] = acceptsAt(sp.Water[w], w, e)
+		}
+	}
+	p.animalFood = r.typical(species.AnimalFood)
+	p.tankLength = r.typical(species.TankLength)
+	p.tankWidth = r.typical(species.TankWidth)
+	p.tankHeight = sp.Traits[species.TankHeight].Typical
+	p.zones, p.zonesKnown = sp.Zones.Share, sp.Zones.Known()
+	p.feedAt, p.feedsSet = sp.FeedingZones.Share, sp.FeedingZones.Known()
+	if !p.zonesKnown {
+		p.missing = append(p.missing, "zones")
+	}
+	if !p.feedsSet {
+		p.missing = append(p.missing, "feeding_zones")
+	}
+	p.territories, p.shortfall = r.territories(), r.shortfall()
+	return p
+}
+
+// actorAt reads the harm-doing traits at one end of their bands.
+func (m *Model) actorAt(r reader, e end) actor {
+	length := r.largest(species.Length, e)
+	radius := max(r.largest(species.Territory, e), personalSpace*length)
+	own := r.largest(species.AggressionOwn, e)
+	mood := r.ind.mood()
+	return actor{
+		lnLength:  math.Log(r.kept(species.Length, e)),
+		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * m.w.PreyShift),
+		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
+		piscivory: r.largest(species.Piscivory, e),
+		appetite:  math.Pow(r.largest(species.Piscivory, e), m.w.AppetitePower),
+		pressure:  mood * math.Pow(r.largest(species.AggressionOthers, e), m.w.PressurePower),
+		own:       mood * own * own,
+		alike:     mood * r.largest(species.AggressionAlike, e),
+		ground:    math.Pi * radius * radius,
+		nipping:   mood * r.largest(species.FinNipping, e),
+		pace:      r.largest(species.FeedingPace, e),
+		guarding:  r.largest(species.BroodGuarding, e),
+	}
+}
+
+// victimAt reads the harm-suffering traits at one end of their bands. The kinder
+// end of a trait that protects is its high one.
+func (m *Model) victimAt(r reader, e end) victim {
+	opposite := harsher - e
+	length := r.smallest(species.Length, opposite)
+	armour := r.smallest(species.Armour, opposite)
+	soft := timidShare*r.largest(species.Timidity, e) + slowShare*r.largest(species.Slowness, e)
+	return victim{
+		lnLength:  math.Log(length),
+		lnEdge:    math.Log(r.kept(species.Length, opposite)),
+		lnDepth:   math.Log(length * r.smallest(species.DepthRatio, opposite)),
+		swallowed: 1 - armourDeters*armour,
+		yields:    (m.w.Hardiness + (1-m.w.Hardiness)*soft) * (1 - armourShields*armour),
+		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
+		pace:      r.smallest(species.FeedingPace, opposite),
+	}
+}
+
+// keptAs is the sex whose values stand for the line as a whole.
+func keptAs(sp *species.Species, ind Individual) species.Sex {
+	if ind.Sex != species.Unsexed {
+		return ind.Sex
+	}
+	return sp.SoldAs
+}
+
+// reader reads trait bands for a line of fish: over both sexes unless one is told
+// or customarily sold alone.
+type reader struct {
+	sp  *species.Species
+	ind Individual
+}
+
+// at is the trait's value for one sex at one end, its unknown band when absent.
+func (r reader) at(t species.Trait, sex species.Sex, e end) float64 {
+	if t == species.Length && r.ind.LengthCM > 0 {
+		return r.ind.LengthCM
+	}
+	band := unknownBand[t]
+	if v := r.sp.Trait(t, sex); v.Known() {
+		band = v.Band
+	}
+	return [numEnds]float64{band.Low, band.Typical, band.High}[e]
+}
+
+func (r reader) typical(t species.Trait) float64 { return r.kept(t, typical) }
+
+func (r reader) kept(t species.Trait, e end) float64 {
+	return r.at(t, keptAs(r.sp, r.ind), e)
+}
+
+// largest is the trait's value in the sex that has more of it.
+func (r reader) largest(t species.Trait, e end) float64 {
+	if sex := keptAs(r.sp, r.ind); sex != species.Unsexed {
+		return r.at(t, sex, e)
+	}
+	return max(r.at(t, species.Unsexed, e), r.at(t, species.Male, e), r.at(t, species.Female, e))
+}
+
+// smallest is the trait's value in the sex that has less of it.
+func (r reader) smallest(t species.Trait, e end) float64 {
+	if sex := keptAs(r.sp, r.ind); sex != species.Unsexed {
+		return r.at(t, sex, e)
+	}
+	return min(r.at(t, species.Unsexed, e), r.at(t, species.Male, e), r.at(t, species.Female, e))
+}
+
+// territories is how many separate territories the line claims.
+func (r reader) territories() float64 {
+	n := float64(r.ind.Count)
+	if n <= 0 {
+		n = r.typical(species.GroupMin)
+	}
+	switch r.sp.Social {
+	case species.Pair:
+		return math.Ceil(n / 2)
+	case species.Harem:
+		if v := r.sp.Trait(species.FemalesPerMale, keptAs(r.sp, r.ind)); v.Known() {
+			return math.Ceil(n / (1 + v.Typical))
+		}
+		return math.Ceil(n / 3)
+	case species.Group, species.Colony:
+		// A shoal roams as one; its ground grows with the head count.
+		return max(1, n/max(1, r.typical(species.GroupMin)))
+	}
+	return n
+}
+
+// shortfall is the share of the smallest defensible group that is missing.
+func (r reader) shortfall() float64 {
+	if r.ind.Count <= 0 || (r.sp.Social != species.Group && r.sp.Social != species.Colony) {
+		return 0
+	}
+	fewest := r.at(species.GroupMin, keptAs(r.sp, r.ind), kinder)
+	return clamp((fewest-float64(r.ind.Count))/fewest, 0, 1)
+}

@@ -1,0 +1,70 @@
+package conflict
+
+import "commensal/internal/species"
+
+// summary states the pairing in one sentence, from its main reason.
+func (x *explainer) summary(s *Score, f *[NumFactors]FactorResult) Statement {
+	both := Statement{Actor: x.a.Species, Other: x.b.Species}
+	switch s.Reason {
+	case Predation:
+		return x.predation()
+	case Aggression:
+		return x.aggression()
+	case FinNipping:
+		d := heavier(x.t.nip)
+		return x.directed(SummaryNipping, d)
+	case Water:
+		both.Code = SummaryWater
+	case FeedingClash:
+		if x.t.diet > max(x.t.race[0], x.t.race[1]) {
+			both.Code = SummaryDiet
+			break
+		}
+		return x.directed(SummaryFeeding, heavier(x.t.race))
+	case OwnKind:
+		both.Code = SummaryOwnKind
+	case Hybridisation:
+		both.Code = SummaryHybridisation
+	case Room:
+		both.Code = SummaryRoom
+		both.Actor = f[Space].Statement.Actor
+	default:
+		both.Code = SummaryFine
+		if x.sameKind() {
+			both.Code = SummaryFineOwn
+			both.Evidence = []Evidence{{"group_min", x.a.read(species.GroupMin), "fish"}}
+		}
+	}
+	return both
+}
+
+func (x *explainer) directed(code Code, d int) Statement {
+	actor, other := x.side(d)
+	return Statement{Code: code, Actor: actor.Species, Other: other.Species}
+}
+
+// predation reuses the size statement, whose evidence has the two lengths.
+func (x *explainer) predation() Statement {
+	s := x.size()
+	if s.Code == SizeBites {
+		s.Code = SummaryBites
+		return s
+	}
+	s.Code = SummaryPredation
+	return s
+}
+
+// mutualShare is how even two directions must be for a fight rather than harassment.
+const mutualShare = 0.6
+
+func (x *explainer) aggression() Statement {
+	var h [2]float64
+	for d := range h {
+		h[d] = x.t.press[d] + x.t.rival[d] + x.t.guard[d]
+	}
+	d := heavier(h)
+	if h[1-d] >= mutualShare*h[d] {
+		return x.directed(SummaryRivals, 0)
+	}
+	return x.directed(SummaryAggression, d)
+}

@@ -1,0 +1,130 @@
+package conflict
+
+import "math"
+
+// terms are the hazards and multipliers of one pairing at one end of the trait
+// bands, before they are combined. Index 0 is what the first does to the second.
+type terms struct {
+	swallow [2]float64 // size_ratio: taken whole
+	bite    [2]float64 // size_ratio: eaten piece by piece, whatever its size
+	press   [2]float64 // temperament: aggression to other kinds
+	rival   [2]float64 // temperament: look-alikes or own kind, split by size edge
+	nip     [2]float64 // temperament
+	race    [2]float64 // feeding: the first outpaces the second
+	diet    float64    // feeding, shared
+	guard   [2]float64 // breeding
+	hybrid  float64    // breeding, shared
+	water   float64    // water_range, shared
+	cramped float64    // space, shared
+	zone    float64    // multiplier in (0,1]: how much they meet
+	room    float64    // multiplier: crowding and cover
+}
+
+// evaluate computes the terms of a pairing at one end of the bands.
+func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
+	var t terms
+	own := a.Species == b.Species || a.Species.ID == b.Species.ID
+	t.zone = m.meeting(a, b, e)
+	t.room = m.roomFor(a, b, c, e)
+	t.cramped = cramped(a, b, c)
+	t.water = m.waterHazard(a, b, c, e)
+	t.swallow[0] = m.swallowHazard(&a.actor[e], &b.victim[e])
+	t.swallow[1] = m.swallowHazard(&b.actor[e], &a.victim[e])
+	if own {
+		t.rival = m.ownKindHazard(a, b, e)
+		return t
+	}
+	t.rival = m.rivalHazard(a, b, e)
+	t.bite[0] = m.biteHazard(&a.actor[e], &b.victim[e])
+	t.bite[1] = m.biteHazard(&b.actor[e], &a.victim[e])
+	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
+	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
+	t.nip[0] = m.nipHazard(a, b, e)
+	t.nip[1] = m.nipHazard(b, a, e)
+	shared := m.sharedTable(a, b, e)
+	t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
+	t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
+	t.diet = m.w.DietClash * shared * dietGap(a, b, e)
+	if crosses(a.Species, b.Species) {
+		t.hybrid = m.w.HybridCrossing
+	}
+	return t
+}
+
+// swallowHazard is predation of one fish on the other: a Hill curve in the tighter
+// of prey length against the prey limit and prey depth against the gape.
+func (m *Model) swallowHazard(i *actor, j *victim) float64 {
+	if i.appetite == 0 {
+		return 0
+	}
+	over := max(j.lnLength-i.lnPrey, j.lnDepth-i.lnGape)
+	taken := 1 / (1 + math.Exp(swallowSteepness*over))
+	return m.w.Predation * i.appetite * j.swallowed * taken
+}
+
+// biteHazard is what a fish that both bites and eats fish takes out of another: a
+// piranha or a large puffer needs no mouth wide enough to swallow.
+func (m *Model) biteHazard(i *actor, j *victim) float64 {
+	habit := max(0, i.piscivory*i.nipping-biteTolerance) / (1 - biteTolerance)
+	return m.w.Piecemeal * habit * j.swallowed
+}
+
+// sizeEdge is the advantage of the presser over the pressed, 0 to 1.
+func (m *Model) sizeEdge(i *actor, j *victim) float64 {
+	return sigmoid(m.w.EdgeSteepness * (i.lnLength - j.lnEdge))
+}
+
+// pressHazard is what i's aggression to other kinds, and its guarding of a brood,
+// does to j.
+func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
+	act, suf := &i.actor[e], &j.victim[e]
+	reach := m.sizeEdge(act, suf) * suf.yields
+	return m.w.Pressure * act.pressure * reach, m.w.BroodGuarding * act.guarding * reach
+}
+
+// rivalHazard is the fighting of two kinds that take each other for rivals.
+func (m *Model) rivalHazard(a, b *Profile, e end) [2]float64 {
+	h := m.w.Rivalry * a.actor[e].alike * b.actor[e].alike
+	if h == 0 {
+		return [2]float64{}
+	}
+	if h *= likeness(a.Species, b.Species); h == 0 {
+		return [2]float64{}
+	}
+	return m.split(h, a, b)
+}
+
+// ownKindHazard is the fighting within one kind; a shoal short of company fights harder.
+func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
+	gain := 1 + loneNipperGain*max(a.shortfall, b.shortfall)
+	return m.split(m.w.OwnKind*gain*math.Sqrt(a.actor[e].own*b.actor[e].own), a, b)
+}
+
+// split divides a mutual hazard by who is the larger: equals share it.
+func (m *Model) split(h float64, a, b *Profile) [2]float64 {
+	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnLength - b.actor[typical].lnLength))
+	return [2]float64{h * first, h * (1 - first)}
+}
+
+// nipHazard is what i's fin-nipping does to j.
+func (m *Model) nipHazard(i, j *Profile, e end) float64 {
+	gain := 1 + loneNipperGain*i.shortfall
+	return m.w.Nipping * gain * i.actor[e].nipping * j.victim[e].nippable
+}
+
+// dietGap is how wrong the food of one is for the other, 0 to 1: the gap in animal
+// matter beyond what mixed feeding bridges, felt by a grazer that storms whatever is
+// fed (squared pace) and hardly by one that rasps wood and wafers at night.
+func dietGap(a, b *Profile, e end) float64 {
+	green := a
+	if b.animalFood < a.animalFood {
+		green = b
+	}
+	pace := green.actor[e].pace
+	return pace * pace * max(0, math.Abs(a.animalFood-b.animalFood)-dietTolerance) / (1 - dietTolerance)
+}
+
+// paceGap is how far i outpaces j at feeding, 0 to 1, beyond what any keeper bridges.
+func paceGap(i, j float64) float64 {
+	return max(0, i-j-paceTolerance) / (1 - paceTolerance)
+}
