@@ -38,7 +38,7 @@ var cautionText = map[species.Caution]string{
 	species.Tankbuster:   "Outgrows nearly every home tank: be sure of its adult home before buying.",
 	species.WildCaught:   "Often wild caught: quarantine it, and see a veterinarian about sick fish.",
 	species.HardToFeed:   "May refuse prepared food: see it eat before you take it.",
-	species.ShortLived:   "Short-lived by nature: old age comes within a year or two.",
+	species.ShortLived:   "Short-lived by nature: old age comes within two or three years.",
 	species.NeedsAirGap:  "Breathes air: leave a gap of warm air under a tight lid.",
 	species.SaltOverTime: "Needs salt in the water as an adult.",
 }

@@ -9,6 +9,7 @@ const (
 	SizeSwallows    Code = "size.swallows"
 	SizeMaySwallow  Code = "size.may_swallow"
 	SizeBites       Code = "size.bites"
+	SizeShocks      Code = "size.shocks"
 	SizeTooDeep     Code = "size.too_deep"
 	SizeSeldomTakes Code = "size.seldom_takes"
 	SizeSafe        Code = "size.safe"
@@ -58,6 +59,10 @@ const (
 	SummaryFineOwn       Code = "summary.fine_own_kind"
 	SummaryPredation     Code = "summary.predation"
 	SummaryBites         Code = "summary.bites"
+	SummaryShocks        Code = "summary.shocks"
+	SummaryMayEat        Code = "summary.may_eat"
+	SummaryMayHarass     Code = "summary.may_harass"
+	SummaryMayFight      Code = "summary.may_fight"
 	SummaryAggression    Code = "summary.aggression"
 	SummaryRivals        Code = "summary.rivals"
 	SummaryNipping       Code = "summary.fin_nipping"
@@ -77,6 +82,7 @@ const (
 	RemedyWater     Code = "remedy.water"
 	RemedyGroup     Code = "remedy.larger_group"
 	RemedyApart     Code = "remedy.keep_apart"
+	RemedyWatch     Code = "remedy.watch"
 )
 
 // WordCode is a word or short phrase that a sentence needs, translated with it.

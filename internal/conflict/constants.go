@@ -16,6 +16,10 @@ const (
 	// does not live on pieces of others.
 	biteTolerance = 0.15
 
+	// shockHazard is the hazard of a strong electric organ for any tank mate: such a
+	// fish is kept alone.
+	shockHazard = 1.5
+
 	// armourDeters is the share of predation that full armour prevents. Not all:
 	// predators choke on armoured catfish.
 	armourDeters = 0.7

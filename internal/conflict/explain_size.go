@@ -26,6 +26,8 @@ func (x *explainer) size() Statement {
 	switch r := risk(eaten[d]); {
 	case x.sameKind():
 		s.Code = SizeOwnKind
+	case hunter.shock > 0:
+		s.Code = SizeShocks
 	case r >= possibleRisk && x.t.bite[d] > x.t.swallow[d]:
 		s.Code = SizeBites
 	case r >= certainRisk:

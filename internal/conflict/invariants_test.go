@@ -237,7 +237,7 @@ func TestRemediesKeepTheirPromise(t *testing.T) {
 		for _, r := range p.Remedies {
 			again, c := pa, p.Conditions
 			switch {
-			case r.Statement.Code == RemedyApart:
+			case r.Statement.Code == RemedyApart || r.Statement.Code == RemedyWatch:
 				if r.Level != p.Score.Level {
 					t.Fatalf("keeping apart promises %v", r.Level)
 				}

@@ -2,6 +2,7 @@ package conflict
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/species"
 )
@@ -42,6 +43,7 @@ type Profile struct {
 	zones  [species.NumZones]float64
 	water  [numEnds][species.NumParameters]accepts
 
+	shock                float64 // hazard of a strong electric organ, for any tank mate
 	animalFood           float64
 	tankLength           float64
 	tankWidth            float64
@@ -102,6 +104,9 @@ func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
 		for w := range species.Parameter(species.NumParameters) {
 			p.water[e][w] = acceptsAt(sp.Water[w], w, e)
 		}
+	}
+	if slices.Contains(sp.Cautions, species.Electric) {
+		p.shock = shockHazard
 	}
 	p.animalFood = r.typical(species.AnimalFood)
 	p.tankLength = r.typical(species.TankLength)

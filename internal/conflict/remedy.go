@@ -55,7 +55,11 @@ func (m *Model) remedies(a, b *Profile, c *Conditions, s Score) []Remedy {
 		if r := f.tankAndCover(); r != nil {
 			return []Remedy{*r}
 		}
-		return []Remedy{{Statement: Statement{Code: RemedyApart, Actor: a.Species, Other: b.Species},
+		none := RemedyApart
+		if s.Level == Moderate {
+			none = RemedyWatch
+		}
+		return []Remedy{{Statement: Statement{Code: none, Actor: a.Species, Other: b.Species},
 			Level: s.Level, Score: s.Value}}
 	}
 	return out

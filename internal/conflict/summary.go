@@ -7,9 +7,9 @@ func (x *explainer) summary(s *Score, f *[NumFactors]FactorResult) Statement {
 	both := Statement{Actor: x.a.Species, Other: x.b.Species}
 	switch s.Reason {
 	case Predation:
-		return x.predation()
+		return x.predation(s.Level)
 	case Aggression:
-		return x.aggression()
+		return x.aggression(s.Level)
 	case FinNipping:
 		d := heavier(x.t.nip)
 		return x.directed(SummaryNipping, d)
@@ -44,27 +44,38 @@ func (x *explainer) directed(code Code, d int) Statement {
 }
 
 // predation reuses the size statement, whose evidence has the two lengths.
-func (x *explainer) predation() Statement {
+func (x *explainer) predation(level Level) Statement {
 	s := x.size()
-	if s.Code == SizeBites {
+	switch {
+	case s.Code == SizeBites:
 		s.Code = SummaryBites
-		return s
+	case s.Code == SizeShocks:
+		s.Code = SummaryShocks
+	case level == Moderate:
+		s.Code = SummaryMayEat
+	default:
+		s.Code = SummaryPredation
 	}
-	s.Code = SummaryPredation
 	return s
 }
 
 // mutualShare is how even two directions must be for a fight rather than harassment.
 const mutualShare = 0.6
 
-func (x *explainer) aggression() Statement {
+func (x *explainer) aggression(level Level) Statement {
 	var h [2]float64
 	for d := range h {
 		h[d] = x.t.press[d] + x.t.rival[d] + x.t.guard[d]
 	}
 	d := heavier(h)
-	if h[1-d] >= mutualShare*h[d] {
+	mutual := h[1-d] >= mutualShare*h[d]
+	switch {
+	case mutual && level == Moderate:
+		return x.directed(SummaryMayFight, 0)
+	case mutual:
 		return x.directed(SummaryRivals, 0)
+	case level == Moderate:
+		return x.directed(SummaryMayHarass, d)
 	}
 	return x.directed(SummaryAggression, d)
 }

@@ -6,7 +6,7 @@ import "math"
 // bands, before they are combined. Index 0 is what the first does to the second.
 type terms struct {
 	swallow [2]float64 // size_ratio: taken whole
-	bite    [2]float64 // size_ratio: eaten piece by piece, whatever its size
+	bite    [2]float64 // size_ratio: bitten to pieces or stunned, whatever its size
 	press   [2]float64 // temperament: aggression to other kinds
 	rival   [2]float64 // temperament: look-alikes or own kind, split by size edge
 	nip     [2]float64 // temperament
@@ -35,8 +35,8 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 		return t
 	}
 	t.rival = m.rivalHazard(a, b, e)
-	t.bite[0] = m.biteHazard(&a.actor[e], &b.victim[e])
-	t.bite[1] = m.biteHazard(&b.actor[e], &a.victim[e])
+	t.bite[0] = m.biteHazard(&a.actor[e], &b.victim[e]) + a.shock
+	t.bite[1] = m.biteHazard(&b.actor[e], &a.victim[e]) + b.shock
 	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
 	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
 	t.nip[0] = m.nipHazard(a, b, e)

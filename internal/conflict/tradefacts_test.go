@@ -70,7 +70,7 @@ func TestTheModelKnowsTheFactsOfTheTrade(t *testing.T) {
 		{"nippers do not go with trailing fins", "Puntigrus tetrazona", "Pterophyllum scalare", nil, conflict.High, conflict.Severe},
 		{"a keen predator empties the tank of small fish", "Cichla ocellaris", "Danio rerio", nil, conflict.Severe, conflict.Severe},
 		{"brackish and soft-water fish cannot share water", "Scatophagus argus", "Paracheirodon axelrodi", nil, conflict.Severe, conflict.Severe},
-		{"an electric catfish is kept alone", "Malapterurus electricus", "Synodontis eupterus", nil, conflict.High, conflict.Severe},
+		{"an electric catfish is kept alone", "Malapterurus electricus", "Synodontis eupterus", nil, conflict.Severe, conflict.Severe},
 		{"coldwater goldfish and tropical discus want different water", "Carassius auratus", "Symphysodon aequifasciatus", nil, conflict.High, conflict.Severe},
 	} {
 		p := judge(t, b, c.first, c.second, c.tank)
