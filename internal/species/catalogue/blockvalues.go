@@ -1,0 +1,67 @@
+package catalogue
+
+import (
+	"commensal/internal/species"
+	"go.yaml.in/yaml/v3"
+)
+
+// traits reads a mapping of traits; the label tells the three of them apart in
+// faults ("trait length", "male length").
+func traits(label string, at func(*species.Species) *species.TraitSet) blockReader {
+	return func(r *reader, n *yaml.Node, s *species.Species) {
+		set := at(s)
+		r.mapping(n, label, func(key string, _, v *yaml.Node) bool {
+			t, ok := species.TraitByKey(key)
+			if ok {
+				set[t] = r.band(v, label+" "+key, t.Info().Unit)
+			}
+			return ok
+		})
+	}
+}
+
+func (r *reader) water(n *yaml.Node, s *species.Species) {
+	r.mapping(n, "water", func(key string, _, v *yaml.Node) bool {
+		for p := range species.Parameter(species.NumParameters) {
+			if info := p.Info(); info.Key == key {
+				s.Water[p] = r.waterRange(v, "water "+key, info.Unit)
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// names reads the vernacular names, in the order of the text.
+func (r *reader) names(n *yaml.Node, s *species.Species) {
+	r.mapping(n, "names", func(language string, k, v *yaml.Node) bool {
+		field := "names " + language
+		if !isLanguage(language) {
+			r.fail(k, "names", "%s is not a language tag such as en or zh-Hans", shorten(language))
+			return true
+		}
+		for _, name := range r.list(v, field) {
+			s.Names = append(s.Names, species.Name{Language: language, Text: name})
+		}
+		return true
+	})
+}
+
+func (r *reader) basis(n *yaml.Node, s *species.Species) {
+	if t, ok := r.text(n, "basis"); ok && r.checkBasis(n, "basis", species.Basis(t)) {
+		s.Basis = species.Basis(t)
+	}
+}
+
+// soldAs reads the sex that is customarily sold; both is said by leaving it out.
+func (r *reader) soldAs(n *yaml.Node, s *species.Species) {
+	sexes := []string{species.Male.String(), species.Female.String()}
+	t, ok := r.text(n, "sold_as")
+	if !ok || !checkWord(r, n, "sold_as", sexes, t) {
+		return
+	}
+	s.SoldAs = species.Male
+	if t == species.Female.String() {
+		s.SoldAs = species.Female
+	}
+}

@@ -1,0 +1,109 @@
+package catalogue_test
+
+import (
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue"
+)
+
+func TestTheBuiltInCatalogueHasNoErrors(t *testing.T) {
+	for _, p := range catalogue.Verify(builtIn(t)) {
+		if p.Severity == catalogue.SeverityError {
+			t.Error(p)
+		} else {
+			t.Log(p)
+		}
+	}
+}
+
+func TestEveryRequiredSpeciesIsThere(t *testing.T) {
+	known := make(map[string]bool)
+	for _, s := range builtIn(t).Species {
+		for _, name := range append([]string{s.ScientificName}, s.Synonyms...) {
+			known[strings.ToLower(name)] = true
+		}
+	}
+	data, err := os.ReadFile("../../../testdata/species-required.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	required := strings.Split(strings.TrimSpace(string(data)), "\n")
+	if len(required) < 100 {
+		t.Fatalf("the list has %d names only", len(required))
+	}
+	for _, name := range required {
+		if !known[strings.ToLower(strings.TrimSpace(name))] {
+			t.Errorf("%s is neither an accepted name nor a synonym", name)
+		}
+	}
+}
+
+// The words that the description of the format lists for people are exactly those
+// that reading accepts.
+func TestTheReadmeListsTheWordsAllowed(t *testing.T) {
+	data, err := os.ReadFile("../../../db/catalogue/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, found := strings.Cut(string(data), "Words allowed:")
+	text, _, ended := strings.Cut(text, "\n## ")
+	if !found || !ended {
+		t.Fatal("no list of words")
+	}
+	text = regexp.MustCompile(`\([^)]*\)`).ReplaceAllString(text, "") // explanations
+	lists := make(map[string][]string)
+	for _, part := range strings.Split(text, "·") {
+		key, list, _ := strings.Cut(strings.TrimLeft(part, " \n`"), "`")
+		for _, w := range strings.Split(list, ",") {
+			lists[key] = append(lists[key], strings.Trim(w, " \n."))
+		}
+	}
+	for _, key := range []string{"body_form", "guild", "social", "shape", "colours", "needs", "cautions"} {
+		accepted := acceptedWords(t, key)
+		if slices.Sort(lists[key]); !slices.Equal(lists[key], accepted) {
+			t.Errorf("%s: the description lists\n%q\nreading accepts\n%q", key, lists[key], accepted)
+		}
+	}
+}
+
+// acceptedWords takes the words that are accepted from the fault about another.
+func acceptedWords(t *testing.T, key string) []string {
+	value := "x"
+	if key == "colours" || key == "needs" || key == "cautions" {
+		value = "[x]"
+	}
+	_, err := catalogue.ParseFile("f", []byte(head+"  "+key+": "+value+"\n"))
+	if err == nil {
+		t.Fatalf("%s: x was accepted", key)
+	}
+	_, list, _ := strings.Cut(err.Error(), "none of: ")
+	words := strings.Split(list, ", ")
+	slices.Sort(words)
+	return words
+}
+
+func TestTheReadmeExampleIsReadAndVerified(t *testing.T) {
+	data, err := os.ReadFile("../../../db/catalogue/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, _ := strings.Cut(string(data), "```yaml\n")
+	text, _, found := strings.Cut(text, "```\n")
+	if !found {
+		t.Fatal("no example")
+	}
+	list, err := catalogue.ParseFile("README.md", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range catalogue.Verify(species.Catalogue{Species: list}) {
+		if p.Detail != "missing" { // the example shows two traits of all
+			t.Error(p)
+		}
+	}
+}

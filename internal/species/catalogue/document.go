@@ -1,0 +1,76 @@
+package catalogue
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// MaxFile is the size in bytes of the largest file that is read. The built-in
+// files are below a twentieth of it; the bound keeps a slip from eating memory.
+const MaxFile = 1 << 20
+
+const byteOrderMark = "\xef\xbb\xbf"
+
+// document reads the one YAML document of a file. A byte order mark at the start
+// is dropped; line ends may be LF or CRLF. It returns nil when the file holds
+// nothing but comments, or when it recorded a fault.
+func (r *reader) document(data []byte) *yaml.Node {
+	switch {
+	case len(data) > MaxFile:
+		r.failAt(1, "", "the file is larger than 1 MiB")
+		return nil
+	case !utf8.Valid(data):
+		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
+		return nil
+	}
+	dec := yaml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark))))
+	var doc, next yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if !errors.Is(err, io.EOF) {
+			r.syntax(err)
+		}
+		return nil
+	}
+	switch err := dec.Decode(&next); {
+	case err == nil:
+		r.failAt(next.Line, "", "a second document begins here; a file holds one")
+		return nil
+	case !errors.Is(err, io.EOF):
+		r.syntax(err)
+		return nil
+	}
+	return doc.Content[0]
+}
+
+// validPrefix is the length of the longest prefix of data that is UTF-8.
+func validPrefix(data []byte) int {
+	n := 0
+	for n < len(data) {
+		c, size := utf8.DecodeRune(data[n:])
+		if c == utf8.RuneError && size <= 1 {
+			break
+		}
+		n += size
+	}
+	return n
+}
+
+// syntax records what the YAML reader said. It has no other way to tell the line
+// than in its message ("yaml: line 12: …"), and leaves it out for the first line.
+func (r *reader) syntax(err error) {
+	detail := strings.TrimPrefix(err.Error(), "yaml: ")
+	line := 1
+	if rest, ok := strings.CutPrefix(detail, "line "); ok {
+		number, text, found := strings.Cut(rest, ": ")
+		if n, err := strconv.Atoi(number); found && err == nil {
+			line, detail = n, text
+		}
+	}
+	r.failAt(line, "", "not YAML: "+detail)
+}

@@ -1,0 +1,205 @@
+package catalogue
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+
+	"commensal/internal/species"
+)
+
+// object is a mapping whose keys keep their order. Its values are string, bool,
+// []string, object, and the three kinds of value lines below.
+type object []member
+
+type member struct {
+	key   string
+	value any
+}
+
+// MarshalJSON writes the members in order.
+func (o object) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, m := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		key, err := marshal(m.key)
+		if err != nil {
+			return nil, err
+		}
+		value, err := marshal(m.value)
+		if err != nil {
+			return nil, err
+		}
+		b.Write(key)
+		b.WriteByte(':')
+		b.Write(value)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// marshal is json.Marshal without the escapes meant for HTML.
+func marshal(v any) ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(v)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
+}
+
+// bandLine is a trait, with its JSON names and its line in the text.
+type bandLine struct {
+	Low     float64       `json:"low"`
+	Typical float64       `json:"typical"`
+	High    float64       `json:"high"`
+	Unit    species.Unit  `json:"unit"`
+	Basis   species.Basis `json:"basis"`
+}
+
+func (l bandLine) line() string {
+	return valueLine([]float64{l.Low, l.Typical, l.High}, string(l.Unit), l.Basis)
+}
+
+// waterLine is a range of one water parameter.
+type waterLine struct {
+	ToleratedLow  float64       `json:"tolerated_low"`
+	PreferredLow  float64       `json:"preferred_low"`
+	PreferredHigh float64       `json:"preferred_high"`
+	ToleratedHigh float64       `json:"tolerated_high"`
+	Unit          string        `json:"unit"`
+	Basis         species.Basis `json:"basis"`
+}
+
+func (l waterLine) line() string {
+	return valueLine([]float64{l.ToleratedLow, l.PreferredLow, l.PreferredHigh, l.ToleratedHigh}, l.Unit, l.Basis)
+}
+
+// zoneLine is the shares at the three levels.
+type zoneLine struct {
+	Surface float64       `json:"surface"`
+	Middle  float64       `json:"middle"`
+	Bottom  float64       `json:"bottom"`
+	Basis   species.Basis `json:"basis"`
+}
+
+func (l zoneLine) line() string {
+	return valueLine([]float64{l.Surface, l.Middle, l.Bottom}, "", l.Basis)
+}
+
+func valueLine(numbers []float64, unit string, basis species.Basis) string {
+	parts := make([]string, 0, len(numbers)+2)
+	for _, x := range numbers {
+		parts = append(parts, formatNumber(x))
+	}
+	if unit != "" {
+		parts = append(parts, unit)
+	}
+	return strings.Join(append(parts, string(basis)), " ")
+}
+
+// outline is the content of an entry in the order of the text, without what is
+// absent. It is what both the text and the JSON are written from.
+func outline(s *species.Species) object {
+	var o object
+	o.text("scientific_name", s.ScientificName)
+	o.text("form", s.Form)
+	o.text("form_of", string(s.FormOf))
+	o.text("family", s.Family)
+	o.list("synonyms", s.Synonyms)
+	o.object("names", outlineNames(s.Names))
+	o.text("body_form", string(s.BodyForm))
+	o.text("guild", string(s.Guild))
+	o.text("social", string(s.Social))
+	o.text("shape", s.Shape)
+	o.list("colours", s.Colours)
+	o.list("hybridises", s.Hybridises)
+	o = append(o, member{"sexed_in_trade", s.SexedTrade})
+	o.text("sold_as", s.SoldAs.String())
+	o.list("needs", s.Needs)
+	o.list("cautions", stringsOf(s.Cautions))
+	o.text("legal_note", s.LegalNote)
+	o.text("note", s.Note)
+	o.text("basis", string(s.Basis))
+	o.object("traits", outlineTraits(&s.Traits))
+	o.object("male", outlineTraits(&s.MaleTraits))
+	o.object("female", outlineTraits(&s.FemaleTraits))
+	o.object("water", outlineWater(s))
+	o.zones("zones", s.Zones)
+	o.zones("feeding_zones", s.FeedingZones)
+	return o
+}
+
+func (o *object) text(key, value string) {
+	if value != "" {
+		*o = append(*o, member{key, value})
+	}
+}
+
+func (o *object) list(key string, value []string) {
+	if len(value) > 0 {
+		*o = append(*o, member{key, value})
+	}
+}
+
+func (o *object) object(key string, value object) {
+	if len(value) > 0 {
+		*o = append(*o, member{key, value})
+	}
+}
+
+func (o *object) zones(key string, z species.ZoneUse) {
+	if z.Known() {
+		s := z.Share
+		*o = append(*o, member{key, zoneLine{s[species.Surface], s[species.Middle], s[species.Bottom], z.Basis}})
+	}
+}
+
+// outlineNames gathers the names by language, in the order in which the languages
+// first appear.
+func outlineNames(names []species.Name) object {
+	var o object
+	place := make(map[string]int, 8)
+	for _, n := range names {
+		i, ok := place[n.Language]
+		if !ok {
+			i = len(o)
+			place[n.Language] = i
+			o = append(o, member{n.Language, []string(nil)})
+		}
+		o[i].value = append(o[i].value.([]string), n.Text)
+	}
+	return o
+}
+
+func outlineTraits(set *species.TraitSet) object {
+	var o object
+	for i, v := range set {
+		if t := species.Trait(i); v.Known() {
+			o = append(o, member{t.String(), bandLine{v.Low, v.Typical, v.High, t.Info().Unit, v.Basis}})
+		}
+	}
+	return o
+}
+
+func outlineWater(s *species.Species) object {
+	var o object
+	for i, w := range s.Water {
+		if p := species.Parameter(i); w.Known() {
+			o = append(o, member{p.String(), waterLine{
+				w.Tolerated.Low, w.Preferred.Low, w.Preferred.High, w.Tolerated.High, p.Info().Unit, w.Basis,
+			}})
+		}
+	}
+	return o
+}
+
+func stringsOf[T ~string](list []T) []string {
+	out := make([]string, len(list))
+	for i, t := range list {
+		out[i] = string(t)
+	}
+	return out
+}

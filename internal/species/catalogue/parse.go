@@ -1,0 +1,149 @@
+package catalogue
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"runtime"
+	"sync"
+
+	"commensal/internal/species"
+)
+
+// Parse reads a catalogue folder: species/*.yaml in the order of their names, and
+// words.yaml and sources.yaml where they exist. The faults of all files come back
+// together as [Errors], [ErrNoSpecies] means that there is nothing to read, and any
+// other error is one of the file system, which must allow concurrent use.
+//
+// What Parse returns is well formed, not verified: see [Verify].
+func Parse(files fs.FS) (species.Catalogue, error) {
+	var c species.Catalogue
+	var errs Errors
+	var err error
+	if c.Species, err = parseSpecies(files, &errs); err != nil {
+		return species.Catalogue{}, err
+	}
+	if c.Words, err = parseOptional(files, "words.yaml", &errs, (*reader).groupWords); err != nil {
+		return species.Catalogue{}, err
+	}
+	if c.Sources, err = parseOptional(files, "sources.yaml", &errs, (*reader).sources); err != nil {
+		return species.Catalogue{}, err
+	}
+	if err := errs.orNil(); err != nil {
+		return species.Catalogue{}, err
+	}
+	return c, nil
+}
+
+// ParseFile reads the entries of one species file. Name stands in the faults, which
+// come back together as [Errors].
+func ParseFile(name string, data []byte) ([]*species.Species, error) {
+	f := parseFile(name, data)
+	if err := f.errs.orNil(); err != nil {
+		return nil, err
+	}
+	return f.entries, nil
+}
+
+// parsedFile is what became of one species file.
+type parsedFile struct {
+	entries []*species.Species
+	errs    Errors
+	err     error // of the file system
+}
+
+// parseSpecies reads the species files side by side, because offline commands read
+// the catalogue each time they start; the result is in the order of the names.
+func parseSpecies(files fs.FS, errs *Errors) ([]*species.Species, error) {
+	names, err := speciesFiles(files, errs)
+	if err != nil {
+		return nil, err
+	}
+	parsed := make([]parsedFile, len(names))
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
+	for i, name := range names {
+		slots <- struct{}{}
+		work.Go(func() {
+			defer func() { <-slots }()
+			data, err := readFile(files, name)
+			if err != nil {
+				parsed[i].err = err
+				return
+			}
+			parsed[i] = parseFile(name, data)
+		})
+	}
+	work.Wait()
+	var entries []*species.Species
+	for _, f := range parsed {
+		if f.err != nil {
+			return nil, f.err
+		}
+		entries = append(entries, f.entries...)
+		for _, le := range f.errs {
+			errs.add(le)
+		}
+	}
+	return entries, nil
+}
+
+func parseFile(name string, data []byte) parsedFile {
+	var f parsedFile
+	r := &reader{file: name, errs: &f.errs}
+	root := r.document(data)
+	switch {
+	case root != nil:
+		f.entries = r.blocks(root)
+	case len(f.errs) == 0:
+		r.failAt(1, "", "the file holds no entry")
+	}
+	return f
+}
+
+// speciesFiles lists the species files in order. A file with the other common
+// ending for YAML is a fault: it would be overlooked.
+func speciesFiles(files fs.FS, errs *Errors) ([]string, error) {
+	names, err := fs.Glob(files, "species/*.yaml")
+	if err != nil {
+		return nil, fmt.Errorf("catalogue: %w", err)
+	}
+	overlooked, err := fs.Glob(files, "species/*.yml")
+	if err != nil {
+		return nil, fmt.Errorf("catalogue: %w", err)
+	}
+	for _, name := range overlooked {
+		errs.add(LineError{File: name, Line: 1, Detail: "the name must end in .yaml"})
+	}
+	if len(names) == 0 && len(overlooked) == 0 {
+		return nil, ErrNoSpecies
+	}
+	return names, nil
+}
+
+// readFile reads at most one byte more than a legal file has.
+func readFile(files fs.FS, name string) ([]byte, error) {
+	f, err := files.Open(name)
+	if err != nil {
+		return nil, fmt.Errorf("catalogue: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, MaxFile+1))
+	if err != nil {
+		return nil, fmt.Errorf("catalogue: %s: %w", name, err)
+	}
+	return data, nil
+}
+
+// parseOptional reads a file that may be absent or hold only comments.
+func parseOptional[T any](files fs.FS, name string, errs *Errors, read func(*reader, []byte) []T) ([]T, error) {
+	data, err := readFile(files, name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return read(&reader{file: name, errs: errs}, data), nil
+}
