@@ -28,6 +28,8 @@ type Individual struct {
 	// Observed is the keeper's own experience of these very fish, over so many months.
 	Observed       Disposition
 	MonthsObserved float64
+	// Youth is set for fish that are not yet adult.
+	Youth Youth
 }
 
 // Profile is one species (or line of fish) made ready for scoring: the traits as
@@ -127,22 +129,24 @@ func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
 // actorAt reads the harm-doing traits at one end of their bands.
 func (m *Model) actorAt(r reader, e end) actor {
 	length := r.largest(species.Length, e)
-	radius := max(r.largest(species.Territory, e), personalSpace*length)
+	ripe := r.ind.Youth.ripe()
+	radius := max(ripe*r.largest(species.Territory, e), personalSpace*length)
 	own := r.largest(species.AggressionOwn, e)
 	mood := r.ind.mood()
+	temper := mood * ripe
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
 		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * m.w.PreyShift),
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
 		piscivory: r.largest(species.Piscivory, e),
 		appetite:  math.Pow(r.largest(species.Piscivory, e), m.w.AppetitePower),
-		pressure:  mood * math.Pow(r.largest(species.AggressionOthers, e), m.w.PressurePower),
-		own:       mood * own * own,
-		alike:     mood * r.largest(species.AggressionAlike, e),
+		pressure:  temper * math.Pow(r.largest(species.AggressionOthers, e), m.w.PressurePower),
+		own:       temper * own * own,
+		alike:     temper * r.largest(species.AggressionAlike, e),
 		ground:    math.Pi * radius * radius,
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
-		guarding:  r.largest(species.BroodGuarding, e),
+		guarding:  ripe * r.largest(species.BroodGuarding, e),
 	}
 }
 
@@ -181,8 +185,10 @@ type reader struct {
 
 // at is the trait's value for one sex at one end, its unknown band when absent.
 func (r reader) at(t species.Trait, sex species.Sex, e end) float64 {
-	if t == species.Length && r.ind.LengthCM > 0 {
-		return r.ind.LengthCM
+	if t == species.Length {
+		if cm := r.ind.length(sex); cm > 0 {
+			return cm
+		}
 	}
 	band := unknownBand[t]
 	if v := r.sp.Trait(t, sex); v.Known() {

@@ -102,10 +102,7 @@ func (m *Model) scoreOf(t *terms) Score {
 	s := t.sums()
 	out := Score{Value: 100 * risk(s.total())}
 	out.Level = LevelOf(out.Value)
-	for d := range out.Harm {
-		out.Harm[d] = risk(t.swallow[d] + t.bite[d] + (t.press[d]+t.rival[d]+t.guard[d])*t.zone*t.room +
-			(t.nip[d]+t.race[d])*t.zone)
-	}
+	out.Harm = t.harm()
 	out.Shares = shapley(&s)
 	return out
 }

@@ -1,0 +1,75 @@
+package api
+
+import (
+	"context"
+	"log/slog"
+	"net/netip"
+	"time"
+
+	"commensal/internal/conflict"
+)
+
+// Config is what a [Server] needs. Only Book is required.
+type Config struct {
+	// Book gives the book to answer from. It is called on every lookup and must be
+	// quick and safe for concurrent use; nil means that no catalogue is loaded yet.
+	Book func() *conflict.Book
+	// Ping asks whether the database answers; nil means that there is none. Only
+	// /readyz calls it, at most once in PingInterval whatever the load.
+	Ping func(ctx context.Context) error
+	// PingInterval is how long the answer of a Ping is believed. Zero means 1 second.
+	PingInterval time.Duration
+	// PingTimeout bounds a Ping. Zero means 1 second.
+	PingTimeout time.Duration
+	// Version is the version of the program, part of every entity tag.
+	Version string
+	// Logger takes the access log (level Info, problems of the service Error). Nil
+	// discards.
+	Logger *slog.Logger
+	// RateLimit limits each client address on /v1.
+	RateLimit RateLimit
+	// TrustedProxies are the networks whose X-Forwarded-For is believed.
+	TrustedProxies []netip.Prefix
+	// CacheEntries bounds the encoded pairings kept in memory, about 5 KB each. Zero
+	// means 16,384, a negative number keeps none.
+	CacheEntries int
+	// Now is the clock; nil means time.Now.
+	Now func() time.Time
+}
+
+// RateLimit is a token bucket for each client: Quota requests at once, refilled
+// evenly over Window.
+type RateLimit struct {
+	// Quota is the size of the bucket; zero switches the limit off.
+	Quota int
+	// Window is the time in which an empty bucket fills. Zero means 1 minute.
+	Window time.Duration
+	// Clients bounds the addresses remembered. Zero means 65,536. Beyond it the
+	// longest unseen is forgotten, which only ever favours a client.
+	Clients int
+}
+
+func (c Config) withDefaults() Config {
+	if c.PingInterval <= 0 {
+		c.PingInterval = time.Second
+	}
+	if c.PingTimeout <= 0 {
+		c.PingTimeout = time.Second
+	}
+	if c.Logger == nil {
+		c.Logger = slog.New(slog.DiscardHandler)
+	}
+	if c.RateLimit.Window <= 0 {
+		c.RateLimit.Window = time.Minute
+	}
+	if c.RateLimit.Clients <= 0 {
+		c.RateLimit.Clients = 1 << 16
+	}
+	if c.CacheEntries == 0 {
+		c.CacheEntries = 1 << 14
+	}
+	if c.Now == nil {
+		c.Now = time.Now
+	}
+	return c
+}

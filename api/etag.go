@@ -1,0 +1,72 @@
+package api
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/binary"
+	"strings"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+
+	"github.com/labstack/echo/v4"
+)
+
+// entityTag is the strong entity tag of an answer: a hash of everything the answer is
+// made from, namely program, model, catalogue revision, and the canonical path and
+// query. Equal requests of different spelling have equal tags.
+func (s *Server) entityTag(book *conflict.Book, canonical string) string {
+	sum := digest(s.cfg.Version, book, canonical)
+	return `"` + base64.RawURLEncoding.EncodeToString(sum[:18]) + `"`
+}
+
+// digest hashes the parts, each with its length before it.
+func digest(version string, book *conflict.Book, canonical string) [sha256.Size]byte {
+	text := make([]byte, 0, 256)
+	text = binary.BigEndian.AppendUint64(text, uint64(book.Snapshot.Revision()))
+	for _, part := range [...]string{version, book.Model.Version(), canonical} {
+		text = binary.AppendUvarint(text, uint64(len(part)))
+		text = append(text, part...)
+	}
+	return sha256.Sum256(text)
+}
+
+// matchesTag applies If-None-Match (RFC 9110 §13.1.2): any of the listed tags, weakly
+// compared, or "*".
+func matchesTag(fields []string, tag string) bool {
+	for _, field := range fields {
+		for field != "" {
+			item := strings.TrimLeft(field, " \t,")
+			if strings.HasPrefix(item, "*") {
+				return true
+			}
+			item = strings.TrimPrefix(item, "W/")
+			if !strings.HasPrefix(item, `"`) {
+				break // not an entity tag: what follows cannot be read
+			}
+			end := strings.IndexByte(item[1:], '"')
+			if end < 0 {
+				break
+			}
+			if item[:end+2] == tag {
+				return true
+			}
+			field = item[end+2:]
+		}
+	}
+	return false
+}
+
+// answerConditionally replaces an answer that the client still has by 304, before its
+// body is made.
+func answerConditionally(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
+	return func(c echo.Context, request any) (any, error) {
+		answer, err := next(c, request)
+		if r, ok := answer.(*reply); ok && err == nil && r.etag != "" {
+			if fields := c.Request().Header["If-None-Match"]; len(fields) > 0 && matchesTag(fields, r.etag) {
+				return r.notModified(), nil
+			}
+		}
+		return answer, err
+	}
+}

@@ -1,0 +1,268 @@
+package api
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+
+	"pgregory.net/rapid"
+)
+
+const oscarNeon = "/v1/pairings/astronotus-ocellatus/paracheirodon-innesi"
+
+func pairingOf(t testing.TB, a answer) gen.Pairing {
+	t.Helper()
+	if a.Code != 200 {
+		t.Fatalf("%s: status %d: %s", a.request.URL, a.Code, a.Body)
+	}
+	var p gen.Pairing
+	if err := json.Unmarshal(a.Body.Bytes(), &p); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func TestPairingExplainsTheOscarAndTheNeonTetra(t *testing.T) {
+	p := pairingOf(t, ask(t, serverOf(t, few(t))).get(oscarNeon))
+	if p.MainReason != gen.MainReasonPredation || p.Level != gen.Severe {
+		t.Errorf("main reason %s, level %s", p.MainReason, p.Level)
+	}
+	if p.Species[0].Id != "astronotus-ocellatus" || p.Species[1].Id != "paracheirodon-innesi" {
+		t.Errorf("species %v", p.Species)
+	}
+	if p.Harm.FirstToSecond <= p.Harm.SecondToFirst {
+		t.Errorf("the neon harms the oscar more: %+v", p.Harm)
+	}
+	if p.CatalogueRevision != 7 || p.ModelVersion == "" || p.Reports != nil {
+		t.Errorf("revision %d, model %q, reports %v", p.CatalogueRevision, p.ModelVersion, p.Reports)
+	}
+	if !p.Conditions.ReferenceTank || !strings.HasPrefix(p.Conditions.Summary, "Judged for adults in their customary groups, in the smallest tank customary for both, 150 × 60 ×") {
+		t.Errorf("conditions %+v", p.Conditions)
+	}
+}
+
+func TestPairingIsTheGoldenOne(t *testing.T) {
+	a := ask(t, serverOf(t, few(t))).get("/v1/pairings/Puntigrus%20tetrazona/betta?tank=48x18x20in&temperature_c=78F&first_count=4&second_sex=male&units=us")
+	var got bytes.Buffer
+	if err := json.Indent(&got, a.Body.Bytes(), "", "  "); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join("..", "testdata", "golden", "pairing.json")
+	if *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, got.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got.Bytes(), want) {
+		t.Errorf("the answer is not the golden one; if it should change, run with -update\n%s", got.String())
+	}
+}
+
+func TestPairingSharesSumToTheScoreShown(t *testing.T) {
+	w := ask(t, serverOf(t, full(t)))
+	book := full(t)
+	for i := 0; i < book.Snapshot.Len(); i += 3 {
+		a, b := book.Snapshot.At(i), book.Snapshot.At((i*7+3)%book.Snapshot.Len())
+		p := pairingOf(t, w.get("/v1/pairings/"+string(a.ID)+"/"+string(b.ID)))
+		sum := 0
+		for _, f := range p.Factors {
+			sum += int(math.Round(f.Share * 10))
+		}
+		if sum != int(math.Round(p.Score*10)) {
+			t.Errorf("%s with %s: shares sum to %d tenths, score %v", a.ID, b.ID, sum, p.Score)
+		}
+		if p.Band[0] > p.Score || p.Band[1] < p.Score {
+			t.Errorf("%s with %s: band %v without the score %v", a.ID, b.ID, p.Band, p.Score)
+		}
+		if conflict.LevelOf(p.Score).String() != string(p.Level) {
+			t.Errorf("%s with %s: score %v reads as another level than %s", a.ID, b.ID, p.Score, p.Level)
+		}
+	}
+}
+
+func TestRemedyCheckShowsThePromisedLevel(t *testing.T) {
+	w := ask(t, serverOf(t, full(t)))
+	book := full(t)
+	tried := map[gen.RemedyCode]int{}
+	queries := []string{"", "?tank=80x35x40cm&cover=0.1", "?temperature_c=27.3&ph=7.9&units=us", "?first_count=2", "?cover=0.2&second_count=2&first_length_cm=3in"}
+	for i := 0; i < book.Snapshot.Len(); i += 2 {
+		for k, q := range queries {
+			a, b := book.Snapshot.At(i), book.Snapshot.At((i+k*k*17)%book.Snapshot.Len())
+			p := pairingOf(t, w.get("/v1/pairings/"+string(a.ID)+"/"+string(b.ID)+q))
+			for _, r := range p.Remedies {
+				tried[r.Code]++
+				if r.Check == nil {
+					if r.Code != gen.RemedyCodeKeepApart {
+						t.Errorf("%s with %s: %s has no check", a.ID, b.ID, r.Code)
+					}
+					continue
+				}
+				after := pairingOf(t, w.get(*r.Check))
+				if after.Level != r.Level || after.Score != r.Score {
+					t.Errorf("%s with %s%s: %s promises %s %v, %s gives %s %v", a.ID, b.ID, q, r.Code, r.Level, r.Score, *r.Check, after.Level, after.Score)
+				}
+				if strings.Contains(q, "units=us") && !strings.Contains(*r.Check, "units=us") {
+					t.Errorf("%s lost units=us", *r.Check)
+				}
+			}
+		}
+	}
+	for _, code := range []gen.RemedyCode{gen.RemedyCodeLargerTank, gen.RemedyCodeMoreCover, gen.RemedyCodeWater, gen.RemedyCodeLargerGroup, gen.RemedyCodeKeepApart} {
+		if tried[code] == 0 {
+			t.Errorf("no pairing had the remedy %s", code)
+		}
+	}
+}
+
+func TestPairingSpellingsOfOneRequestHaveOneAnswer(t *testing.T) {
+	w := ask(t, serverOf(t, few(t)))
+	canonical := "/v1/pairings/astronotus-ocellatus/paracheirodon-innesi?tank=121.92x45.72x50.8cm&temperature_c=25.56&first_count=2"
+	want := w.get(canonical)
+	for name, target := range map[string]string{
+		"in US units":          "/v1/pairings/astronotus-ocellatus/paracheirodon-innesi?tank=48x18x20in&temperature_c=78F&first_count=2",
+		"by vernacular names":  "/v1/pairings/oscar/Neon%20tetra?tank=48x18x20in&temperature_c=78%20F&first_count=2",
+		"by scientific names":  "/v1/pairings/Astronotus%20ocellatus/PARACHEIRODON+INNESI?tank=121.92x45.72x50.8cm&temperature_c=25.56&first_count=2",
+		"in another order":     "/v1/pairings/oscar/neon%20tetra?first_count=2&temperature_c=78F&tank=4ftx18inx20in",
+		"with default units":   canonical + "&units=si",
+		"with an escaped name": "/v1/pairings/%6Fscar/paracheirodon%2Dinnesi?tank=48x18x20in&temperature_c=78F&first_count=2",
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := w.get(target)
+			if got.Code != 200 || got.Header().Get("ETag") != want.Header().Get("ETag") || got.Body.String() != want.Body.String() {
+				t.Errorf("status %d, another answer or tag: %s", got.Code, clipped(got.Body.String()))
+			}
+			if got.Header().Get("Content-Location") != canonical {
+				t.Errorf("Content-Location %q", got.Header().Get("Content-Location"))
+			}
+		})
+	}
+}
+
+func TestPairingIsTheSameBothWaysRound(t *testing.T) {
+	w := ask(t, serverOf(t, few(t)))
+	there := pairingOf(t, w.get(oscarNeon+"?first_count=1&second_count=12"))
+	back := pairingOf(t, w.get("/v1/pairings/paracheirodon-innesi/astronotus-ocellatus?first_count=12&second_count=1"))
+	if there.Score != back.Score || there.Harm.FirstToSecond != back.Harm.SecondToFirst {
+		t.Errorf("score %v and %v, harm %v and %v", there.Score, back.Score, there.Harm, back.Harm)
+	}
+}
+
+func TestPairingTellsWhatWasGiven(t *testing.T) {
+	w := ask(t, serverOf(t, few(t)))
+	p := pairingOf(t, w.get("/v1/pairings/oscar/discus?temperature_c=28&ph=6.5&gh_dh=4&salinity_ppt=0&first_length_cm=4in&second_sex=female&second_count=5&cover=0.7&tank=200x70x60cm&units=us"))
+	c := p.Conditions
+	if c.Water != gen.ConditionsWaterReadings || *c.Readings.Ph != 6.5 || *c.Readings.SalinityPpt != 0 {
+		t.Errorf("readings %s %+v", c.Water, c.Readings)
+	}
+	if c.Age != gen.GivenLength || *c.First.LengthCm != 10.16 || *c.Second.Count != 5 || *c.Second.Sex != gen.Female {
+		t.Errorf("fish %s %+v %+v", c.Age, c.First, c.Second)
+	}
+	if c.ReferenceTank || c.ReferenceCover || c.VolumeL != 840 || c.Cover != 0.7 {
+		t.Errorf("tank %+v", c)
+	}
+	want := "Judged for a customary group of Oscar (10 cm, 4 in) with 5 female Discus (adult), in your tank of 200 × 70 × 60 cm (79 × 28 × 24 in), with cover 70% and your water readings."
+	if !strings.HasPrefix(c.Summary, "Judged for a customary group of Oscar (10") || !strings.Contains(c.Summary, "with 5 female ") || !strings.HasSuffix(c.Summary, "with cover 70% and your water readings.") {
+		t.Errorf("got  %s\nlike %s", c.Summary, want)
+	}
+	if p = pairingOf(t, w.get(oscarNeon+"?ph=7")); p.Conditions.Water != gen.ConditionsWaterMixed {
+		t.Errorf("one reading makes the water %s", p.Conditions.Water)
+	}
+}
+
+func TestPairingWithoutCommonWaterNamesTheParameter(t *testing.T) {
+	book := full(t)
+	w := ask(t, serverOf(t, book))
+	for i := range book.Snapshot.Len() {
+		for j := range i {
+			if _, p, ok := conflict.SharedWater(book.Snapshot.At(i), book.Snapshot.At(j)); !ok {
+				got := pairingOf(t, w.get("/v1/pairings/"+string(book.Snapshot.At(i).ID)+"/"+string(book.Snapshot.At(j).ID)))
+				if got.SharedWater != nil || got.RuledOutBy == nil || *got.RuledOutBy != waterParameters[p].name {
+					t.Errorf("shared water %v, ruled out by %v", got.SharedWater, got.RuledOutBy)
+				}
+				return
+			}
+		}
+	}
+	t.Fatal("every two species share water")
+}
+
+func TestOneCountStandsForBothOfOneKind(t *testing.T) {
+	w := ask(t, serverOf(t, few(t)))
+	one := w.get("/v1/pairings/tiger%20barb/tiger%20barb?first_count=3")
+	both := w.get("/v1/pairings/tiger%20barb/tiger%20barb?second_count=3&first_count=3")
+	if one.Body.String() != both.Body.String() {
+		t.Error("three tiger barbs are not three tiger barbs")
+	}
+}
+
+func TestKeptAnswersAreDroppedWithTheirBook(t *testing.T) {
+	book := few(t)
+	s := serverOf(t, nil, func(c *Config) { c.Book = func() *conflict.Book { return book } })
+	w := ask(t, s)
+	before := w.get(oscarNeon)
+	if again := w.get(oscarNeon); again.Body.String() != before.Body.String() || s.shelf.Load().pairings.len() != 1 {
+		t.Error("the kept answer is another")
+	}
+	book = full(t)
+	after := w.get(oscarNeon)
+	if p := pairingOf(t, after); p.CatalogueRevision != 1 || after.Header().Get("ETag") == before.Header().Get("ETag") {
+		t.Errorf("the answer is still of revision %d", p.CatalogueRevision)
+	}
+}
+
+// TestRoundedSharesLaw draws shares and checks the sum, the distance and the zeros.
+func TestRoundedSharesLaw(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var shares [conflict.NumFactors]float64
+		sum := 0.0
+		for i := range shares {
+			if rapid.Bool().Draw(t, "present") {
+				shares[i] = rapid.Float64Range(-10, 30).Draw(t, "share")
+			}
+			sum += shares[i]
+		}
+		if sum < 0 || sum > 100 {
+			t.Skip("not a score")
+		}
+		total := 0
+		for i, r := range roundShares(shares, sum) {
+			total += int(math.Round(r * 10))
+			if math.Abs(r-shares[i]) > 0.1000001 {
+				t.Fatalf("share %v became %v", shares[i], r)
+			}
+			if shares[i] == 0 && r != 0 {
+				t.Fatalf("a factor without a share got %v", r)
+			}
+		}
+		if want := int(math.Floor(sum * 10)); total != want {
+			t.Fatalf("shares sum to %d tenths, score is %d", total, want)
+		}
+	})
+}
+
+func TestTenthsKeepTenthsAndNeverRoundUp(t *testing.T) {
+	for k := range 1001 {
+		if x := float64(k) / 10; Tenths(x) != x || tenthsUp(x) != x {
+			t.Errorf("%v became %v and %v", x, Tenths(x), tenthsUp(x))
+		}
+	}
+	for score, want := range map[float64]float64{24.99999: 24.9, 74.96: 74.9, 0.04: 0, 100: 100} {
+		if Tenths(score) != want {
+			t.Errorf("%v became %v, want %v", score, Tenths(score), want)
+		}
+	}
+}

@@ -1,0 +1,143 @@
+package api
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// pairingKey is a pairing request with everything resolved: species by position,
+// quantities in SI units. Equal requests have equal keys, however they were spelt.
+type pairingKey struct {
+	index [2]int
+	fish  [2]conflict.Individual
+	tank  conflict.Tank
+	us    bool
+}
+
+// waterParameter is a water parameter on the wire, in the order of the model.
+type waterParameter struct {
+	name     gen.WaterParameter
+	quantity quantity
+}
+
+var waterParameters = [species.NumParameters]waterParameter{
+	species.Temperature: {gen.TemperatureC, temperature},
+	species.PH:          {gen.Ph, acidity},
+	species.Hardness:    {gen.GhDh, hardness},
+	species.Salinity:    {gen.SalinityPpt, salinity},
+}
+
+// readPairing resolves the names and reads the query of a pairing.
+func readPairing(snap *species.Snapshot, r gen.GetPairingRequestObject) (pairingKey, error) {
+	matches, err := resolveAll(snap, inPath("first", r.First), inPath("second", r.Second))
+	if err != nil {
+		return pairingKey{}, err
+	}
+	p := r.Params
+	found := faults{malformed: malformedParameter}
+	key := pairingKey{index: [2]int{matches[0].Index, matches[1].Index}, us: p.Units != nil && *p.Units == gen.GetPairingParamsUnitsUs}
+	if size, given := readTank(p.Tank, &found); given {
+		key.tank.LengthCM, key.tank.WidthCM, key.tank.HeightCM = size.Length, size.Width, size.Height
+	}
+	if p.Cover != nil {
+		key.tank.Cover, key.tank.CoverKnown = *p.Cover+0, true // +0 makes -0 plain
+	}
+	for w, text := range [...]*string{p.TemperatureC, p.Ph, p.GhDh, p.SalinityPpt} {
+		x, given := waterParameters[w].quantity.read(string(waterParameters[w].name), text, &found)
+		key.tank.Reading[w] = conflict.Reading{Value: x, Known: given}
+	}
+	key.fish[0] = readFish("first", p.FirstCount, p.FirstSex, p.FirstLengthCm, &found)
+	key.fish[1] = readFish("second", p.SecondCount, p.SecondSex, p.SecondLengthCm, &found)
+	key.oneGroup()
+	return key, found.err()
+}
+
+func readFish(which string, count *int, sex *gen.Sex, length *string, found *faults) conflict.Individual {
+	var f conflict.Individual
+	if count != nil {
+		f.Count = *count
+	}
+	if sex != nil {
+		f.Sex = sexOf(*sex)
+	}
+	f.LengthCM, _ = fishLength.read(which+"_length_cm", length, found)
+	return f
+}
+
+// oneGroup lets one count stand for both where both are the same species: they are
+// one group.
+func (k *pairingKey) oneGroup() {
+	if k.index[0] != k.index[1] {
+		return
+	}
+	if k.fish[0].Count == 0 {
+		k.fish[0].Count = k.fish[1].Count
+	}
+	if k.fish[1].Count == 0 {
+		k.fish[1].Count = k.fish[0].Count
+	}
+}
+
+// explain asks the model.
+func (k *pairingKey) explain(book *conflict.Book) conflict.Pairing {
+	tank := k.tank
+	return book.Model.Explain(book.For(k.index[0], k.fish[0]), book.For(k.index[1], k.fish[1]), &tank)
+}
+
+// address is the canonical path and query of the request: ids, SI units, parameters
+// in the order of the contract, and none that says the default.
+func (k *pairingKey) address(snap *species.Snapshot) string {
+	var b strings.Builder
+	b.WriteString("/v1/pairings/" + string(snap.At(k.index[0]).ID) + "/" + string(snap.At(k.index[1]).ID))
+	separator := byte('?')
+	put := func(name, value string) {
+		b.WriteByte(separator)
+		b.WriteString(name + "=" + url.QueryEscape(value))
+		separator = '&'
+	}
+	if t := &k.tank; t.HasFootprint() {
+		put("tank", plain(t.LengthCM)+"x"+plain(t.WidthCM)+"x"+plain(t.HeightCM)+"cm")
+	}
+	for w, r := range k.tank.Reading {
+		if r.Known {
+			put(string(waterParameters[w].name), plain(r.Value))
+		}
+	}
+	if k.tank.CoverKnown {
+		put("cover", plain(k.tank.Cover))
+	}
+	for i, which := range [...]string{"first", "second"} {
+		if f := &k.fish[i]; f.Count > 0 {
+			put(which+"_count", strconv.Itoa(f.Count))
+		}
+	}
+	for i, which := range [...]string{"first", "second"} {
+		if f := &k.fish[i]; f.Sex != species.Unsexed {
+			put(which+"_sex", f.Sex.String())
+		}
+	}
+	for i, which := range [...]string{"first", "second"} {
+		if f := &k.fish[i]; f.LengthCM > 0 {
+			put(which+"_length_cm", plain(f.LengthCM))
+		}
+	}
+	if k.us {
+		put("units", "us")
+	}
+	return b.String()
+}
+
+func sexOf(s gen.Sex) species.Sex {
+	switch s {
+	case gen.Male:
+		return species.Male
+	case gen.Female:
+		return species.Female
+	}
+	return species.Unsexed
+}

@@ -1,0 +1,104 @@
+package api
+
+import (
+	"errors"
+	"net/http"
+	"sync/atomic"
+
+	"commensal"
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Server answers HTTP requests. It keeps no state that another replica would need.
+type Server struct {
+	cfg     Config
+	echo    *echo.Echo
+	metrics *metrics
+	site    *site
+	ready   *pinger
+	shelf   atomic.Pointer[shelf]
+}
+
+// New makes a server. It fails when Book is missing or the built-in contract cannot
+// be compiled.
+func New(cfg Config) (*Server, error) {
+	if cfg.Book == nil {
+		return nil, errors.New("api: Config.Book is missing")
+	}
+	cfg = cfg.withDefaults()
+	text := commensal.Contract()
+	contract, err := compileContract(text)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{cfg: cfg, echo: echo.New()}
+	if s.site, err = newSite(text); err != nil {
+		return nil, err
+	}
+	s.ready = newPinger(cfg)
+	s.metrics = newMetrics(cfg.Book)
+	s.route(contract)
+	return s, nil
+}
+
+// Handler is the public handler.
+func (s *Server) Handler() http.Handler { return s.echo }
+
+// Metrics is the handler of the metrics, for a listener that the public cannot reach.
+func (s *Server) Metrics() http.Handler { return s.metrics.handler }
+
+// route registers the middleware, outermost first, and the operations.
+func (s *Server) route(contract *contract) {
+	e := s.echo
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = s.writeError
+	e.Use(
+		identify(),                // request id and trace context, in every answer
+		observe(s.metrics, s.cfg), // the access log and the metrics see the final status
+		settle,                    // errors become answers here
+		recoverPanics,             // a panic becomes an error
+		allowCrossOrigin,          // CORS, also on problems
+		limitRate(s.cfg),          // before any work is done
+	)
+	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
+	for id, op := range contract.operations {
+		if op.documents(http.StatusBadRequest) {
+			options.OperationMiddlewares[id] = []echo.MiddlewareFunc{op.checkRequest}
+		}
+	}
+	strict := gen.NewStrictHandler(s, []gen.StrictMiddlewareFunc{answerConditionally})
+	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+}
+
+// router registers HEAD beside every GET.
+type router struct{ *echo.Echo }
+
+// GET registers the handler for GET and HEAD; net/http drops the body of the latter.
+func (r router) GET(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) *echo.Route {
+	r.Echo.HEAD(path, h, m...)
+	return r.Echo.GET(path, h, m...)
+}
+
+// shelf is a book with the answers already encoded from it. A new book starts an
+// empty shelf.
+type shelf struct {
+	book     *conflict.Book
+	pairings *lru[pairingKey, *reply]
+}
+
+// current is the shelf of the present book.
+func (s *Server) current() (*shelf, error) {
+	book := s.cfg.Book()
+	if book == nil {
+		return nil, errNotReady
+	}
+	sh := s.shelf.Load()
+	if sh == nil || sh.book != book {
+		sh = &shelf{book: book, pairings: newLRU[pairingKey, *reply](s.cfg.CacheEntries)}
+		s.shelf.Store(sh)
+	}
+	return sh, nil
+}

@@ -1,0 +1,125 @@
+package api
+
+import (
+	"slices"
+	"strings"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// speciesWire is everything known about a species.
+func speciesWire(snap *species.Snapshot, sp *species.Species) gen.Species {
+	genus, _, _ := strings.Cut(sp.ScientificName, " ")
+	out := gen.Species{
+		Id: string(sp.ID), ScientificName: sp.ScientificName, VernacularName: sp.VernacularName("en"),
+		Genus: genus, Family: sp.Family, Form: optional(sp.Form), FormOf: optional(string(sp.FormOf)),
+		Names: namesWire(sp.Names), Synonyms: listOrEmpty(sp.Synonyms),
+		BodyForm: string(sp.BodyForm), FeedingGuild: string(sp.Guild), Social: string(sp.Social),
+		Shape: sp.Shape, Colours: listOrEmpty(sp.Colours), HybridisesWith: listOrEmpty(sp.Hybridises),
+		SexedInTrade: sp.SexedTrade, SoldAs: optional(gen.Sex(sp.SoldAs.String())), Needs: listOrEmpty(sp.Needs),
+		Traits: traitsWire(sp), Water: waterWire(sp), Zones: zonesWire(sp.Zones), FeedingZones: zonesWire(sp.FeedingZones),
+		Cautions: speciesCautions(sp), LegalNote: optional(sp.LegalNote), Note: optional(sp.Note),
+		Basis: string(sp.Basis), CatalogueRevision: snap.Revision(),
+	}
+	out.Sources = sourcesWire(snap, &out)
+	return out
+}
+
+// listOrEmpty is never nil: an empty list is [] on the wire, not null.
+func listOrEmpty(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
+
+// namesWire groups the names by language, in the order of the catalogue.
+func namesWire(names []species.Name) []gen.NamesInLanguage {
+	out := []gen.NamesInLanguage{}
+	for _, n := range names {
+		i := slices.IndexFunc(out, func(l gen.NamesInLanguage) bool { return l.Language == n.Language })
+		if i < 0 {
+			i = len(out)
+			out = append(out, gen.NamesInLanguage{Language: n.Language})
+		}
+		out[i].Names = append(out[i].Names, n.Text)
+	}
+	return out
+}
+
+// traitsWire lists the known traits in the order of the tables: those of the species,
+// then those in which males and females differ.
+func traitsWire(sp *species.Species) []gen.TraitValue {
+	out := []gen.TraitValue{}
+	for _, set := range []struct {
+		sex    species.Sex
+		values *species.TraitSet
+	}{{species.Unsexed, &sp.Traits}, {species.Male, &sp.MaleTraits}, {species.Female, &sp.FemaleTraits}} {
+		for t, v := range set.values {
+			if !v.Known() {
+				continue
+			}
+			info := species.Trait(t).Info()
+			out = append(out, gen.TraitValue{Trait: info.Key, Sex: optional(gen.Sex(set.sex.String())),
+				Low: v.Low, Typical: v.Typical, High: v.High,
+				Unit: string(info.Unit), Basis: string(v.Basis), Meaning: info.Meaning})
+		}
+	}
+	return out
+}
+
+func waterWire(sp *species.Species) []gen.WaterRange {
+	out := []gen.WaterRange{}
+	for p, w := range sp.Water {
+		if w.Known() {
+			out = append(out, gen.WaterRange{Parameter: waterParameters[p].name, Tolerated: intervalWire(w.Tolerated),
+				Preferred: intervalWire(w.Preferred), Unit: species.Parameter(p).Info().Unit, Basis: string(w.Basis)})
+		}
+	}
+	return out
+}
+
+func zonesWire(z species.ZoneUse) *gen.ZoneShares {
+	if !z.Known() {
+		return nil
+	}
+	return &gen.ZoneShares{Surface: z.Share[species.Surface], Middle: z.Share[species.Middle],
+		Bottom: z.Share[species.Bottom], Basis: string(z.Basis)}
+}
+
+func speciesCautions(sp *species.Species) []gen.Caution {
+	out := []gen.Caution{}
+	for _, code := range sp.Cautions {
+		text := conflict.CautionText(code)
+		if code == species.Regulated && sp.LegalNote != "" {
+			text = sp.LegalNote
+		}
+		out = append(out, gen.Caution{Code: string(code), Species: optional(string(sp.ID)), Text: text})
+	}
+	return out
+}
+
+// sourcesWire lists the sources that the values on the wire cite, by key.
+func sourcesWire(snap *species.Snapshot, sp *gen.Species) []gen.Source {
+	cited := map[string]bool{sp.Basis: true}
+	for _, t := range sp.Traits {
+		cited[t.Basis] = true
+	}
+	for _, w := range sp.Water {
+		cited[w.Basis] = true
+	}
+	for _, z := range []*gen.ZoneShares{sp.Zones, sp.FeedingZones} {
+		if z != nil {
+			cited[z.Basis] = true
+		}
+	}
+	out := []gen.Source{}
+	for _, s := range snap.Sources() {
+		if cited["source:"+s.Key] {
+			out = append(out, gen.Source{Key: s.Key, Citation: s.Citation})
+		}
+	}
+	return out
+}

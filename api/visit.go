@@ -1,0 +1,39 @@
+package api
+
+import "net/http"
+
+// The strict handlers ask each operation for a type of its own; a reply is all of
+// them. What may be in it is checked against the contract by the tests.
+
+// VisitGetHomeResponse sends the reply.
+func (r *reply) VisitGetHomeResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetDocsResponse sends the reply.
+func (r *reply) VisitGetDocsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetLivezResponse sends the reply.
+func (r *reply) VisitGetLivezResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetReadyzResponse sends the reply.
+func (r *reply) VisitGetReadyzResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetContractResponse sends the reply.
+func (r *reply) VisitGetContractResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetProblemResponse sends the reply.
+func (r *reply) VisitGetProblemResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetPairingResponse sends the reply.
+func (r *reply) VisitGetPairingResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPostPairingsResponse sends the reply.
+func (r *reply) VisitPostPairingsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListSpeciesResponse sends the reply.
+func (r *reply) VisitListSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetSpeciesResponse sends the reply.
+func (r *reply) VisitGetSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListSpeciesPairingsResponse sends the reply.
+func (r *reply) VisitListSpeciesPairingsResponse(w http.ResponseWriter) error { return r.write(w) }
