@@ -31,7 +31,7 @@ type Config struct {
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
 	// CacheEntries bounds the encoded pairings kept in memory, about 5 KB each. Zero
-	// means 16,384, a negative number keeps none.
+	// means 4,096, a negative number keeps none.
 	CacheEntries int
 	// Now is the clock; nil means time.Now.
 	Now func() time.Time
@@ -66,7 +66,7 @@ func (c Config) withDefaults() Config {
 		c.RateLimit.Clients = 1 << 16
 	}
 	if c.CacheEntries == 0 {
-		c.CacheEntries = 1 << 14
+		c.CacheEntries = 1 << 12
 	}
 	if c.Now == nil {
 		c.Now = time.Now

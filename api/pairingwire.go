@@ -110,7 +110,7 @@ func remediesWire(p *conflict.Pairing, key pairingKey, snap *species.Snapshot, w
 		code := strings.TrimPrefix(string(r.Statement.Code), "remedy.")
 		out[i] = gen.Remedy{Code: gen.RemedyCode(code), Summary: words.Sentence(r.Statement),
 			Level: gen.Level(r.Level.String()), Score: Tenths(r.Score)}
-		if r.Statement.Code != conflict.RemedyApart {
+		if r.Statement.Code != conflict.RemedyApart && r.Statement.Code != conflict.RemedyWatch {
 			applied := key.with(r)
 			out[i].Check = optional(applied.address(snap))
 		}
