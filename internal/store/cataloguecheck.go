@@ -1,0 +1,49 @@
+package store
+
+import (
+	"fmt"
+
+	"commensal/internal/species"
+)
+
+// checkContent refuses what would be lost or would panic. The database's own
+// constraints judge the rest.
+func checkContent(c species.Catalogue) error {
+	for i, s := range c.Species {
+		if s == nil {
+			return &ContentError{Problem: fmt.Sprintf("entry %d is nil", i)}
+		}
+		if err := checkEntry(s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkEntry(s *species.Species) error {
+	if s.SoldAs > species.Female {
+		return &ContentError{Species: string(s.ID), Problem: fmt.Sprintf("sold as sex %d, which does not exist", s.SoldAs)}
+	}
+	for _, set := range traitSets(s) {
+		for t, v := range set.traits {
+			if !v.Known() && v != (species.Value{}) {
+				return baseless(s, species.Trait(t).String())
+			}
+		}
+	}
+	for p, w := range s.Water {
+		if !w.Known() && w != (species.WaterRange{}) {
+			return baseless(s, species.Parameter(p).String())
+		}
+	}
+	for _, z := range zoneUses(s) {
+		if !z.use.Known() && *z.use != (species.ZoneUse{}) {
+			return baseless(s, z.activity+" zones")
+		}
+	}
+	return nil
+}
+
+func baseless(s *species.Species, what string) error {
+	return &ContentError{Species: string(s.ID), Problem: what + " has a value but no basis"}
+}

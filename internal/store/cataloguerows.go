@@ -1,0 +1,132 @@
+package store
+
+import "commensal/internal/species"
+
+// copyTable is what one revision adds to one table. The revision itself goes in
+// front of every row.
+type copyTable struct {
+	name    string
+	columns []string
+	rows    [][]any
+}
+
+func (t *copyTable) add(row ...any) { t.rows = append(t.rows, row) }
+
+// sexKey is the sex in the tables.
+func sexKey(s species.Sex) string {
+	if s == species.Unsexed {
+		return "any"
+	}
+	return s.String()
+}
+
+// traitSet is one of an entry's three sets of traits with its sex.
+type traitSet struct {
+	sex    species.Sex
+	traits *species.TraitSet
+}
+
+func traitSets(s *species.Species) [3]traitSet {
+	return [3]traitSet{{species.Unsexed, &s.Traits}, {species.Male, &s.MaleTraits}, {species.Female, &s.FemaleTraits}}
+}
+
+// zoneUse is one of an entry's two uses of the zones with its name in the tables.
+type zoneUse struct {
+	activity string
+	use      *species.ZoneUse
+}
+
+func zoneUses(s *species.Species) [2]zoneUse {
+	return [2]zoneUse{{"swimming", &s.Zones}, {"feeding", &s.FeedingZones}}
+}
+
+// catalogueTables are the rows of a catalogue, in an order that satisfies the
+// foreign keys.
+func catalogueTables(c species.Catalogue) []copyTable {
+	entries := copyTable{name: "species", columns: []string{"id", "position", "scientific_name", "family", "form_of", "form", "body_form", "guild",
+		"social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "needs", "cautions", "legal_note", "note", "basis"}}
+	names := copyTable{name: "species_names", columns: []string{"species_id", "position", "language", "name"}}
+	synonyms := copyTable{name: "species_synonyms", columns: []string{"species_id", "position", "synonym"}}
+	traits := copyTable{name: "species_traits", columns: []string{"species_id", "sex", "trait", "low", "typical", "high", "unit", "basis"}}
+	water := copyTable{name: "species_water", columns: []string{"species_id", "parameter", "tolerated_low", "preferred_low", "preferred_high", "tolerated_high", "unit", "basis"}}
+	zones := copyTable{name: "species_zones", columns: []string{"species_id", "activity", "surface", "middle", "bottom", "basis"}}
+	for i, s := range c.Species {
+		entries.add(entryRow(i, s)...)
+		for j, n := range s.Names {
+			names.add(string(s.ID), j, n.Language, n.Text)
+		}
+		for j, text := range s.Synonyms {
+			synonyms.add(string(s.ID), j, text)
+		}
+		addTraits(&traits, s)
+		addWater(&water, s)
+		addZones(&zones, s)
+	}
+	return append([]copyTable{entries, names, synonyms, traits, water, zones}, listTables(c)...)
+}
+
+// listTables are the rows of the words and sources.
+func listTables(c species.Catalogue) []copyTable {
+	words := copyTable{name: "group_words", columns: []string{"position", "word"}}
+	candidates := copyTable{name: "group_word_candidates", columns: []string{"word", "position", "species_id"}}
+	sources := copyTable{name: "sources", columns: []string{"position", "key", "citation"}}
+	for i, w := range c.Words {
+		words.add(i, w.Word)
+		for j, id := range w.Candidates {
+			candidates.add(w.Word, j, string(id))
+		}
+	}
+	for i, s := range c.Sources {
+		sources.add(i, s.Key, s.Citation)
+	}
+	return []copyTable{words, candidates, sources}
+}
+
+func entryRow(position int, s *species.Species) []any {
+	var parent *string
+	if s.FormOf != "" {
+		id := string(s.FormOf)
+		parent = &id
+	}
+	return []any{string(s.ID), position, s.ScientificName, s.Family, parent, s.Form, string(s.BodyForm), string(s.Guild),
+		string(s.Social), s.Shape, array(s.Colours), array(s.Hybridises), s.SexedTrade, sexKey(s.SoldAs), array(s.Needs), array(s.Cautions),
+		s.LegalNote, s.Note, string(s.Basis)}
+}
+
+func addTraits(table *copyTable, s *species.Species) {
+	for _, set := range traitSets(s) {
+		for t, v := range set.traits {
+			if v.Known() {
+				info := species.Trait(t).Info()
+				table.add(string(s.ID), sexKey(set.sex), info.Key, v.Low, v.Typical, v.High, string(info.Unit), string(v.Basis))
+			}
+		}
+	}
+}
+
+func addWater(table *copyTable, s *species.Species) {
+	for p, w := range s.Water {
+		if w.Known() {
+			info := species.Parameter(p).Info()
+			table.add(string(s.ID), info.Key, w.Tolerated.Low, w.Preferred.Low, w.Preferred.High, w.Tolerated.High, info.Unit, string(w.Basis))
+		}
+	}
+}
+
+func addZones(table *copyTable, s *species.Species) {
+	for _, z := range zoneUses(s) {
+		if z.use.Known() {
+			share := z.use.Share
+			table.add(string(s.ID), z.activity, share[species.Surface], share[species.Middle], share[species.Bottom], string(z.use.Basis))
+		}
+	}
+}
+
+// array is a list as PostgreSQL takes it: never null.
+func array[T ~string](list []T) []string {
+	out := make([]string, len(list))
+	for i, s := range list {
+		out[i] = string(s)
+	}
+	return out
+}

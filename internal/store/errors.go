@@ -1,0 +1,90 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+)
+
+// ErrNotFound says that the thing asked for does not exist.
+var ErrNotFound = errors.New("store: not found")
+
+// ErrNoCatalogue says that no catalogue has been loaded into the database yet.
+var ErrNoCatalogue = errors.New("store: no catalogue has been loaded: run commensal catalogue load")
+
+// ConstraintError says that the database refused a value. Nothing was written.
+type ConstraintError struct {
+	SQLState   string // for example "23514", a check
+	Table      string
+	Constraint string // for example "species_traits_in_order"; empty when the value could not be stored at all
+	Detail     string // the offending row or key, as PostgreSQL words it
+	err        error
+}
+
+func (e *ConstraintError) Error() string {
+	what := e.Constraint
+	if what == "" {
+		what = "SQLSTATE " + e.SQLState
+	}
+	msg := "store: the database refuses the data (" + what
+	if e.Table != "" {
+		msg += " of table " + e.Table
+	}
+	msg += ")"
+	if e.Detail != "" {
+		msg += ": " + e.Detail
+	}
+	return msg
+}
+
+// Unwrap gives the driver's error.
+func (e *ConstraintError) Unwrap() error { return e.err }
+
+// ContentError says that a catalogue holds something that no catalogue should
+// and that the tables could not give back. Nothing was written.
+type ContentError struct {
+	Species string // the entry, or empty
+	Problem string
+}
+
+func (e *ContentError) Error() string {
+	if e.Species == "" {
+		return "store: catalogue: " + e.Problem
+	}
+	return fmt.Sprintf("store: catalogue: %s: %s", e.Species, e.Problem)
+}
+
+// Classes of SQLSTATE that mean the data is at fault.
+const (
+	integrityViolation = "23" // constraints
+	dataException      = "22" // for example a zero byte in text
+)
+
+const undefinedTable = "42P01"
+
+// explain turns a driver's error into one of this package's and says what was
+// being done.
+func explain(doing string, err error) error {
+	if err == nil {
+		return nil
+	}
+	if errors.Is(err, pgx.ErrNoRows) {
+		return fmt.Errorf("%w: %s", ErrNotFound, doing)
+	}
+	var pgErr *pgconn.PgError
+	if errors.As(err, &pgErr) && len(pgErr.Code) == 5 {
+		switch pgErr.Code[:2] {
+		case integrityViolation, dataException:
+			return &ConstraintError{SQLState: pgErr.Code, Table: pgErr.TableName, Constraint: pgErr.ConstraintName, Detail: pgErr.Detail, err: err}
+		}
+	}
+	return fmt.Errorf("store: %s: %w", doing, err)
+}
+
+// hasCode reports whether err comes from the database with the SQLSTATE.
+func hasCode(err error, code string) bool {
+	var pgErr *pgconn.PgError
+	return errors.As(err, &pgErr) && pgErr.Code == code
+}

@@ -1,0 +1,127 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
+)
+
+// Options tune the connections.
+type Options struct {
+	// MaxConns bounds the pool. Zero means 8, the best median at 32 clients on
+	// two cores; more helps only where the database has more.
+	MaxConns int32
+	// MinConns are kept open, so that a request seldom waits for a connection to
+	// be made (about 5 ms). Zero means 2, never more than MaxConns.
+	MinConns int32
+	// ConnectTimeout bounds the making of one connection. Zero means 5 seconds.
+	ConnectTimeout time.Duration
+	// PollInterval is how often Watch looks for a revision that no notification
+	// told it of. Zero means 30 seconds.
+	PollInterval time.Duration
+	// Migrations are the migrations this program was built with, *.sql at the
+	// root. CheckSchema compares the database with the newest of them.
+	Migrations fs.FS
+	// Tracer sees every statement, for example a *CallCounter in a test or a
+	// span maker. Nil means none.
+	Tracer pgx.QueryTracer
+}
+
+func (o Options) withDefaults() Options {
+	if o.MaxConns <= 0 {
+		o.MaxConns = 8
+	}
+	if o.MinConns <= 0 {
+		o.MinConns = 2
+	}
+	o.MinConns = min(o.MinConns, o.MaxConns)
+	if o.ConnectTimeout <= 0 {
+		o.ConnectTimeout = 5 * time.Second
+	}
+	if o.PollInterval <= 0 {
+		o.PollInterval = 30 * time.Second
+	}
+	return o
+}
+
+// Store is the database. Its methods are safe for concurrent use and honour
+// their context.
+type Store struct {
+	pool *pgxpool.Pool
+	opts Options
+	want uint // schema version of opts.Migrations, 0 when there are none
+}
+
+// Open prepares a pool of connections to dsn, a URL or a keyword=value string. It
+// makes them in the background and does not wait for the database, so that a
+// service can start and answer from memory while the database is away; use
+// [Store.Ping] to find out. It fails when dsn or the migrations cannot be read.
+func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
+	opts = opts.withDefaults()
+	config, err := pgxpool.ParseConfig(dsn)
+	if err != nil {
+		return nil, fmt.Errorf("store: open: %w", err)
+	}
+	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
+	config.ConnConfig.ConnectTimeout = opts.ConnectTimeout
+	config.ConnConfig.Tracer = opts.Tracer
+	if _, named := config.ConnConfig.RuntimeParams["application_name"]; !named {
+		config.ConnConfig.RuntimeParams["application_name"] = "commensal"
+	}
+	s := &Store{opts: opts}
+	if opts.Migrations != nil {
+		if s.want, err = latest(opts.Migrations); err != nil {
+			return nil, err
+		}
+	}
+	if s.pool, err = pgxpool.NewWithConfig(ctx, config); err != nil {
+		return nil, fmt.Errorf("store: open: %w", err)
+	}
+	return s, nil
+}
+
+// Close waits for the statements under way and closes all connections.
+func (s *Store) Close() { s.pool.Close() }
+
+// Ping returns nil when the database answers.
+func (s *Store) Ping(ctx context.Context) error {
+	if err := s.pool.Ping(ctx); err != nil {
+		return fmt.Errorf("store: ping: %w", err)
+	}
+	return nil
+}
+
+// inTx runs do in a read-write transaction, which it commits when do returns nil
+// and rolls back otherwise. A failed commit is returned as do's failure would be.
+//
+// After a restart of the database the pool still holds connections that are dead.
+// A transaction that could not begin on one is begun on another; once begun it is
+// never repeated.
+func (s *Store) inTx(ctx context.Context, do func(pgx.Tx) error) error {
+	for range s.opts.MaxConns {
+		retry, err := s.tryTx(ctx, do)
+		if !retry || ctx.Err() != nil {
+			return err
+		}
+	}
+	_, err := s.tryTx(ctx, do)
+	return err
+}
+
+func (s *Store) tryTx(ctx context.Context, do func(pgx.Tx) error) (retry bool, err error) {
+	conn, err := s.pool.Acquire(ctx)
+	if err != nil {
+		return false, err
+	}
+	defer conn.Release()
+	begun := false
+	err = pgx.BeginFunc(ctx, conn, func(tx pgx.Tx) error {
+		begun = true
+		return do(tx)
+	})
+	return err != nil && !begun && conn.Conn().IsClosed(), err
+}
