@@ -1,0 +1,91 @@
+# The commands of the house. make help lists them.
+
+GO ?= go
+BIN := bin/commensal
+RELEASE ?= $(shell git describe --tags --always --dirty 2>/dev/null)
+LDFLAGS := -s -w -X main.release=$(RELEASE)
+# Calibration names its fit after the day, which becomes part of the model version.
+FIT ?= $(shell date -u +%Y-%m-%d)
+FUZZTIME ?= 5s
+OAPI := github.com/oapi-codegen/oapi-codegen/v2/cmd/oapi-codegen@v2.8.2
+STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
+GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@latest
+
+.DEFAULT_GOAL := build
+.PHONY: help have-go build run test cover generate generate-check lint vulncheck calibrate \
+	bench bench-smoke fuzz-smoke catalogue-verify contract-lint clean
+
+## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
+run: build
+	@sh deploy/ensure-postgres.sh run $(BIN)
+	@exec $(BIN) serve
+
+## test: run every test against a real PostgreSQL
+test: build
+	@GO='$(GO)' sh deploy/test.sh $(BIN) $(TESTFLAGS)
+
+## build: build bin/commensal
+build: have-go
+	@CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o $(BIN) ./cmd/commensal
+
+## cover: run the tests and say how much of each package they reach
+cover: build
+	@GO='$(GO)' sh deploy/test.sh $(BIN) -coverpkg=./... -coverprofile=coverage.out
+	@$(GO) tool cover -func=coverage.out | tail -n 1
+
+## generate: make the API's types and router from openapi.yaml
+generate: have-go
+	@sh deploy/generate.sh
+
+## generate-check: fail when generated code is not current
+generate-check: have-go
+	@sh deploy/generate.sh check
+
+## lint: gofmt, vet and staticcheck
+lint: have-go
+	@unformatted=$$(gofmt -l $$(git ls-files --cached --others --exclude-standard '*.go')); \
+	if [ -n "$$unformatted" ]; then echo "gofmt would change:"; echo "$$unformatted"; exit 1; fi
+	$(GO) vet ./...
+	$(GO) run $(STATICCHECK) ./...
+
+## vulncheck: look for known vulnerabilities
+vulncheck: have-go
+	$(GO) run $(GOVULNCHECK) ./...
+
+## calibrate: fit the model's weights to testdata/judgements.csv (FIT=name)
+calibrate: have-go
+	$(GO) run ./cmd/calibrate -version $(FIT)
+
+## bench: run every benchmark
+bench: have-go
+	$(GO) test -run='^$$' -bench=. -benchmem ./...
+
+## bench-smoke: run every benchmark once
+bench-smoke: have-go
+	$(GO) test -run='^$$' -bench=. -benchtime=1x -benchmem ./...
+
+## fuzz-smoke: fuzz each target for FUZZTIME
+fuzz-smoke: have-go
+	@GO='$(GO)' sh deploy/fuzz.sh $(FUZZTIME)
+
+## catalogue-verify: check the built-in catalogue
+catalogue-verify: build
+	@$(BIN) catalogue verify --report
+
+## contract-lint: check openapi.yaml
+contract-lint: have-go
+	@$(GO) test -count=1 -run Contract ./api ./cmd/commensal
+
+## clean: remove what was built
+clean:
+	rm -rf bin coverage.out
+
+## help: list the commands
+help:
+	@sed -n 's/^## //p' $(MAKEFILE_LIST)
+
+have-go:
+	@command -v $(GO) >/dev/null 2>&1 || { \
+	echo "Go is not installed, and everything here is built with it."; \
+	echo "Install Go 1.26 or newer: https://go.dev/doc/install says how for every system."; \
+	exit 1; }

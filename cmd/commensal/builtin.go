@@ -1,0 +1,60 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+
+	"commensal/db"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue"
+)
+
+// readCatalogue reads the catalogue folder dir, or the one compiled into the binary
+// when dir is empty.
+func readCatalogue(dir string) (species.Catalogue, error) {
+	var files fs.FS = db.CatalogueFS()
+	if dir != "" {
+		files = os.DirFS(dir)
+	}
+	c, err := catalogue.Parse(files)
+	if err != nil && dir != "" {
+		return c, fmt.Errorf("catalogue in %s: %w", dir, err)
+	}
+	return c, err
+}
+
+// builtInRevision is the revision that offline answers name: no database numbered it.
+const builtInRevision = 0
+
+// builtInBook is the book of the built-in catalogue, for offline use.
+func builtInBook() (*conflict.Book, error) {
+	c, err := readCatalogue("")
+	if err != nil {
+		return nil, err
+	}
+	return makeBook(builtInRevision, c)
+}
+
+// makeBook prepares a catalogue for lookups.
+func makeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
+	snapshot, err := species.NewSnapshot(revision, c)
+	if err != nil {
+		return nil, err
+	}
+	model, err := conflict.Default()
+	if err != nil {
+		return nil, err
+	}
+	return conflict.NewBook(model, snapshot), nil
+}
+
+// builtInNote begins the note of every revision that came out of a binary, so that
+// a later binary knows what it may replace.
+const builtInNote = "built-in catalogue"
+
+func noteForBuiltIn() string { return builtInNote + " of commensal " + programVersion() }
+
+func isBuiltIn(note string) bool { return strings.HasPrefix(note, builtInNote) }

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue"
+	"commensal/internal/store"
+
+	"github.com/spf13/cobra"
+)
+
+func (p *Program) catalogueCommand() *cobra.Command {
+	return group("catalogue", "Load, verify or export the catalogue of species",
+		p.loadCommand(), p.verifyCommand(), p.exportCommand())
+}
+
+const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
+
+func (p *Program) loadCommand() *cobra.Command {
+	var dir, note string
+	s := &settings{}
+	cmd := &cobra.Command{
+		Use:   "load",
+		Short: "Make a catalogue the current one, as a new revision",
+		Long: "load verifies a catalogue and makes it the current one, as a numbered revision. Running\n" +
+			"services take it over at once. The same catalogue again changes nothing.",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := p.fromEnvironment(cmd); err != nil {
+				return err
+			}
+			c, err := p.soundCatalogue(dir)
+			if err != nil {
+				return err
+			}
+			if note == "" {
+				note = noteFor(dir)
+			}
+			return p.load(cmd.Context(), s, c, note)
+		},
+	}
+	s.addDatabase(cmd.Flags())
+	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
+	cmd.Flags().StringVar(&note, "note", "", "why, for the list of revisions")
+	return cmd
+}
+
+func noteFor(dir string) string {
+	if dir == "" {
+		return noteForBuiltIn()
+	}
+	return "loaded from " + dir
+}
+
+// soundCatalogue reads a catalogue and refuses one with errors, which it lists.
+func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
+	c, err := readCatalogue(dir)
+	if err != nil {
+		return c, err
+	}
+	problems := catalogue.Verify(c)
+	if !catalogue.HasErrors(problems) {
+		return c, nil
+	}
+	for _, problem := range problems {
+		if problem.Severity == catalogue.SeverityError {
+			fmt.Fprintln(p.Stderr, problem)
+		}
+	}
+	return c, fmt.Errorf("the catalogue has errors and was not loaded")
+}
+
+// load writes the catalogue to the database. A private database is this program's own
+// to migrate.
+func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, note string) error {
+	quiet := slog.New(slog.DiscardHandler)
+	return withDatabase(ctx, s, quiet, func(dsn string) error {
+		st, err := openStore(ctx, dsn, s.database == "", quiet)
+		if err != nil {
+			return err
+		}
+		defer st.Close()
+		return writeRevision(ctx, p.Stdout, st, c, note)
+	})
+}
+
+func writeRevision(ctx context.Context, w io.Writer, st *store.Store, c species.Catalogue, note string) error {
+	revision, changed, err := st.LoadCatalogue(ctx, c, note)
+	if err != nil {
+		return err
+	}
+	if !changed {
+		_, err = fmt.Fprintf(w, "revision %d holds this catalogue already (%d species)\n", revision, len(c.Species))
+		return err
+	}
+	_, err = fmt.Fprintf(w, "loaded %d species as revision %d\n", len(c.Species), revision)
+	return err
+}
+
+func (p *Program) verifyCommand() *cobra.Command {
+	var dir string
+	var report bool
+	cmd := &cobra.Command{
+		Use:   "verify",
+		Short: "Check the content of a catalogue",
+		Long: "verify checks units, ranges, names, references and whether the values of an entry fit each\n" +
+			"other. Errors make it fail; what is marked for review is unusual and somebody should look.",
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			c, err := readCatalogue(dir)
+			if err != nil {
+				return err
+			}
+			if report {
+				if err := catalogue.Coverage(c).WriteText(p.Stdout); err != nil {
+					return err
+				}
+				fmt.Fprintln(p.Stdout)
+			}
+			return verdict(p.Stdout, c)
+		},
+	}
+	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
+	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
+	return cmd
+}
+
+// verdict lists the problems and ends with a count.
+func verdict(w io.Writer, c species.Catalogue) error {
+	problems := catalogue.Verify(c)
+	errors := 0
+	for _, problem := range problems {
+		if problem.Severity == catalogue.SeverityError {
+			errors++
+		}
+		fmt.Fprintln(w, problem)
+	}
+	fmt.Fprintf(w, "%d species: %d errors, %d to review\n", len(c.Species), errors, len(problems)-errors)
+	if errors > 0 {
+		return &silentError{exitFailure}
+	}
+	return nil
+}

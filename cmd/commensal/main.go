@@ -1,0 +1,19 @@
+// Command commensal says whether kinds of fish can live together for their whole
+// lives, and why: as a service (serve) and at the prompt (pair). This package holds
+// flags, environment and wiring, nothing else.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	// The first signal asks for a clean end; from then on a second one ends at once.
+	context.AfterFunc(ctx, stop)
+	p := Program{Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv}
+	os.Exit(p.Run(ctx, os.Args[1:]))
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"net/url"
+
+	"commensal/api/gen"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// pairFlags are the flags of pair and the query parameter that each stands for. What a
+// value may be is the contract's to say, so a flag is passed on as it was typed.
+var pairFlags = []struct{ flag, parameter, value, usage string }{
+	{"tank", "tank", "size", "inside length x width x height with a unit, for example 120x50x50cm or 48x24x24in"},
+	{"temperature", "temperature_c", "temperature", "water temperature, °C or with a unit (78F)"},
+	{"ph", "ph", "number", "pH of the water"},
+	{"gh", "gh_dh", "hardness", "general hardness, °dH or with a unit (178ppm)"},
+	{"salinity", "salinity_ppt", "salinity", "salinity, ppt or with a unit (1.005sg)"},
+	{"cover", "cover", "share", "how well wood, rock and plants break the sight lines, 0 (bare) to 1 (dense)"},
+	{"first-count", "first_count", "number", "how many of A; the customary group when absent"},
+	{"second-count", "second_count", "number", "how many of B; the customary group when absent"},
+	{"first-sex", "first_sex", "sex", "male or female, where all of A are of one sex"},
+	{"second-sex", "second_sex", "sex", "male or female, where all of B are of one sex"},
+	{"first-length", "first_length_cm", "length", "present length of A, cm or with a unit (4in); adult when absent"},
+	{"second-length", "second_length_cm", "length", "present length of B, cm or with a unit; adult when absent"},
+	{"units", "units", "si|us", "us adds US values in brackets"},
+}
+
+// text is a flag value that is passed on as typed; its kind stands in the help.
+type text struct{ value, kind string }
+
+// String is the text.
+func (t *text) String() string { return t.value }
+
+// Set takes the text.
+func (t *text) Set(s string) error { t.value = s; return nil }
+
+// Type is the kind.
+func (t *text) Type() string { return t.kind }
+
+func (p *Program) pairCommand() *cobra.Command {
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "pair A B",
+		Short: "Say whether two kinds of fish can live together, and why",
+		Long: "pair judges two kinds of fish on the catalogue in this program, without a server or a\n" +
+			"database. A and B are names as people type them: scientific, older, vernacular, or an id;\n" +
+			"the same name twice judges a group of its own kind. A name of several words goes in quotes.",
+		Example: "  commensal pair oscar 'neon tetra'\n" +
+			"  commensal pair angelfish guppy --tank 48x24x24in --temperature 78F --units us",
+		Args:              cobra.ExactArgs(2),
+		ValidArgsFunction: completeName,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return p.pair(args[0], args[1], queryOf(cmd.Flags()), asJSON)
+		},
+	}
+	for _, f := range pairFlags {
+		cmd.Flags().Var(&text{kind: f.value}, f.flag, f.usage)
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print what the API answers to the same question")
+	return cmd
+}
+
+// queryOf turns the flags that were given into query parameters.
+func queryOf(flags *pflag.FlagSet) url.Values {
+	query := url.Values{}
+	for _, f := range pairFlags {
+		if given := flags.Lookup(f.flag); given.Changed {
+			query.Set(f.parameter, given.Value.String())
+		}
+	}
+	return query
+}
+
+// pair asks the API's own handler, so that the answer and the words are the API's.
+func (p *Program) pair(first, second string, query url.Values, asJSON bool) error {
+	o, err := openOffline()
+	if err != nil {
+		return err
+	}
+	body, problem, err := o.pairing(first, second, query)
+	switch {
+	case err != nil:
+		return err
+	case problem != nil:
+		if asJSON {
+			p.Stdout.Write(body)
+		}
+		writeProblem(p.Stderr, problem)
+		return &silentError{exitUsage}
+	case asJSON:
+		_, err := p.Stdout.Write(body)
+		return err
+	}
+	var answer gen.Pairing
+	if err := decode(body, &answer); err != nil {
+		return err
+	}
+	return writeAnswer(p.Stdout, &answer, query.Get("units") == string(gen.UnitsUs))
+}
+
+// completeName offers the ids of entries whose names begin like what was typed.
+func completeName(_ *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+	if len(args) >= 2 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	book, err := builtInBook()
+	if err != nil {
+		return nil, cobra.ShellCompDirectiveError
+	}
+	return completions(book.Snapshot, typed), cobra.ShellCompDirectiveNoFileComp
+}

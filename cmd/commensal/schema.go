@@ -1,0 +1,73 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"time"
+
+	"commensal/db"
+	"commensal/internal/store"
+)
+
+// A database server may be a little later than its service, above all where both start
+// together: so long is it waited for, and so often asked.
+const (
+	databasePatience = 20 * time.Second
+	databaseRetry    = 500 * time.Millisecond
+)
+
+// openStore connects to a database whose schema is this program's. Where migrate is
+// set, missing migrations are applied first; otherwise they are an error, as is a
+// schema from a newer program always. A [store.SchemaError] says which.
+func openStore(ctx context.Context, dsn string, migrate bool, log *slog.Logger) (*store.Store, error) {
+	st, err := store.Open(ctx, dsn, store.Options{Migrations: db.MigrationsFS()})
+	if err != nil {
+		return nil, err
+	}
+	if err := matchSchema(ctx, st, dsn, migrate, log); err != nil {
+		st.Close()
+		return nil, err
+	}
+	return st, nil
+}
+
+func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool, log *slog.Logger) error {
+	if err := awaitDatabase(ctx, st, databasePatience, log); err != nil {
+		return err
+	}
+	err := st.CheckSchema(ctx)
+	var mismatch *store.SchemaError
+	if !errors.As(err, &mismatch) || !mismatch.Older() {
+		return err
+	}
+	if !migrate {
+		return fmt.Errorf("%w (serve --migrate does so at its start)", err)
+	}
+	log.Info("migrating the database", "from", mismatch.Have, "to", mismatch.Want)
+	if err := store.NewMigrator(dsn, db.MigrationsFS()).Up(ctx); err != nil {
+		return err
+	}
+	return st.CheckSchema(ctx)
+}
+
+// awaitDatabase waits until the database answers, at most as long as patience.
+func awaitDatabase(ctx context.Context, st *store.Store, patience time.Duration, log *slog.Logger) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	for told := false; ; told = true {
+		err := st.Ping(ctx)
+		if err == nil {
+			return nil
+		}
+		if !told {
+			log.Warn("the database does not answer yet", "error", err, "patience", patience)
+		}
+		select {
+		case <-ctx.Done():
+			return fmt.Errorf("the database that DATABASE_URL names does not answer: %w", err)
+		case <-time.After(databaseRetry):
+		}
+	}
+}

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/url"
+	"time"
+
+	"commensal/internal/conflict"
+
+	"github.com/spf13/cobra"
+)
+
+func (p *Program) serveCommand() *cobra.Command {
+	s := &settings{}
+	cmd := &cobra.Command{
+		Use:   "serve",
+		Short: "Answer lookups over HTTP",
+		Long: "serve answers lookups over HTTP. With nothing set it starts a private PostgreSQL in the\n" +
+			"user's data folder and serves on loopback. Every setting is a flag and an environment\n" +
+			"variable; the flag wins. Ctrl-C or SIGTERM ends it cleanly.",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.serve(cmd, s) },
+	}
+	s.addDatabase(cmd.Flags())
+	s.addService(cmd.Flags())
+	cmd.Flags().BoolVar(&s.migrate, "migrate", false,
+		"with DATABASE_URL: apply missing migrations, and load the built-in catalogue where there is none")
+	return cmd
+}
+
+func (p *Program) serve(cmd *cobra.Command, s *settings) error {
+	if err := errors.Join(p.fromEnvironment(cmd), s.check()); err != nil {
+		return err
+	}
+	begin := time.Now()
+	log := slog.New(slog.NewJSONHandler(p.Stderr, &slog.HandlerOptions{Level: s.logLevel}))
+	svc, err := startService(cmd.Context(), s, log)
+	if err != nil {
+		return err
+	}
+	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
+		"ms", time.Since(begin).Milliseconds(), "postgres_ms", svc.postgresTime.Milliseconds())
+	greet(p.Stdout, "http://"+reachable(svc.public), svc.shelf.current())
+	err = svc.wait(cmd.Context())
+	log.Info("stopping")
+	return errors.Join(err, svc.close())
+}
+
+// greet says in one line what is served where, and in a second how to ask it.
+func greet(w io.Writer, base string, book *conflict.Book) {
+	if book == nil {
+		fmt.Fprintf(w, "commensal serves no species yet on %s: commensal catalogue load makes it useful\n", base)
+		return
+	}
+	fmt.Fprintf(w, "commensal serves %d species (catalogue revision %d) on %s until Ctrl-C; try:\n",
+		book.Snapshot.Len(), book.Snapshot.Revision(), base)
+	first, second := examplePair(book)
+	fmt.Fprintf(w, "curl -s '%s/v1/pairings/%s/%s'\n", base, url.PathEscape(first), url.PathEscape(second))
+}
+
+// examplePair are two names the catalogue knows: well-known ones, else the ids of its
+// first and last entry.
+func examplePair(book *conflict.Book) (first, second string) {
+	s := book.Snapshot
+	first, second = "oscar", "neon-tetra"
+	for _, name := range []string{first, second} {
+		if _, err := s.Resolve(name); err != nil {
+			return string(s.At(0).ID), string(s.At(s.Len() - 1).ID)
+		}
+	}
+	return first, second
+}

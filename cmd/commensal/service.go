@@ -1,0 +1,179 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net"
+	"net/http"
+	"slices"
+	"time"
+
+	"commensal/api"
+)
+
+// The limits of a connection. An answer takes milliseconds, so whoever takes longer
+// than these is broken or unkind.
+const (
+	readHeaderTimeout = 5 * time.Second
+	readTimeout       = 15 * time.Second
+	writeTimeout      = 30 * time.Second
+	idleTimeout       = 2 * time.Minute
+	maxHeaderBytes    = 32 << 10
+)
+
+// The parts of a clean end: requests under way may finish, then the rest stops.
+const (
+	drainTime = 10 * time.Second
+	stopTime  = 20 * time.Second
+)
+
+// service is the running service. What it starts it stops, in reverse order.
+type service struct {
+	set    *settings
+	log    *slog.Logger
+	shelf  bookshelf
+	public net.Listener
+	meter  net.Listener // nil when metrics are off
+	failed chan error   // a server that ended on its own
+	stops  []func(context.Context) error
+
+	postgresTime time.Duration // of the start, how much a private PostgreSQL took
+}
+
+// startService starts everything and returns when lookups are answered. On an error
+// nothing is left running.
+func startService(ctx context.Context, set *settings, log *slog.Logger) (*service, error) {
+	s := &service{set: set, log: log, failed: make(chan error, 2)}
+	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.serve} {
+		if err := step(ctx); err != nil {
+			return nil, errors.Join(err, s.close())
+		}
+	}
+	return s, nil
+}
+
+// metricsAddress is where the metrics are, or "off".
+func (s *service) metricsAddress() string {
+	if s.meter == nil {
+		return metricsOff
+	}
+	return s.meter.Addr().String()
+}
+
+func (s *service) onStop(stop func(context.Context) error) { s.stops = append(s.stops, stop) }
+
+// listen claims the addresses first: a port in use is the commonest mistake, and
+// nothing has to be undone for it.
+func (s *service) listen(ctx context.Context) (err error) {
+	if s.public, err = listenOn(ctx, s.set.addr, "--addr", "COMMENSAL_ADDR"); err != nil {
+		return err
+	}
+	s.onStop(func(context.Context) error { return closed(s.public.Close()) })
+	if s.set.metricsAddr == metricsOff {
+		return nil
+	}
+	if s.meter, err = listenOn(ctx, s.set.metricsAddr, "--metrics-addr", "COMMENSAL_METRICS_ADDR"); err != nil {
+		return err
+	}
+	s.onStop(func(context.Context) error { return closed(s.meter.Close()) })
+	return nil
+}
+
+// openStore opens the database. A private one belongs to this program, which may
+// migrate it and keep its catalogue; another one only when it is told to.
+func (s *service) openStore(ctx context.Context) error {
+	begin := time.Now()
+	d, err := openDatabase(ctx, s.set, s.log)
+	if err != nil {
+		return err
+	}
+	s.onStop(d.close)
+	s.postgresTime = time.Since(begin)
+	mayWrite := s.set.migrate || d.private != nil
+	st, err := openStore(ctx, d.dsn, mayWrite, s.log)
+	if err != nil {
+		return err
+	}
+	s.onStop(func(context.Context) error { st.Close(); return nil })
+	s.shelf.store, s.shelf.log = st, s.log
+	return s.shelf.fill(ctx, mayWrite)
+}
+
+// followCatalogue swaps the book at every new revision from now on.
+func (s *service) followCatalogue(context.Context) error {
+	ctx, cancel := context.WithCancel(context.Background())
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		s.shelf.follow(ctx)
+	}()
+	s.onStop(func(context.Context) error {
+		cancel()
+		<-done
+		return nil
+	})
+	return nil
+}
+
+// serve answers on both listeners.
+func (s *service) serve(context.Context) error {
+	skin, err := api.New(api.Config{
+		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
+		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
+		TrustedProxies: s.set.trustedProxies,
+	})
+	if err != nil {
+		return err
+	}
+	if s.meter != nil {
+		s.answer(s.meter, skin.Metrics())
+	}
+	s.answer(s.public, skin.Handler())
+	return nil
+}
+
+func (s *service) answer(on net.Listener, handler http.Handler) {
+	server := &http.Server{
+		Handler: handler, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes,
+		ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
+	}
+	go func() {
+		if err := server.Serve(on); !errors.Is(err, http.ErrServerClosed) {
+			s.failed <- err
+		}
+	}()
+	s.onStop(func(ctx context.Context) error {
+		ctx, cancel := context.WithTimeout(ctx, drainTime)
+		defer cancel()
+		if err := server.Shutdown(ctx); err != nil {
+			s.log.Warn("requests under way were cut off", "after", drainTime)
+			return server.Close()
+		}
+		return nil
+	})
+}
+
+// wait returns when ctx ends, or with an error when a server ends on its own.
+func (s *service) wait(ctx context.Context) error {
+	select {
+	case <-ctx.Done():
+		return nil
+	case err := <-s.failed:
+		return err
+	}
+}
+
+// close stops everything in reverse order: no new connections, what is under way
+// finishes, then the watch, the pool and a private PostgreSQL end.
+func (s *service) close() error {
+	ctx, cancel := context.WithTimeout(context.Background(), stopTime)
+	defer cancel()
+	var errs []error
+	for _, stop := range slices.Backward(s.stops) {
+		errs = append(errs, stop(ctx))
+	}
+	s.stops = nil
+	return errors.Join(errs...)
+}

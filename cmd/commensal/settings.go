@@ -1,0 +1,153 @@
+package main
+
+import (
+	"fmt"
+	"log/slog"
+	"net/netip"
+	"strings"
+
+	"commensal/internal/localpg"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// settings are what can be set from outside. Each is a flag and an environment
+// variable of the same name; the flag wins.
+type settings struct {
+	database       secret
+	dataDir        string
+	addr           string
+	metricsAddr    string
+	logLevel       slog.Level
+	rateLimit      int
+	trustedProxies prefixes
+	migrate        bool
+}
+
+// metricsOff is the metrics address that switches the metrics off.
+const metricsOff = "off"
+
+// secret is a text that logs and messages show masked.
+type secret string
+
+// String hides the text.
+func (s secret) String() string {
+	if s == "" {
+		return ""
+	}
+	return "(set)"
+}
+
+// LogValue hides the text.
+func (s secret) LogValue() slog.Value { return slog.StringValue(s.String()) }
+
+// Set takes the text from a flag or a variable.
+func (s *secret) Set(text string) error {
+	*s = secret(text)
+	return nil
+}
+
+// Type names the value in the help.
+func (*secret) Type() string { return "dsn" }
+
+// prefixes is a comma-separated list of networks in CIDR form; a bare address stands
+// for itself.
+type prefixes []netip.Prefix
+
+// String is the list as it is written.
+func (p prefixes) String() string {
+	texts := make([]string, len(p))
+	for i, prefix := range p {
+		texts[i] = prefix.String()
+	}
+	return strings.Join(texts, ",")
+}
+
+// Set reads the list.
+func (p *prefixes) Set(text string) error {
+	var list prefixes
+	for _, part := range strings.Split(text, ",") {
+		part = strings.TrimSpace(part)
+		if addr, err := netip.ParseAddr(part); err == nil {
+			list = append(list, netip.PrefixFrom(addr, addr.BitLen()))
+			continue
+		}
+		prefix, err := netip.ParsePrefix(part)
+		if err != nil {
+			return fmt.Errorf("%q is neither a network such as 10.0.0.0/8 nor an address", part)
+		}
+		list = append(list, prefix.Masked())
+	}
+	*p = list
+	return nil
+}
+
+// Type names the value in the help.
+func (*prefixes) Type() string { return "cidr,…" }
+
+// addDatabase adds the flags that choose the database.
+func (s *settings) addDatabase(fs *pflag.FlagSet) {
+	fs.Var(&s.database, "database-url", "PostgreSQL server to use; without it a private one runs in the data directory")
+	fs.StringVar(&s.dataDir, "data-dir", "", "where the private PostgreSQL lives (default: the user's data folder)")
+	withVariable(fs, "database-url", "DATABASE_URL")
+	withVariable(fs, "data-dir", "COMMENSAL_DATA_DIR")
+}
+
+// addService adds the flags of the service.
+func (s *settings) addService(fs *pflag.FlagSet) {
+	fs.StringVar(&s.addr, "addr", "127.0.0.1:8080", "address to answer on; port 0 takes a free one")
+	fs.StringVar(&s.metricsAddr, "metrics-addr", "127.0.0.1:9090", `address of /metrics, or "off"`)
+	fs.TextVar(&s.logLevel, "log-level", slog.LevelInfo, "debug, info, warn or error; each request is logged at info")
+	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address; 0 is no limit")
+	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
+	withVariable(fs, "addr", "COMMENSAL_ADDR")
+	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
+	withVariable(fs, "log-level", "COMMENSAL_LOG_LEVEL")
+	withVariable(fs, "rate-limit", "COMMENSAL_RATE_LIMIT")
+	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
+}
+
+// variableKey is the annotation of a flag that names its environment variable.
+const variableKey = "variable"
+
+// withVariable lets a flag be set by an environment variable too.
+func withVariable(fs *pflag.FlagSet, name, variable string) {
+	f := fs.Lookup(name)
+	f.Annotations = map[string][]string{variableKey: {variable}}
+	f.Usage += " [" + variable + "]"
+}
+
+// fromEnvironment sets the flags that the command line does not, and checks what all
+// commands share.
+func (p *Program) fromEnvironment(cmd *cobra.Command) error {
+	var err error
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		names := f.Annotations[variableKey]
+		if err != nil || f.Changed || len(names) == 0 {
+			return
+		}
+		if value := p.Getenv(names[0]); value != "" {
+			if cause := f.Value.Set(value); cause != nil {
+				err = usagef("%s cannot be %q: %w", names[0], value, cause)
+			}
+		}
+	})
+	return err
+}
+
+// privateDir is the data directory of the private PostgreSQL.
+func (s *settings) privateDir() (string, error) {
+	if s.dataDir != "" {
+		return s.dataDir, nil
+	}
+	return localpg.DefaultDataDir()
+}
+
+// check reports settings that are legal one by one and wrong all the same.
+func (s *settings) check() error {
+	if s.rateLimit < 0 {
+		return usagef("--rate-limit (COMMENSAL_RATE_LIMIT) cannot be %d: it is a number of requests, or 0 for no limit", s.rateLimit)
+	}
+	return nil
+}

@@ -1,0 +1,39 @@
+#!/bin/sh
+# Runs the tests: deploy/test.sh bin/commensal [arguments of go test]
+#
+# The race detector is on where a C compiler is found, which it needs. What is left
+# out, and why, is said before the tests begin.
+set -eu
+
+commensal=$1
+shift
+go=${GO:-go}
+
+say() { printf '%s\n' "$*" >&2; }
+
+race=
+if [ "$("$go" env CGO_ENABLED)" = 1 ] && command -v "$("$go" env CC)" >/dev/null 2>&1; then
+	race=-race
+else
+	say "No C compiler: the tests run without the race detector (install gcc to have it)."
+fi
+
+packages=./...
+status=0
+sh "$(dirname "$0")/ensure-postgres.sh" test "$commensal" || status=$?
+if [ "$status" -eq 3 ]; then
+	if [ -z "${COMMENSAL_TEST_DB:-}" ]; then
+		COMMENSAL_TEST_DB=container
+		[ -z "${TEST_DATABASE_URL:-}" ] || COMMENSAL_TEST_DB=url
+		export COMMENSAL_TEST_DB
+	fi
+	say "No PostgreSQL is installed: the tests get their databases by the way \"$COMMENSAL_TEST_DB\"."
+	say "Left out: what tests the private PostgreSQL (internal/localpg, parts of cmd/commensal)."
+	say "Install PostgreSQL to run everything."
+	packages=$("$go" list ./... | grep -v /internal/localpg)
+elif [ "$status" -ne 0 ]; then
+	exit "$status"
+fi
+
+# shellcheck disable=SC2086  # the list of packages is meant to be split
+exec "$go" test $race "$@" $packages
