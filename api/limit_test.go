@@ -1,6 +1,7 @@
 package api
 
 import (
+	"net/http"
 	"net/http/httptest"
 	"net/netip"
 	"strconv"
@@ -107,5 +108,26 @@ func TestPagesOfOtherOriginsMayAsk(t *testing.T) {
 	}
 	if a := w.get("/livez"); a.Header().Get("Access-Control-Allow-Origin") != "" {
 		t.Error("the health of the service is open to other origins")
+	}
+}
+
+func TestProgramsOnTheSameMachineAreNotRefused(t *testing.T) {
+	for _, c := range []struct {
+		name, remote, forwarded string
+		want                    bool
+	}{
+		{"over loopback", "127.0.0.1:9", "", true},
+		{"over loopback, version 6", "[::1]:9", "", true},
+		{"passed on by a proxy on this machine", "127.0.0.1:9", "198.51.100.7", false},
+		{"from elsewhere", "198.51.100.7:9", "", false},
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/v1/species", nil)
+		r.RemoteAddr = c.remote
+		if c.forwarded != "" {
+			r.Header.Set("X-Forwarded-For", c.forwarded)
+		}
+		if got := fromThisMachine(r); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
 	}
 }

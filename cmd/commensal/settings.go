@@ -99,7 +99,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.StringVar(&s.addr, "addr", "127.0.0.1:8080", "address to answer on; port 0 takes a free one")
 	fs.StringVar(&s.metricsAddr, "metrics-addr", "127.0.0.1:9090", `address of /metrics, or "off"`)
 	fs.TextVar(&s.logLevel, "log-level", slog.LevelInfo, "debug, info, warn or error; each request is logged at info")
-	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address; 0 is no limit")
+	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address, this machine excepted; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")

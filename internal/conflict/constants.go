@@ -55,8 +55,8 @@ const (
 	// roomFloor and roomCeiling bound the room multiplier.
 	roomFloor, roomCeiling = 0.3, 2.5
 	// coverEffect is the exponent by which cover calms: full instead of normal
-	// cover multiplies aggression by e^(−0.4), none by e^(+0.4).
-	coverEffect = 0.8
+	// cover halves aggression, none doubles it: e^(∓0.75).
+	coverEffect = 1.5
 	// NormalCover is the cover of a normally furnished tank, 0 to 1.
 	NormalCover = 0.5
 

@@ -59,8 +59,8 @@ func drawSpecies(t *rapid.T, name string) *species.Species {
 			sp.MaleTraits[tr] = band(t, name+tr.String()+".m", r[0], r[1])
 		}
 	}
-	for p, r := range map[species.Parameter][2]float64{species.Temperature: {10, 32}, species.PH: {4, 9}, species.Hardness: {0, 30}, species.Salinity: {0, 20}} {
-		sp.Water[p] = drawWater(t, name+p.String(), r[0], r[1])
+	for p, r := range [species.NumParameters][2]float64{species.Temperature: {10, 32}, species.PH: {4, 9}, species.Hardness: {0, 30}, species.Salinity: {0, 20}} {
+		sp.Water[p] = drawWater(t, name+species.Parameter(p).String(), r[0], r[1])
 	}
 	sp.Zones = drawZones(t, name+".zones")
 	sp.FeedingZones = drawZones(t, name+".feeding")

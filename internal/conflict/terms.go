@@ -45,7 +45,7 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 	t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
 	t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
 	t.diet = m.w.DietClash * shared * dietGap(a, b, e)
-	if crosses(a.Species, b.Species) {
+	if Crosses(a.Species, b.Species) {
 		t.hybrid = m.w.HybridCrossing
 	}
 	return t

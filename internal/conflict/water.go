@@ -42,8 +42,11 @@ func acceptsAt(w species.WaterRange, p species.Parameter, e end) accepts {
 	}
 	a := accepts{up: side(w.Preferred.High, w.Tolerated.High), down: side(-w.Preferred.Low, -w.Tolerated.Low), known: true}
 	if floor := physicalFloor[p]; w.Tolerated.Low <= floor {
-		// Softer or fresher than nothing there is not: no limit on that side.
+		// Softer or fresher than nothing there is not: no limit on that side, and the
+		// softest water of all is never too much.
 		a.down = ramp{math.Inf(1), math.Inf(1), 1}
+		a.up.pref = max(a.up.pref, floor)
+		a.up.tol = max(a.up.tol, a.up.pref+minMargin[p])
 	}
 	return a
 }

@@ -1,0 +1,19 @@
+# A static binary that runs as an unprivileged user. It needs a PostgreSQL server:
+# see deploy/compose.yaml.
+FROM golang:1.26-bookworm AS build
+WORKDIR /src
+COPY go.mod go.sum ./
+RUN go mod download
+COPY . .
+ARG RELEASE=container
+RUN CGO_ENABLED=0 go build -trimpath -ldflags "-s -w -X main.release=${RELEASE}" -o /out/commensal ./cmd/commensal
+
+FROM scratch
+COPY --from=build /out/commensal /commensal
+COPY LICENSE /LICENSE
+USER 65532:65532
+ENV COMMENSAL_ADDR=0.0.0.0:8080 COMMENSAL_METRICS_ADDR=0.0.0.0:9090
+EXPOSE 8080 9090
+HEALTHCHECK --interval=10s --timeout=3s --start-period=20s CMD ["/commensal", "ready"]
+ENTRYPOINT ["/commensal"]
+CMD ["serve", "--migrate"]
