@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"commensal/internal/store"
-
 	"github.com/jackc/pgx/v5"
 )
 
@@ -71,15 +69,4 @@ func setSchemaVersion(t *testing.T, dsn string, version int) {
 	if _, err := conn.Exec(t.Context(), `UPDATE schema_migrations SET version = $1`, version); err != nil {
 		t.Fatal(err)
 	}
-}
-
-// openTestStore opens a store on a migrated database.
-func openTestStore(t *testing.T, dsn string) *store.Store {
-	t.Helper()
-	st, err := store.Open(t.Context(), dsn, store.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(st.Close)
-	return st
 }

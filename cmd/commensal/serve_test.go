@@ -255,4 +255,3 @@ func TestAnAddressOnEveryInterfaceIsPrintedAsLoopback(t *testing.T) {
 	}
 	conn.Close()
 }
-
