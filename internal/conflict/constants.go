@@ -55,8 +55,8 @@ const (
 	// roomFloor and roomCeiling bound the room multiplier.
 	roomFloor, roomCeiling = 0.3, 2.5
 	// coverEffect is the exponent by which cover calms: full instead of normal
-	// cover halves aggression, none doubles it: e^(∓0.75).
-	coverEffect = 1.5
+	// cover more than halves aggression, none more than doubles it: e^(∓0.9).
+	coverEffect = 1.8
 	// NormalCover is the cover of a normally furnished tank, 0 to 1.
 	NormalCover = 0.5
 
@@ -87,7 +87,7 @@ var (
 	// waterSwing is how far an ordinary home tank drifts from its mean between
 	// checks, either way; a range is only comfortable that far inside its edges, so two
 	// preferred ranges that merely touch leave no comfort. Salt is weighed out: no swing.
-	waterSwing = [4]float64{0.5, 0.2, 1.5, 0}
+	waterSwing = [4]float64{0.25, 0.1, 1, 0}
 	// minMargin is the least width given to the strip between the preferred and
 	// the tolerated edge, so that a strip of no width is not a cliff.
 	minMargin = [4]float64{0.5, 0.1, 0.5, 0.25}
