@@ -16,6 +16,7 @@ const (
 	SizeOwnKind     Code = "size.own_kind"
 
 	TemperPresses     Code = "temperament.presses"
+	TemperStands      Code = "temperament.stands"
 	TemperMild        Code = "temperament.mild"
 	TemperRivals      Code = "temperament.rivals"
 	TemperNips        Code = "temperament.nips"

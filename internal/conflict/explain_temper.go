@@ -58,6 +58,8 @@ func (x *explainer) presses(d int) Statement {
 	code := TemperPresses
 	if risk(x.t.press[d]*x.t.zone*x.t.room) < possibleRisk {
 		code = TemperMild
+	} else if nerveWord(timid) == WordBold {
+		code = TemperStands
 	}
 	return Statement{Code: code, Actor: actor.Species, Other: other.Species,
 		Evidence: []Evidence{

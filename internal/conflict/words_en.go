@@ -17,6 +17,7 @@ var english = language{
 		SizeOwnKind:     "Adults of one kind do not fit each other's mouths; their own young may.",
 
 		TemperPresses:     "{actor} {0}; {other} is {1} and {2}, so it takes the pressure.",
+		TemperStands:      "{actor} {0}; {other} is {1} and {2}, but feels it all the same.",
 		TemperMild:        "{actor} {0}; {other} is {1} and {2}, and copes with that.",
 		TemperRivals:      "{actor} and {other} look alike to each other, and both drive rivals away.",
 		TemperNips:        "{actor} nips fins, and {other} {0}.",
