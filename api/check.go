@@ -27,8 +27,12 @@ func (o *operation) checkRequest(next echo.HandlerFunc) echo.HandlerFunc {
 			return err
 		}
 		if o.body != nil {
-			if err := o.checkBody(c.Response(), r); err != nil {
+			kept, err := o.checkBody(c)
+			switch {
+			case err != nil:
 				return err
+			case kept != nil:
+				return kept.write(c.Response())
 			}
 		}
 		return next(c)

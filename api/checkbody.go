@@ -12,6 +12,8 @@ import (
 	"unicode/utf8"
 
 	"commensal/api/gen"
+
+	"github.com/labstack/echo/v4"
 )
 
 // maxBody is the largest body in bytes that is read.
@@ -20,15 +22,27 @@ const maxBody = 1 << 20
 // maxDepth is the deepest nesting of a body.
 const maxDepth = 32
 
-// checkBody reads the body, checks it and puts it back for the handler.
-func (o *operation) checkBody(w http.ResponseWriter, r *http.Request) error {
+// checkBody reads the body, checks it and puts it back for the handler; or finds the answer
+// to the same body, which is then whole.
+func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
+	r := c.Request()
 	if err := checkMedia(r.Header); err != nil {
-		return err
+		return nil, err
 	}
-	text, err := readBody(w, r)
+	text, err := readBody(c.Response(), r)
 	if err != nil {
-		return err
+		return nil, err
 	}
+	if o.kept != nil {
+		if kept = o.kept(c, o, text); kept != nil {
+			return kept, nil
+		}
+	}
+	return nil, o.checkText(r, text)
+}
+
+// checkText checks a body and puts it back.
+func (o *operation) checkText(r *http.Request, text []byte) error {
 	value, err := decodeStrictly(text)
 	if err != nil {
 		return &fault{slug: malformedBody, detail: "The body cannot be read: " + err.Error() + "."}
@@ -46,6 +60,9 @@ func (o *operation) checkBody(w http.ResponseWriter, r *http.Request) error {
 			} else {
 				found.unreadable = append(found.unreadable, field)
 			}
+		}
+		if o.also != nil {
+			found.impossible = append(found.impossible, o.also(value)...)
 		}
 	}
 	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling

@@ -166,11 +166,29 @@ func violations(err error) []violation {
 	if len(e.Causes) == 0 {
 		return violationsOf(e)
 	}
+	if _, either := e.ErrorKind.(*kind.OneOf); either {
+		return violationsOfEither(e)
+	}
 	var out []violation
 	for _, cause := range e.Causes {
 		out = append(out, violations(cause)...)
 	}
 	return out
+}
+
+// violationsOfEither tells of a value that fits none of several schemas by the one whose
+// kind it has; where it has the kind of none, by all kinds together.
+func violationsOfEither(e *jsonschema.ValidationError) []violation {
+	var kinds []string
+	for _, cause := range e.Causes {
+		k, wrongKind := cause.ErrorKind.(*kind.Type)
+		if !wrongKind {
+			return violations(cause)
+		}
+		kinds = append(kinds, k.Want...)
+	}
+	return []violation{{pointer: pointerOf(e.InstanceLocation),
+		what: "is of the wrong kind: " + strings.Join(kinds, " or ") + " belongs here"}}
 }
 
 func violationsOf(e *jsonschema.ValidationError) []violation {
@@ -191,6 +209,10 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 		}
 		return out
 	case *kind.Type:
+		if k.Got == "number" && slices.Equal(k.Want, []string{"integer"}) {
+			v.what, v.fix = "is not a whole number", "write a whole number, as in 12"
+			break
+		}
 		v.what = "is of the wrong kind: " + k.Got + " where " + strings.Join(k.Want, " or ") + " belongs"
 	case *kind.Enum:
 		v.what = "is not one of the words that are known"

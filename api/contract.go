@@ -6,6 +6,9 @@ import (
 	"strconv"
 	"strings"
 
+	"commensal/api/gen"
+
+	"github.com/labstack/echo/v4"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"go.yaml.in/yaml/v3"
 )
@@ -22,7 +25,11 @@ type operation struct {
 	id, method, path string
 	parameters       []parameter
 	body             *jsonschema.Schema // nil where the operation has no body
-	statuses         []int
+	// also finds what else is wrong with a body that breaks the contract; nil for nothing.
+	also func(body any) []gen.FieldError
+	// kept is the answer to the same request made before; nil for none.
+	kept     func(c echo.Context, o *operation, body []byte) *reply
+	statuses []int
 }
 
 // parameter is one parameter of an operation.

@@ -8,7 +8,7 @@
 //
 // # Where things are
 //
-// A file per resource holds its handler (pairing.go, matrix.go, ranked.go,
+// A file per resource holds its handler (pairing.go, matrix.go, ranked.go, checks.go, additions.go,
 // specieslist.go, speciesone.go, health.go, site.go); files ending in "wire" map
 // domain values to the wire. Around them stand the middleware, one file each, in the
 // order that server.go lists.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"commensal/api/gen"
 	"commensal/internal/units"
 )
 
@@ -40,28 +41,44 @@ func (q quantity) read(name string, text *string, found *faults) (value float64,
 	if text == nil {
 		return 0, false
 	}
-	x, err := q.parse(*text)
+	return q.readAt(inQuery(name), *text, found)
+}
+
+// spot is where in a request a value stands, and what it is called there.
+type spot struct {
+	in            gen.FieldErrorIn
+	pointer, name string
+}
+
+// inQuery is the spot of a query parameter.
+func inQuery(name string) spot { return spot{gen.Query, "/query/" + pointerToken(name), name} }
+
+func (s spot) field(detail, fix string) gen.FieldError { return atField(s.in, s.pointer, detail, fix) }
+
+// readAt reads a quantity that is present.
+func (q quantity) readAt(at spot, text string, found *faults) (value float64, ok bool) {
+	x, err := q.parse(text)
 	if err == nil && (x < q.low || x > q.high) {
-		err = &units.ParseError{Code: units.OutOfRange, Input: printable(*text), What: "it is not possible"}
+		err = &units.ParseError{Code: units.OutOfRange, Input: printable(text), What: "it is not possible"}
 	}
 	if err != nil {
-		q.refuse(name, *text, err, found)
+		q.refuse(at, text, err, found)
 		return 0, false
 	}
 	return x, true
 }
 
-func (q quantity) refuse(name, text string, err error, found *faults) {
+func (q quantity) refuse(at spot, text string, err error, found *faults) {
 	var p *units.ParseError
 	if !errors.As(err, &p) {
 		p = &units.ParseError{Input: printable(text), What: "it cannot be read"}
 	}
-	detail := name + ": " + strconv.Quote(p.Input) + ": " + p.What + "."
+	detail := at.name + ": " + strconv.Quote(p.Input) + ": " + p.What + "."
 	if p.Code == units.OutOfRange || negative(text, p.Code, func(s string) error { _, err := q.parse(s); return err }) {
-		found.impossible = append(found.impossible, atQuery(name, detail, "write a value from "+plain(q.low)+" to "+plain(q.high)+q.unit))
+		found.impossible = append(found.impossible, at.field(detail, "write a value from "+plain(q.low)+" to "+plain(q.high)+q.unit))
 		return
 	}
-	found.unreadable = append(found.unreadable, atQuery(name, detail, p.Fix))
+	found.unreadable = append(found.unreadable, at.field(detail, p.Fix))
 }
 
 // negative reports whether a refused sign is the minus of a quantity that could be
@@ -92,20 +109,25 @@ func readTank(text *string, found *faults) (size units.TankSize, given bool) {
 	if text == nil {
 		return units.TankSize{}, false
 	}
-	size, err := units.ParseTank(*text, units.None)
+	return readTankAt(inQuery("tank"), *text, found)
+}
+
+// readTankAt reads dimensions that are present.
+func readTankAt(at spot, text string, found *faults) (size units.TankSize, ok bool) {
+	size, err := units.ParseTank(text, units.None)
 	var p *units.ParseError
 	if errors.As(err, &p) {
-		detail := "tank: " + strconv.Quote(p.Input) + ": " + p.What + "."
-		if p.Code == units.OutOfRange || negative(*text, p.Code, func(s string) error { _, err := units.ParseTank(s, units.None); return err }) {
-			found.impossible = append(found.impossible, atQuery("tank", detail, tankFix))
+		detail := at.name + ": " + strconv.Quote(p.Input) + ": " + p.What + "."
+		if p.Code == units.OutOfRange || negative(text, p.Code, func(s string) error { _, err := units.ParseTank(s, units.None); return err }) {
+			found.impossible = append(found.impossible, at.field(detail, tankFix))
 		} else {
-			found.unreadable = append(found.unreadable, atQuery("tank", detail, p.Fix))
+			found.unreadable = append(found.unreadable, at.field(detail, p.Fix))
 		}
 		return units.TankSize{}, false
 	}
 	for _, side := range [...]float64{size.Length, size.Width, size.Height} {
 		if side < minSide || side > maxSide {
-			found.impossible = append(found.impossible, atQuery("tank", "tank: a side of "+plain(side)+" cm is not possible.", tankFix))
+			found.impossible = append(found.impossible, at.field(at.name+": a side of "+plain(side)+" cm is not possible.", tankFix))
 			return units.TankSize{}, false
 		}
 	}

@@ -64,12 +64,15 @@ func (s *Server) route(contract *contract) {
 		limitRate(s.cfg),          // before any work is done
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
+	for _, id := range [...]string{"postChecks", "postAdditions"} {
+		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
+	}
 	for id, op := range contract.operations {
 		if op.documents(http.StatusBadRequest) {
 			options.OperationMiddlewares[id] = []echo.MiddlewareFunc{op.checkRequest}
 		}
 	}
-	strict := gen.NewStrictHandler(s, []gen.StrictMiddlewareFunc{answerConditionally})
+	strict := gen.NewStrictHandler(s, []gen.StrictMiddlewareFunc{answerConditionally, keepLists})
 	gen.RegisterHandlersWithOptions(router{e}, strict, options)
 }
 
@@ -87,6 +90,7 @@ func (r router) GET(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) *
 type shelf struct {
 	book     *conflict.Book
 	pairings *lru[pairingKey, *reply]
+	lists    *lru[listKey, *reply]
 }
 
 // current is the shelf of the present book.
@@ -97,7 +101,8 @@ func (s *Server) current() (*shelf, error) {
 	}
 	sh := s.shelf.Load()
 	if sh == nil || sh.book != book {
-		sh = &shelf{book: book, pairings: newLRU[pairingKey, *reply](s.cfg.CacheEntries)}
+		sh = &shelf{book: book, pairings: newLRU[pairingKey, *reply](s.cfg.CacheEntries),
+			lists: newLRU[listKey, *reply](min(s.cfg.CacheEntries, maxKeptLists))}
 		s.shelf.Store(sh)
 	}
 	return sh, nil

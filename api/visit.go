@@ -37,3 +37,9 @@ func (r *reply) VisitGetSpeciesResponse(w http.ResponseWriter) error { return r.
 
 // VisitListSpeciesPairingsResponse sends the reply.
 func (r *reply) VisitListSpeciesPairingsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPostChecksResponse sends the reply.
+func (r *reply) VisitPostChecksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPostAdditionsResponse sends the reply.
+func (r *reply) VisitPostAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -81,7 +81,16 @@ func (o *page) water(p *gen.Pairing) {
 		o.line("  None: no %s suits both.", what)
 		return
 	}
-	s := p.SharedWater
+	o.rows(p.SharedWater)
+}
+
+// waterRows writes shared water under a title.
+func (o *page) waterRows(title string, s *gen.SharedWater) {
+	o.title(title)
+	o.rows(s)
+}
+
+func (o *page) rows(s *gen.SharedWater) {
 	for _, row := range []struct {
 		parameter gen.WaterParameter
 		value     *gen.SharedParameter

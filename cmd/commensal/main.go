@@ -1,5 +1,5 @@
 // Command commensal says whether kinds of fish can live together for their whole
-// lives, and why: as a service (serve) and at the prompt (pair). This package holds
+// lives, and why: as a service (serve) and at the prompt (pair, check, additions). This package holds
 // flags, environment and wiring, nothing else.
 package main
 

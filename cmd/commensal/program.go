@@ -20,6 +20,8 @@ const (
 // the same program as people do.
 type Program struct {
 	Stdout, Stderr io.Writer
+	// Stdin is read where a file is named -; nil is the standard input of the process.
+	Stdin io.Reader
 	// Getenv reads the environment.
 	Getenv func(string) string
 
@@ -66,7 +68,7 @@ func (p *Program) command() *cobra.Command {
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(p.pairCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
+	root.AddCommand(p.pairCommand(), p.checkCommand(), p.additionsCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
 		p.catalogueCommand(), p.postgresCommand())
 	return root
 }

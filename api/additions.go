@@ -1,0 +1,116 @@
+package api
+
+import (
+	"context"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+)
+
+// PostAdditions ranks what could join a list. Nothing is stored.
+func (s *Server) PostAdditions(_ context.Context, r gen.PostAdditionsRequestObject) (gen.PostAdditionsResponseObject, error) {
+	sh, err := s.current()
+	if err != nil {
+		return nil, err
+	}
+	stock, options, err := readAdditions(sh.book.Snapshot, r.Body)
+	if err != nil {
+		return nil, err
+	}
+	found, err := stocking.RankAdditions(sh.book, stock, options)
+	if err != nil {
+		return nil, judgeFault(err)
+	}
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
+	return jsonReply(newListWire(sh.book, &stock, len(r.Body.Residents), us).additions(&found))
+}
+
+// readAdditions reads the list and the options, or tells of everything that is wrong.
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (stocking.Stock, stocking.AdditionOptions, error) {
+	r := newListReader(snap)
+	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	o := stocking.AdditionOptions{Limit: int(value(in.Limit)), InStock: r.speciesList("/in_stock", in.InStock)}
+	if f := in.Filters; f != nil {
+		o.Filters.Family = value(f.Family)
+		o.Filters.MaxLengthCM = r.quantity("/filters", "max_length_cm", f.MaxLengthCm, residentLength)
+		if f.Zone != nil {
+			zone := zoneOf(*f.Zone)
+			o.Filters.Zone = &zone
+		}
+		if f.Temperament != nil {
+			o.Filters.Temperament = []conflict.WordCode{conflict.WordCode(*f.Temperament)}
+		}
+	}
+	if in.InsteadOf != nil {
+		index := r.species("/instead_of", *in.InsteadOf)
+		o.InsteadOf = &index
+	}
+	return stock, o, r.err()
+}
+
+func zoneOf(z gen.Zone) species.Zone {
+	for k := range species.Zone(species.NumZones) {
+		if k.String() == string(z) {
+			return k
+		}
+	}
+	return species.Bottom
+}
+
+func (w *listWire) additions(a *stocking.Additions) gen.Additions {
+	w.use(a.Lines)
+	out := gen.Additions{
+		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
+		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered,
+		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	if a.InsteadOf != nil {
+		ref := refWire(a.InsteadOf)
+		out.InsteadOf = &ref
+	}
+	return out
+}
+
+func (w *listWire) additionList(list []stocking.Addition) []gen.Addition {
+	out := make([]gen.Addition, len(list))
+	for i := range list {
+		a := &list[i]
+		out[i] = gen.Addition{
+			Species: refWire(a.Species), Count: a.Count, CustomaryCount: a.Customary, Fits: a.Fits,
+			Decision: gen.Decision(a.Decision.String()), WorstScore: Tenths(a.Worst), Pairing: w.joining(a.Pairing),
+			WaterFit: decimals(a.WaterFit, 3), ZoneFree: decimals(a.ZoneFree, 3), More: a.More, Limit: w.limit(a.Limit),
+			Likeness: present(decimals(a.Likeness, 3)), Cautions: cautionsWire(a.Cautions),
+		}
+	}
+	return out
+}
+
+func (w *listWire) joining(j *stocking.Joining) *gen.Joining {
+	if j == nil {
+		return nil
+	}
+	out := &gen.Joining{
+		Score: Tenths(j.Score.Value), Level: gen.Level(j.Score.Level.String()), MainReason: gen.MainReason(j.Score.Reason.String()),
+		Summary: w.words.Pairing().Short(j.Summary, conflict.SummaryLimit), SpeciesLevel: speciesLevelWire(j.SpeciesLevel),
+	}
+	if j.With >= 0 {
+		out.Line = &j.With
+	}
+	return out
+}
+
+func (w *listWire) limit(l *stocking.Limit) *gen.AdditionLimit {
+	if l == nil {
+		return nil
+	}
+	out := &gen.AdditionLimit{Decision: gen.Decision(l.Decision.String()), Summary: w.words.Sentence(l.Statement), With: gen.AdditionLimitWithTank}
+	switch {
+	case l.With == stocking.OwnKind:
+		out.With = gen.AdditionLimitWithOwnKind
+	case l.With >= 0:
+		out.With, out.Line = gen.AdditionLimitWithLine, &l.With
+	}
+	return out
+}

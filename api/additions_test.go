@@ -1,0 +1,61 @@
+package api
+
+import (
+	"encoding/json"
+	"fmt"
+	"testing"
+
+	"commensal/api/gen"
+)
+
+const quietTank = `"tank":{"size":"100x40x40cm","temperature_c":25,"ph":6.8,"gh_dh":6,"lid":true,"filter_mature":true,"substrate":"sand","cover":0.6,"weekly_change":0.4}`
+
+func additionsOf(t *testing.T, w *witness, body string) gen.Additions {
+	t.Helper()
+	w.t = t
+	var out gen.Additions
+	a := w.post("/v1/additions", body)
+	if err := json.Unmarshal(a.Body.Bytes(), &out); err != nil || a.Code != 200 {
+		t.Fatalf("%s: %d %v %s", body, a.Code, err, a.Body)
+	}
+	return out
+}
+
+func TestWhatFitsKeepsTheDecisionOfTheList(t *testing.T) {
+	w := ask(t, serverOf(t, fitted(t)))
+	residents := `{"species":"paracheirodon-innesi","count":12}`
+	a := additionsOf(t, w, `{`+quietTank+`,"residents":[`+residents+`],"limit":5}`)
+	if len(a.Fitting) == 0 || len(a.Fitting) > 5 || a.Considered < 100 {
+		t.Fatalf("%d fit of %d", len(a.Fitting), a.Considered)
+	}
+	for _, x := range a.Fitting {
+		c := checkOf(t, w, fmt.Sprintf(`{%s,"residents":[%s],"incoming":[{"species":%q,"count":%d}]}`, quietTank, residents, x.Species.Id, x.Count))
+		if c.Decision != a.Decision || !x.Fits || x.Limit != nil {
+			t.Errorf("%s fits and makes %s of %s", x.Species.Id, c.Decision, a.Decision)
+		}
+	}
+	for _, x := range a.Below {
+		if x.Fits || x.Limit == nil || x.Limit.Summary == "" {
+			t.Errorf("%s does not fit, and nothing limits it: %+v", x.Species.Id, x)
+		}
+	}
+}
+
+func TestFiltersAndStockNarrowWhatIsOffered(t *testing.T) {
+	w := ask(t, serverOf(t, fitted(t)))
+	offered := additionsOf(t, w, `{`+quietTank+`,"residents":[],"in_stock":["oscar","Panda cory","neon tetra"],"filters":{"max_length_cm":"4in","temperament":"mild"}}`)
+	if offered.Considered != 2 {
+		t.Errorf("%+v", offered)
+	}
+	if a := additionsOf(t, w, `{`+quietTank+`,"residents":[],"filters":{"zone":"surface","family":"no such"}}`); a.Considered != 0 || len(a.Fitting) != 0 {
+		t.Errorf("%+v", a)
+	}
+}
+
+func TestAFishIsReplacedByOneThatIsLikeIt(t *testing.T) {
+	w := ask(t, serverOf(t, fitted(t)))
+	a := additionsOf(t, w, `{`+quietTank+`,"residents":[{"species":"neon tetra","count":12}],"instead_of":"neon tetra","limit":3}`)
+	if a.InsteadOf == nil || a.InsteadOf.Id != "paracheirodon-innesi" || len(a.Fitting) == 0 || a.Fitting[0].Likeness == nil || *a.Fitting[0].Likeness < 0.5 {
+		t.Errorf("%+v", a)
+	}
+}

@@ -1,0 +1,223 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"commensal/api/gen"
+)
+
+// checkPage lays out a check for a person at a counter.
+type checkPage struct {
+	page
+	c *gen.Check
+}
+
+// writeCheck writes a check for people: what to do first, then why.
+func writeCheck(w io.Writer, c *gen.Check, us bool) error {
+	o := &checkPage{page{us: us}, c}
+	o.line("%s\n", wrap("", "", c.Summary))
+	o.list(c.Lines)
+	if c.SpeciesDecision != c.Decision {
+		o.field("Ordinary fish", string(c.SpeciesDecision)+"; what was seen of these very fish changes it")
+	}
+	for _, s := range []gen.Severity{gen.Stop, gen.Advice, gen.Note} {
+		o.findings(s)
+	}
+	o.pairings()
+	o.leaveOut()
+	o.sharedWater()
+	o.load()
+	o.outlook()
+	o.assumed()
+	o.listCautions()
+	o.line("\nModel %s, %s, commensal %s", c.ModelVersion, catalogueName(c.CatalogueRevision), programVersion())
+	_, err := o.b.WriteTo(w)
+	return err
+}
+
+func catalogueName(revision int64) string {
+	if revision == builtInRevision {
+		return "built-in catalogue"
+	}
+	return fmt.Sprintf("catalogue revision %d", revision)
+}
+
+// list names the fish that were judged.
+func (o *page) list(lines []gen.CheckedLine) {
+	if len(lines) == 0 {
+		return
+	}
+	texts := make([]string, len(lines))
+	for i := range lines {
+		texts[i] = lineText(&lines[i])
+	}
+	o.field("List", strings.Join(texts, "; "))
+}
+
+func lineText(l *gen.CheckedLine) string {
+	text := strconv.Itoa(l.Count) + " "
+	if l.Sex != nil {
+		text += string(*l.Sex) + " "
+	}
+	text += l.Species.VernacularName
+	var more []string
+	if l.LengthCm != nil {
+		more = append(more, number(*l.LengthCm)+" cm")
+	}
+	if l.Disposition != nil {
+		more = append(more, string(*l.Disposition))
+	}
+	if l.Incoming {
+		more = append(more, "joins")
+	}
+	if l.Keep {
+		more = append(more, "stays")
+	}
+	if len(more) > 0 {
+		text += " (" + strings.Join(more, ", ") + ")"
+	}
+	return text
+}
+
+var severityTitle = map[gen.Severity]string{gen.Stop: "What stops it", gen.Advice: "What to mend", gen.Note: "Worth knowing"}
+
+func (o *checkPage) findings(s gen.Severity) {
+	titled := false
+	for _, f := range o.c.Findings {
+		if f.Severity != s {
+			continue
+		}
+		if !titled {
+			o.title(severityTitle[s])
+			titled = true
+		}
+		text := f.Summary
+		if f.Remedy != nil {
+			text += " " + f.Remedy.Summary
+		}
+		o.item(text)
+	}
+}
+
+// pairings lists those that are not low.
+func (o *checkPage) pairings() {
+	o.title("Fish that do not agree")
+	low := 0
+	for _, p := range o.c.Pairings {
+		if p.Level == gen.Low {
+			low++
+			continue
+		}
+		text := p.Summary
+		if p.SpeciesLevel != nil {
+			text += fmt.Sprintf(" Ordinary fish: %.1f, %s.", p.SpeciesLevel.Score, p.SpeciesLevel.Level)
+		}
+		lead := fmt.Sprintf("  %5.1f  %s", p.Score, pad(string(p.Level), 10))
+		o.line("%s", wrap(lead, strings.Repeat(" ", runes(lead)), text))
+	}
+	if low == len(o.c.Pairings) {
+		o.line("  None.")
+	}
+}
+
+func (o *checkPage) leaveOut() {
+	l := &o.c.LeaveOut
+	if len(l.Sets) == 0 && len(l.Pinned) == 0 {
+		return
+	}
+	o.title("What to leave out")
+	for i, set := range l.Sets {
+		if len(l.Sets) > 1 {
+			o.line("  Choice %d", i+1)
+		}
+		for _, left := range set.Lines {
+			o.item(o.c.Lines[left.Line].Species.VernacularName + ": " + left.Reason)
+		}
+	}
+	if !l.Optimal {
+		o.item("Less may do: this is not proved to be the least.")
+	}
+	for _, p := range l.Pinned {
+		o.item("Stays and clashes all the same: " + p.Reason)
+	}
+}
+
+func (o *checkPage) sharedWater() {
+	if o.c.SharedWater != nil {
+		o.waterRows("Water for all", o.c.SharedWater)
+		return
+	}
+	o.title("Water for all")
+	for _, a := range *o.c.RuledOutBy {
+		o.line("%s", wrap("  ", "  ", fmt.Sprintf("None: %s lives at %s %s to %s, %s at %s to %s.",
+			o.c.Lines[a.Low.Line].Species.VernacularName, parameterName[a.Parameter], number(a.Low.Tolerated.Low), o.quantity(a.Parameter, a.Low.Tolerated.High),
+			o.c.Lines[a.High.Line].Species.VernacularName, number(a.High.Tolerated.Low), o.quantity(a.Parameter, a.High.Tolerated.High))))
+	}
+}
+
+func (o *checkPage) load() {
+	l := o.c.Load
+	if l == nil {
+		return
+	}
+	o.title("What the fish put into the water (typical, and its band)")
+	o.spread("fish", l.BodyMassG, "g")
+	o.spread("dry food", l.FeedGPerDay, "g a day")
+	o.spread("ammonia", l.AmmoniaGPerDay, "g nitrogen a day")
+	if n := l.Nitrate; n != nil {
+		o.spread("nitrate", n.WeeklyRiseMgL, "mg/L a week")
+		h := n.ShareToHold
+		share := gen.Spread{Low: percent(h.Low), Typical: percent(h.Typical), High: percent(h.High)}
+		o.spread("water change", share, fmt.Sprintf("%% a week to stay under %s mg/L", number(n.CeilingMgL)))
+	}
+	if x := l.Oxygen; x != nil {
+		o.spread("oxygen", x.Hours, "hours if nothing is resupplied")
+	}
+}
+
+// percent is a share in per cent with one decimal.
+func percent(share float64) float64 { return math.Round(share*1000) / 10 }
+
+func (o *page) spread(name string, s gen.Spread, unit string) {
+	digits := func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+	o.line("  %s%s %s (%s to %s)", pad(name, 14), digits(s.Typical), unit, digits(s.Low), digits(s.High))
+}
+
+func (o *checkPage) outlook() {
+	if len(o.c.Outlook.Events) == 0 {
+		return
+	}
+	o.title("As they grow")
+	for _, e := range o.c.Outlook.Events {
+		o.item(e.Summary)
+	}
+}
+
+func (o *checkPage) assumed() {
+	if len(o.c.Assumed) == 0 {
+		return
+	}
+	o.title("Taken for granted")
+	for _, a := range o.c.Assumed {
+		o.item(a.Summary)
+	}
+}
+
+func (o *checkPage) listCautions() {
+	o.title("Cautions")
+	names := map[string]string{}
+	for _, l := range o.c.Lines {
+		names[l.Species.Id] = l.Species.VernacularName
+	}
+	for _, c := range o.c.Cautions {
+		if c.Species != nil && names[*c.Species] != "" {
+			o.item(names[*c.Species] + ": " + c.Text)
+			continue
+		}
+		o.item(c.Text)
+	}
+}

@@ -1,0 +1,36 @@
+// Package stocking judges whole lists of fish and whole tanks: the decision at the
+// till, what to leave out, how to split a list over tanks, what could join, how it
+// will look as the fish grow, and what the water carries.
+//
+// Pairs are judged by package conflict; this package adds what only the list or the
+// tank can show, and the solvers. It is pure: no input or output, no clock, no
+// randomness; the same inputs give the same bytes, whatever the order of the list.
+//
+// # Lines
+//
+// Lines of one species are merged, their counts added, when sex, length, age,
+// disposition, keep, weight and incoming are all equal; otherwise they stay apart and
+// are also judged against each other as own kind. For its group, its sexes and its
+// ground a species counts over all its lines. The list is judged for life: a length is
+// taken as given for who eats and presses whom, the tank as adults need it.
+//
+// # Conditions
+//
+// In a tank with dimensions every pairing also feels the ground that all other lines
+// defend. Without dimensions each pairing is judged in its own customary tank, and what
+// length and footprint decide is withheld and named.
+//
+// # The decision
+//
+// Hold for a finding that is a stop or a pairing above the wanted level (severe is
+// never wanted); advise for a finding that is advice or a pairing of at least moderate
+// level; else proceed. A further line of another species never improves a pairing, a
+// finding that counts, or the decision. Species-level answers stand beside every answer
+// that a keeper's observed disposition moved.
+//
+// # What it may get wrong
+//
+// The limits of crowding, flow, cover, load and oxygen are common practice put into
+// numbers; no source gives them. The load rests on relations with wide bands, and its
+// findings look at the typical values only. An answer is guidance, not a guarantee.
+package stocking

@@ -1,0 +1,89 @@
+package stocking
+
+import (
+	"math"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// group compares the number of fish of a species, over all its lines, with the group it
+// needs, and finds loners that are not alone. Where no line says how many there are,
+// the customary group is meant and there is nothing to find.
+func (f *finder) group(first int) {
+	lines := f.kindLines(first)
+	r := &f.lines[first]
+	if !f.counted(lines) {
+		return
+	}
+	if r.species.Social == species.Solitary {
+		f.loners(lines)
+		return
+	}
+	need, ok := r.band(species.GroupMin)
+	least := int(math.Ceil(need.Low))
+	if shoals(r.species) {
+		least = max(least, 2) // one alone is never a shoal
+	}
+	customary := max(least, int(math.Round(need.Typical)))
+	switch {
+	case !ok || r.company >= customary:
+	case r.company < least:
+		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(r.company, least, customary)...)
+	default:
+		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(r.company, least, customary)...)
+	}
+}
+
+func groupEvidence(have, least, customary int) []conflict.Evidence {
+	return []conflict.Evidence{
+		{Name: "count", Value: float64(have), Unit: "fish"},
+		{Name: "group_min", Value: float64(least), Unit: "fish"},
+		{Name: "group_customary", Value: float64(customary), Unit: "fish"},
+	}
+}
+
+// loners finds a species that lives alone kept in numbers.
+func (f *finder) loners(lines []int) {
+	r := &f.lines[lines[0]]
+	if r.company < 2 {
+		return
+	}
+	var remedy *Change
+	if len(lines) == 1 {
+		remedy = f.change(ReduceGroup, lines[0], conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+		remedy.Count = 1
+	}
+	f.add(Advice, SolitaryInNumbers, lines, remedy, conflict.Evidence{Name: "count", Value: float64(r.company), Unit: "fish"})
+}
+
+// raise brings a species to a number of fish by adding to its females, else to its
+// fish of untold sex, else to its first line.
+func (f *finder) raise(lines []int, want int) *Change {
+	line := lines[0]
+	for _, i := range lines {
+		if s := f.lines[i].Sex; s == species.Female || (s == species.Unsexed && f.lines[line].Sex == species.Male) {
+			line = i
+		}
+	}
+	r := &f.lines[line]
+	c := f.change(RaiseGroup, line,
+		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
+		conflict.Evidence{Name: "count_now", Value: float64(r.company), Unit: "fish"})
+	c.Count = r.heads + want - r.company
+	return c
+}
+
+func (f *finder) counted(lines []int) bool {
+	for _, i := range lines {
+		if f.lines[i].Count > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// shoals reports whether the species lives in company of its kind.
+func shoals(sp *species.Species) bool {
+	return sp.Social == species.Group || sp.Social == species.Colony
+}

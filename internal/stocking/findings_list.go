@@ -1,0 +1,114 @@
+package stocking
+
+import (
+	"math"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/waterchem"
+)
+
+// When a tank is called crowded: common practice put into numbers, no source.
+const (
+	// swimRadius is the radius, in own lengths, of the water each fish is given when
+	// the fish are laid out side by side.
+	swimRadius = 0.5
+	// levelCrowdedAt and tankCrowdedAt are the shares of the footprint that the fish of
+	// one level, and all fish, may cover so.
+	levelCrowdedAt = 0.25
+	tankCrowdedAt  = 0.5
+	// groundCrowdedAt is the ratio of defended ground to footprint; at half of it
+	// package conflict sees customary crowding.
+	groundCrowdedAt = 4.0
+)
+
+// hybrids finds different kinds that cross.
+func (f *finder) hybrids() {
+	f.kinds(func(a int) {
+		f.kinds(func(b int) {
+			if b <= a || !conflict.Crosses(f.lines[a].species, f.lines[b].species) {
+				return
+			}
+			found := f.add(Advice, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
+			found.Statement.Other = f.lines[b].species
+		})
+	})
+}
+
+// crowding adds up the ground that is defended and the water that is swum, in all and
+// level by level. Fish of unknown levels are spread evenly.
+func (f *finder) crowding() {
+	if !f.hasFootprint() {
+		return
+	}
+	floor := f.tank.LengthCM * f.tank.WidthCM
+	if ratio := f.ground / floor; ratio > groundCrowdedAt {
+		f.add(Advice, GroundCrowded, nil, f.tankOf(f.tank.LengthCM, f.ground/groundCrowdedAt, f.tank.HeightCM),
+			conflict.Evidence{Name: "ground", Value: f.ground, Unit: "cm2"},
+			conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"},
+			conflict.Evidence{Name: "ratio", Value: ratio, Unit: "ratio"})
+	}
+	total, byZone := f.swum()
+	if total > tankCrowdedAt*floor {
+		f.crowded(TankCrowded, total, floor, tankCrowdedAt)
+		return
+	}
+	for z, area := range byZone {
+		if area > levelCrowdedAt*floor {
+			f.crowded(ZoneCrowded, area, floor, levelCrowdedAt).Statement.Words = []conflict.WordCode{zoneWord[z]}
+		}
+	}
+}
+
+func (f *finder) crowded(code Code, area, floor, limit float64) *Finding {
+	return f.add(Advice, code, nil, f.tankOf(f.tank.LengthCM, area/limit, f.tank.HeightCM),
+		conflict.Evidence{Name: "covered", Value: area, Unit: "cm2"},
+		conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"})
+}
+
+// swum is the area in cm² of all fish laid side by side, in all and by level.
+func (f *finder) swum() (total float64, byZone [species.NumZones]float64) {
+	for i := range f.lines {
+		r := &f.lines[i]
+		radius := swimRadius * r.profile.Length()
+		area := math.Pi * radius * radius * float64(r.heads)
+		total += area
+		for z := range byZone {
+			share := 1 / float64(species.NumZones)
+			if r.species.Zones.Known() {
+				share = r.species.Zones.Share[z]
+			}
+			byZone[z] += area * share
+		}
+	}
+	return total, byZone
+}
+
+// tankItself says what cannot be said for want of dimensions, and how heavy a large
+// tank is.
+func (f *finder) tankItself() {
+	if f.tank == nil {
+		return
+	}
+	volume := f.tank.Volume()
+	switch {
+	case volume <= 0:
+		f.add(Note, VolumeUnknown, nil, nil)
+	case !f.hasFootprint():
+		f.add(Note, FootprintUnknown, nil, nil, conflict.Evidence{Name: "volume", Value: volume, Unit: "L"})
+	}
+	if volume < conflict.HeavyTankL {
+		return
+	}
+	ev := []conflict.Evidence{{Name: "volume", Value: volume, Unit: "L"}}
+	celsius, _ := f.temperature()
+	if kg, err := waterchem.WaterMass(volume, celsius, f.salinity()); err == nil {
+		ev = append(ev, conflict.Evidence{Name: "water_mass", Value: kg, Unit: "kg"})
+		if f.hasFootprint() {
+			if load, err := waterchem.FloorLoad(kg, f.tank.LengthCM, f.tank.WidthCM); err == nil {
+				ev = append(ev, conflict.Evidence{Name: "floor_load", Value: load, Unit: "kN/m2"})
+			}
+		}
+		f.add(Note, HeavyTank, nil, nil, ev...)
+	}
+}

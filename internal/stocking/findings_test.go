@@ -1,0 +1,164 @@
+package stocking
+
+import (
+	"testing"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// findingCase is one list and the one finding it is about. With a remedy promised, the
+// finding must be gone, or at least a note, after it.
+type findingCase struct {
+	ensures string
+	fish    func(*species.Species)
+	lines   []Line
+	tank    func(*Tank) // nil keeps the good tank
+	noTank  bool
+	code    Code
+	want    Severity
+	absent  bool // the finding must not be there
+	remedy  ChangeKind
+}
+
+func one(count int) []Line { return []Line{{Count: count}} }
+
+func (c *findingCase) run(t *testing.T) {
+	change := c.fish
+	if change == nil {
+		change = func(*species.Species) {}
+	}
+	b := worldOf(t, altered("Fish a", change))
+	s := Stock{Lines: c.lines, Tank: goodTank(), Wanted: DefaultWanted}
+	if c.tank != nil {
+		c.tank(s.Tank)
+	}
+	if c.noTank {
+		s.Tank = nil
+	}
+	got := mustJudge(t, b, s)
+	f := findingOf(&got, c.code)
+	switch {
+	case c.absent && f == nil:
+		return
+	case c.absent:
+		t.Fatalf("found %s: %s", c.code, English(false).Sentence(f.Statement))
+	case f == nil:
+		t.Fatalf("did not find %s among %v", c.code, got.Findings)
+	case f.Severity != c.want:
+		t.Fatalf("severity %v, want %v", f.Severity, c.want)
+	case got.Decision < decisionOf([]Finding{*f}):
+		t.Fatalf("decision %v with a finding that is a %v", got.Decision, f.Severity)
+	}
+	c.checkRemedy(t, b, &s, &got, f)
+}
+
+// checkRemedy makes the remedy and judges again.
+func (c *findingCase) checkRemedy(t *testing.T, b *conflict.Book, s *Stock, got *Check, f *Finding) {
+	t.Helper()
+	if c.remedy == "" {
+		if f.Remedy != nil {
+			t.Fatalf("unexpected remedy %+v", *f.Remedy)
+		}
+		return
+	}
+	if f.Remedy == nil || f.Remedy.Kind != c.remedy {
+		t.Fatalf("remedy %+v, want %s", f.Remedy, c.remedy)
+	}
+	after := *s
+	after.Lines, after.Tank = Apply(b, got.Lines, s.Tank, *f.Remedy)
+	then := mustJudge(t, b, after)
+	if left := findingOf(&then, c.code); left != nil && left.Severity > Note {
+		t.Fatalf("still found after the remedy: %s", English(false).Sentence(left.Statement))
+	}
+}
+
+func runFindings(t *testing.T, cases []findingCase) {
+	for _, c := range cases {
+		t.Run(c.ensures, c.run)
+	}
+}
+
+func TestAGoodTankHasNothingToComplainOf(t *testing.T) {
+	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: goodTank(), Wanted: DefaultWanted})
+	if c.Decision != Proceed || findingOf(&c, HeavyTank) == nil || len(c.Findings) != 1 {
+		t.Fatalf("decision %v, findings %v", c.Decision, c.Findings)
+	}
+}
+
+func group(low, typical float64) func(*species.Species) {
+	return func(sp *species.Species) {
+		sp.Social = species.Group
+		sp.Traits[species.GroupMin] = known(low, typical, typical+4)
+	}
+}
+
+func social(s species.Social, then func(*species.Species)) func(*species.Species) {
+	return func(sp *species.Species) {
+		sp.Social = s
+		if then != nil {
+			then(sp)
+		}
+	}
+}
+
+func ratio(low, typical float64) func(*species.Species) {
+	return func(sp *species.Species) { sp.Traits[species.FemalesPerMale] = known(low, typical, typical+1) }
+}
+
+func sexed(males, females int) []Line {
+	return []Line{{Count: males, Sex: species.Male}, {Count: females, Sex: species.Female}}
+}
+
+func TestGroupsAndSexes(t *testing.T) {
+	runFindings(t, []findingCase{
+		{ensures: "a shoal below its least number is advice", fish: group(6, 8), lines: one(5), code: GroupTooSmall, want: Advice, remedy: RaiseGroup},
+		{ensures: "the least number exactly is enough", fish: group(6, 8), lines: one(6), code: GroupTooSmall, absent: true},
+		{ensures: "below the customary number is a note", fish: group(6, 8), lines: one(7), code: GroupBelowCustom, want: Note, remedy: RaiseGroup},
+		{ensures: "the customary number is no note", fish: group(6, 8), lines: one(8), code: GroupBelowCustom, absent: true},
+		{ensures: "a lone schooling fish is advice even where the catalogue allows one", fish: group(1, 6), lines: one(1), code: GroupTooSmall, want: Advice, remedy: RaiseGroup},
+		{ensures: "a shoal in two lines counts as one", fish: group(6, 6), lines: sexed(3, 3), code: GroupTooSmall, absent: true},
+		{ensures: "residents and incoming count together", fish: group(6, 6), lines: []Line{{Count: 3}, {Count: 3, Incoming: true}}, code: GroupTooSmall, absent: true},
+		{ensures: "no number given means the customary group", fish: group(6, 8), lines: one(0), code: GroupBelowCustom, absent: true},
+		{ensures: "a solitary species in numbers is advice", fish: social(species.Solitary, nil), lines: one(2), code: SolitaryInNumbers, want: Advice, remedy: ReduceGroup},
+		{ensures: "a solitary species alone is fine", fish: social(species.Solitary, nil), lines: one(1), code: SolitaryInNumbers, absent: true},
+		{ensures: "a solitary species with no number given is alone", fish: social(species.Solitary, nil), lines: one(0), code: SolitaryInNumbers, absent: true},
+		{ensures: "too few females is advice", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 3), code: SexRatio, want: Advice, remedy: AddFemales},
+		{ensures: "the least ratio exactly is enough", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 4), code: SexRatio, absent: true},
+		{ensures: "males of a shoal alone are a customary way to keep them", fish: social(species.Group, ratio(2, 3)), lines: []Line{{Count: 6, Sex: species.Male}}, code: SexRatio, absent: true},
+		{ensures: "a line of untold sex leaves the ratio open", fish: social(species.Group, ratio(2, 3)), lines: append(sexed(2, 1), Line{Count: 4}), code: SexRatio, absent: true},
+		{ensures: "two males of a one-male species are wrong", fish: social(species.Harem, ratio(2, 3)), lines: []Line{{Count: 2, Sex: species.Male}}, code: SexesWrong, want: Advice, remedy: ReduceGroup},
+		{ensures: "two males with females for both are not", fish: social(species.Harem, ratio(2, 3)), lines: sexed(2, 4), code: SexesWrong, absent: true},
+		{ensures: "two males are no pair", fish: social(species.Pair, nil), lines: []Line{{Count: 2, Sex: species.Male}}, code: SexesWrong, want: Advice, remedy: ReduceGroup},
+		{ensures: "a sex that nobody tells is a note", fish: func(sp *species.Species) { sp.SexedTrade = false }, lines: sexed(1, 1), code: SexNotTold, want: Note},
+		{ensures: "a sex that is told in the trade is not", lines: sexed(1, 1), code: SexNotTold, absent: true},
+	})
+}
+
+func size(l, w, h float64) func(*Tank) {
+	return func(t *Tank) { t.LengthCM, t.WidthCM, t.HeightCM = l, w, h }
+}
+
+func tall(sp *species.Species) { sp.Traits[species.TankHeight] = known(45, 50, 60) }
+
+func TestTankSizes(t *testing.T) {
+	runFindings(t, []findingCase{
+		{ensures: "below the least length is a stop", lines: one(2), tank: size(49.9, 60, 40), code: TankTooShort, want: Stop, remedy: LargerTank},
+		{ensures: "the least length exactly is advice", lines: one(2), tank: size(50, 60, 40), code: TankTooShort, want: Advice, remedy: LargerTank},
+		{ensures: "the customary length exactly is enough", lines: one(2), tank: size(60, 60, 40), code: TankTooShort, absent: true},
+		{ensures: "a floor below the least is a stop", lines: one(2), tank: size(60, 20.8, 40), code: FootprintTooSmall, want: Stop, remedy: LargerTank},
+		{ensures: "a floor below the customary one is advice", lines: one(2), tank: size(60, 29.9, 40), code: FootprintTooSmall, want: Advice, remedy: LargerTank},
+		{ensures: "the customary floor exactly is enough", lines: one(2), tank: size(60, 30, 40), code: FootprintTooSmall, absent: true},
+		{ensures: "what the length says already is not said again", lines: one(2), tank: size(49, 25, 40), code: FootprintTooSmall, absent: true},
+		{ensures: "a tank that is too low is advice", fish: tall, lines: one(2), tank: size(60, 60, 44), code: TankTooLow, want: Advice, remedy: LargerTank},
+		{ensures: "a tank a little low is a note", fish: tall, lines: one(2), tank: size(60, 60, 45), code: TankTooLow, want: Note, remedy: LargerTank},
+		{ensures: "the customary height exactly is enough", fish: tall, lines: one(2), tank: size(60, 60, 50), code: TankTooLow, absent: true},
+		{ensures: "a young fish is judged for life", lines: []Line{{Count: 2, LengthCM: 1}}, tank: size(49, 60, 40), code: TankTooShort, want: Stop, remedy: LargerTank},
+		{ensures: "with a volume only, what is withheld is named", lines: one(2), tank: func(t *Tank) { size(0, 0, 0)(t); t.VolumeL = 60 }, code: FootprintUnknown, want: Note},
+		{ensures: "with a volume only, no length is found short", lines: one(2), tank: func(t *Tank) { size(0, 0, 0)(t); t.VolumeL = 6 }, code: TankTooShort, absent: true},
+		{ensures: "without any size, what is withheld is named", lines: one(2), tank: size(0, 0, 0), code: VolumeUnknown, want: Note},
+		{ensures: "without a tank nothing is said about one", lines: one(2), noTank: true, code: VolumeUnknown, absent: true},
+		{ensures: "a heavy tank is a note", lines: one(2), tank: size(100, 50, 40), code: HeavyTank, want: Note},
+		{ensures: "a litre less is not", lines: one(2), tank: size(100, 50, 39.8), code: HeavyTank, absent: true},
+	})
+}

@@ -1,0 +1,206 @@
+package stocking
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+	"testing"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+
+	"pgregory.net/rapid"
+)
+
+// lacking reports whether a list still holds what leaving out has to clear: a stop or a
+// pairing above the wanted level.
+func lacking(c *Check) bool {
+	for _, f := range c.Findings {
+		if f.Severity == Stop {
+			return true
+		}
+	}
+	for _, p := range c.Pairings {
+		if p.Score.Level > c.Wanted {
+			return true
+		}
+	}
+	return false
+}
+
+// cheapest tries every set of lines and judges what stays; the cost is infinite where
+// lines that must stay clash among themselves.
+func cheapest(t *rapid.T, b *conflict.Book, c *Check, s *Stock) (cost float64, sets [][]int) {
+	cost = math.Inf(1)
+	n := len(c.Lines)
+	for out := range uint(1) << n {
+		sum, rest, set := 0.0, Stock{Tank: s.Tank, Wanted: s.Wanted}, []int(nil)
+		pinned := false
+		for i, l := range c.Lines {
+			if out&(1<<i) == 0 {
+				rest.Lines = append(rest.Lines, l)
+				continue
+			}
+			pinned = pinned || l.Keep
+			sum += l.Weight
+			set = append(set, i)
+		}
+		if pinned || sum > cost {
+			continue
+		}
+		if bits.OnesCount(out) < n {
+			then, err := Judge(b, rest)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if lacking(&then) {
+				continue
+			}
+		}
+		if sum < cost {
+			cost, sets = sum, nil
+		}
+		sets = append(sets, set)
+	}
+	return cost, sets
+}
+
+func setOf(s LeaveOutSet) (lines []int) {
+	for _, l := range s.Lines {
+		lines = append(lines, l.Line)
+	}
+	return lines
+}
+
+// TestLeaveOutIsTheBestOfAllSets compares with plain enumeration. Each species has one
+// line, so that leaving a line out never splits a shoal.
+func TestLeaveOutIsTheBestOfAllSets(t *testing.T) {
+	b := book(t)
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawStock(t, b, 7)
+		seen := map[int]bool{}
+		s.Lines = slices.DeleteFunc(s.Lines, func(l Line) bool {
+			again := seen[l.Index]
+			seen[l.Index] = true
+			return again
+		})
+		for i := range s.Lines {
+			s.Lines[i].Keep = rapid.IntRange(0, 5).Draw(t, "keep") == 0
+			s.Lines[i].Weight = float64(rapid.IntRange(0, 3).Draw(t, "weight"))
+		}
+		c, err := Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cost, sets := cheapest(t, b, &c, &s)
+		l := &c.LeaveOut
+		switch {
+		case math.IsInf(cost, 0):
+			if len(l.Pinned) == 0 {
+				t.Fatalf("nothing helps, yet no pinned conflict is named: %+v", l)
+			}
+			return
+		case len(l.Pinned) > 0:
+			t.Fatalf("a set of cost %v helps, yet pinned conflicts are named: %+v", cost, l.Pinned)
+		case !l.Optimal || l.Cost != cost || l.Bound != cost:
+			t.Fatalf("cost %v (bound %v, optimal %v), the best is %v with %v", l.Cost, l.Bound, l.Optimal, cost, sets)
+		case cost == 0 && len(l.Sets) != 0:
+			t.Fatalf("nothing need be left out, yet %+v", l.Sets)
+		case cost > 0 && len(l.Sets) == 0:
+			t.Fatalf("no set given of %v", sets)
+		}
+		for _, set := range l.Sets {
+			if !slices.ContainsFunc(sets, func(x []int) bool { return slices.Equal(x, setOf(set)) }) {
+				t.Fatalf("set %v is not among the best, %v", setOf(set), sets)
+			}
+		}
+		if l.Complete && cost > 0 && len(l.Sets) != len(sets) {
+			t.Fatalf("%d sets said to be all, of %d", len(l.Sets), len(sets))
+		}
+	})
+}
+
+// TestWhatStaysHoldsNoConflict judges what every set leaves, also where a species has
+// several lines and losing one of them leaves a shoal short.
+func TestWhatStaysHoldsNoConflict(t *testing.T) {
+	b := book(t)
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawStock(t, b, 8)
+		for i := range s.Lines {
+			s.Lines[i].Index = s.Lines[rapid.IntRange(0, i).Draw(t, "same")].Index
+		}
+		c, err := Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, set := range c.LeaveOut.Sets {
+			rest := Stock{Tank: s.Tank, Wanted: s.Wanted}
+			for i, l := range c.Lines {
+				if !slices.Contains(setOf(set), i) {
+					rest.Lines = append(rest.Lines, l)
+				}
+			}
+			if len(rest.Lines) == 0 {
+				continue
+			}
+			then, err := Judge(b, rest)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if lacking(&then) {
+				t.Fatalf("leaving out %v leaves a conflict: %s", setOf(set), English(false).Summary(&then.Summary))
+			}
+		}
+		if lacking(&c) && len(c.LeaveOut.Sets) == 0 {
+			t.Fatalf("a list with conflicts has no leave-out set: %+v", c.LeaveOut)
+		}
+	})
+}
+
+// bully presses everything else far above any wanted level.
+func bully(sp *species.Species) {
+	sp.Traits[species.AggressionOthers] = exactly(1)
+	sp.Traits[species.Length] = exactly(20)
+}
+
+func TestLeaveOutSaysWhy(t *testing.T) {
+	b := worldOf(t, altered("Bully", bully), plainFish("Fish a"), plainFish("Fish b"),
+		altered("Giant", func(sp *species.Species) { sp.Traits[species.TankLength] = exactly(300) }))
+	t.Run("the one that clashes with all others goes", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		if l := c.LeaveOut; len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 0 || l.Sets[0].Lines[0].With != 1 || !l.Optimal || !l.Complete {
+			t.Errorf("got %+v", l)
+		}
+	})
+	t.Run("a pin turns the answer round", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		if l := c.LeaveOut; len(l.Sets) != 1 || len(l.Sets[0].Lines) != 2 || l.Cost != 2 {
+			t.Errorf("got %+v", l)
+		}
+	})
+	t.Run("so does a weight", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Weight: 5}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		if l := c.LeaveOut; len(l.Sets) != 1 || len(l.Sets[0].Lines) != 2 || l.Cost != 2 {
+			t.Errorf("got %+v", l)
+		}
+	})
+	t.Run("two equal ways are both listed", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}}, Wanted: DefaultWanted})
+		if l := c.LeaveOut; len(l.Sets) != 2 || !l.Complete {
+			t.Errorf("got %+v", l)
+		}
+	})
+	t.Run("pins that clash are named as a pair", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3, Keep: true}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		if l := c.LeaveOut; len(l.Pinned) != 1 || l.Pinned[0].First != 0 || l.Pinned[0].Second != 1 || len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 2 {
+			t.Errorf("got %+v", l)
+		}
+	})
+	t.Run("what does not fit the tank goes by itself", func(t *testing.T) {
+		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 1, Count: 3}, {Index: 3, Count: 1}}, Tank: goodTank(), Wanted: DefaultWanted})
+		l := c.LeaveOut
+		if len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 1 || l.Sets[0].Lines[0].With != -1 || l.Sets[0].Lines[0].Reason.Code != TankTooShort {
+			t.Errorf("got %+v", l)
+		}
+	})
+}

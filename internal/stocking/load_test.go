@@ -1,0 +1,123 @@
+package stocking
+
+import (
+	"math"
+	"testing"
+
+	"commensal/internal/species"
+	"commensal/internal/waterchem"
+
+	"pgregory.net/rapid"
+)
+
+func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(1, math.Abs(a), math.Abs(b)) }
+
+// TestTheLoadFollowsThePublishedRelations recomputes each figure step by step, with the
+// formulas of the sources written out, for six plain fish in 255 L at 25 °C.
+func TestTheLoadFollowsThePublishedRelations(t *testing.T) {
+	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: goodTank(), Wanted: DefaultWanted})
+	l := c.Load
+	mass := math.Pow(10, -1.95+3.04*math.Log10(5))                           // Froese et al. 2014, fusiform
+	resting := math.Exp(15.7-5020/298.15) * 31.998 * math.Pow(mass/50, 0.79) // Clarke & Johnston 1999, mg/h
+	feed := 6 * resting * 24 * 13.56 / 14000 * 560 / 364                     // g/d
+	tan := feed * 0.45 * 0.092                                               // Timmons & Ebeling, g N/d
+	rise := tan * 1000 * 7 / 255 * 62.0049 / 14.0067                         // mg/L NO3 a week
+	saturation, _ := waterchem.OxygenSaturation(25, 0.5)                     // Benson & Krause 1984
+	demand := 6*resting*560/364 + tan*4.33*1000/24                           // mg/h, fish and filter
+	for _, v := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"body mass", l.BodyMass.Typical, 6 * mass},
+		{"feed", l.Feed.Typical, feed},
+		{"ammonia nitrogen", l.TAN.Typical, tan},
+		{"oxygen of the fish", l.FishOxygen.Typical, 6 * resting * 560 / 364},
+		{"oxygen of the filter", l.NitrificationOxygen.Typical, tan * 4.33},
+		{"alkalinity", l.NitrificationAlkalinity.Typical, tan / 14.0067 * 1.97 * 100.0869 / 2},
+		{"water", l.WaterL, 255},
+		{"rise of nitrate", l.Nitrate.WeeklyRise.Typical, rise},
+		{"nitrate before the change", l.Nitrate.Before.Typical, rise / 0.25},
+		{"nitrate after the change", l.Nitrate.After.Typical, rise / 0.25 * 0.75},
+		{"changes to settle", float64(l.Nitrate.ChangesToSettle), 11},
+		{"share to hold", l.Nitrate.ShareToHold.Typical, rise / 40},
+		{"saturation", l.Saturation, saturation},
+		{"dissolved oxygen", l.Oxygen.Dissolved, saturation * 255},
+		{"hours", l.Oxygen.Hours.Typical, saturation * 255 / demand},
+		{"left after an hour", l.Oxygen.AfterHour.Typical, 100 * (1 - demand/(saturation*255))},
+	} {
+		if !near(v.got, v.want) {
+			t.Errorf("%s: got %v, want %v", v.what, v.got, v.want)
+		}
+	}
+	if l.TemperatureTaken || l.Nitrate.SourceTaken || l.Ammonia != nil {
+		t.Errorf("something given was taken for granted: %+v", l)
+	}
+}
+
+func TestLoadFindings(t *testing.T) {
+	big := func(sp *species.Species) { sp.Traits[species.Length] = exactly(30) }
+	change := func(v float64) func(*Tank) { return func(t *Tank) { t.WeeklyChange = &v } }
+	runFindings(t, []findingCase{
+		{ensures: "a new filter is advice", lines: one(2), tank: func(t *Tank) { t.FilterMature = yesNo(false) }, code: FilterImmature, want: Advice, remedy: MatureFilter},
+		{ensures: "a filter of unknown age is not", lines: one(2), tank: func(t *Tank) { t.FilterMature = nil }, code: FilterImmature, absent: true},
+		{ensures: "no water change is advice", lines: one(2), tank: change(0), code: NoWaterChange, want: Advice, remedy: ChangeWater},
+		{ensures: "too small a change is advice", fish: big, lines: one(2), tank: change(0.1), code: NitrateHigh, want: Advice, remedy: ChangeWater},
+		{ensures: "a large change is not", fish: big, lines: one(2), tank: change(0.6), code: NitrateHigh, absent: true},
+		{ensures: "a load that takes most of the water weekly is advice", fish: big, lines: one(4), code: LoadHeavy, want: Advice, remedy: LargerTank},
+		{ensures: "a load that no weekly change holds is a stop", fish: big, lines: one(20), code: LoadTooHeavy, want: Stop, remedy: LargerTank},
+		{ensures: "oxygen that lasts too short is advice", fish: big, lines: one(20), code: OxygenThin, want: Advice, remedy: LargerTank},
+		{ensures: "a few small fish leave enough", lines: one(6), code: OxygenThin, absent: true},
+		{ensures: "without a tank nothing is said about one", fish: big, lines: one(40), noTank: true, code: LoadTooHeavy, absent: true},
+	})
+}
+
+func TestAmmoniaIsSaidOnlyForAKnownNewFilter(t *testing.T) {
+	tank := goodTank()
+	tank.FilterMature = yesNo(false)
+	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: tank, Wanted: DefaultWanted})
+	a := c.Load.Ammonia
+	if a == nil || !a.PHKnown || !near(a.DailyRise.Typical, c.Load.TAN.Typical*1000/255) {
+		t.Fatalf("ammonia %+v", a)
+	}
+	fraction, err := waterchem.UnionizedFraction(7, 25) // Emerson et al. 1975
+	if err != nil || !near(a.Fraction, fraction) || !near(a.Unionized.Typical, fraction*a.DailyRise.Typical) {
+		t.Errorf("un-ionized share %v, want %v", a.Fraction, fraction)
+	}
+	tank.Reading[species.PH].Known = false
+	c = mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: tank, Wanted: DefaultWanted})
+	if c.Load.Ammonia.PHKnown || c.Load.Ammonia.Fraction != 0 {
+		t.Errorf("without pH nothing is said about the un-ionized part: %+v", c.Load.Ammonia)
+	}
+}
+
+func TestTheLoadRisesWithEveryFishAndItsBandsHold(t *testing.T) {
+	b := book(t)
+	ordered := func(e waterchem.Estimate) bool { return 0 <= e.Low && e.Low <= e.Typical && e.Typical <= e.High }
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawStock(t, b, 5)
+		before, err := Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.Lines = append(s.Lines[:len(s.Lines):len(s.Lines)], drawLine(t, b, "extra"))
+		after, err := Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, m := before.Load, after.Load
+		if l == nil || m == nil {
+			t.Fatal("no load")
+		}
+		for _, e := range []waterchem.Estimate{l.BodyMass, l.Feed, l.TAN, l.FishOxygen, l.NitrificationOxygen, l.NitrificationAlkalinity} {
+			if !ordered(e) {
+				t.Fatalf("band %+v", e)
+			}
+		}
+		if m.BodyMass.Typical < l.BodyMass.Typical || m.Feed.High < l.Feed.High || m.TAN.Low < l.TAN.Low {
+			t.Fatal("a further fish made the load lighter")
+		}
+		if l.Nitrate != nil && (!ordered(l.Nitrate.ShareToHold) || !ordered(l.Nitrate.Before) || !ordered(l.Oxygen.Hours) || !ordered(l.Oxygen.AfterHour)) {
+			t.Fatalf("bands %+v %+v", *l.Nitrate, *l.Oxygen)
+		}
+	})
+}

@@ -1,0 +1,218 @@
+package stocking
+
+import (
+	"math"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking/graph"
+)
+
+// future is a list as it grows up. Every state of a line is computed once, when it is
+// first asked for.
+type future struct {
+	*judging
+	growers []grower // by line
+	plain   bool     // every disposition is left aside
+	out     graph.Set
+	ground  [numPaces][]float64 // cm² defended by all lines but those out, by month; NaN when not yet known
+	rises   []rise              // what today's check cannot see, by pairing
+}
+
+// grower is one line of the future.
+type grower struct {
+	growing bool
+	paths   [numPaces]course
+	at      [numPaces][]*conflict.Profile // by month
+}
+
+// foresee looks ahead at every pairing that a growing line is part of, as far as the
+// decision needs it; without a growing line it costs nothing and future stays nil.
+func (j *judging) foresee() {
+	f := &future{judging: j}
+	for i := range j.lines {
+		if c, ok := courseOf(&j.lines[i], usual); ok {
+			f.add(i, c)
+		}
+	}
+	if f.growers != nil {
+		j.future = f
+		f.lookAhead()
+	}
+}
+
+// lookAhead gathers the rises that today's check cannot see.
+func (f *future) lookAhead() {
+	for i := range f.pairs {
+		p := &f.pairs[i]
+		if today := f.today(p); f.changes(p) && today < conflict.Severe {
+			f.rises = append(f.rises, f.risesOf(p, today)...)
+		}
+	}
+}
+
+// today is a pairing's level in the check.
+func (f *future) today(p *pair) conflict.Level {
+	if f.plain {
+		return p.ordinaryLevel
+	}
+	return p.level
+}
+
+// speciesDecision is what the future leads to with every disposition left aside.
+func (f *future) speciesDecision() (d Decision) {
+	plain := &future{judging: f.judging, plain: true, growers: make([]grower, len(f.growers))}
+	for i := range f.growers {
+		plain.growers[i] = grower{growing: f.growers[i].growing, paths: f.growers[i].paths}
+	}
+	plain.lookAhead()
+	for i := range plain.rises {
+		d = max(d, plain.rises[i].decision)
+	}
+	return d
+}
+
+// add makes line i a growing one.
+func (f *future) add(i int, c course) {
+	if f.growers == nil {
+		f.growers = make([]grower, len(f.lines))
+	}
+	g := &f.growers[i]
+	g.growing = true
+	g.paths[usual] = c
+	for _, p := range [...]pace{fast, slow} {
+		g.paths[p], _ = courseOf(&f.lines[i], p)
+	}
+}
+
+// without is the same future when some lines are left out.
+func (f *future) without(out graph.Set) *future {
+	return &future{judging: f.judging, growers: f.growers, plain: f.plain, out: out}
+}
+
+// changes reports whether either side of a pairing grows.
+func (f *future) changes(p *pair) bool {
+	return f.growers[p.first].growing || f.growers[p.second].growing
+}
+
+// grown reports whether both sides of a pairing are adult in a month.
+func (f *future) grown(p *pair, month int, pc pace) bool {
+	a, b := &f.growers[p.first], &f.growers[p.second]
+	return (!a.growing || a.paths[pc].grown <= float64(month)) && (!b.growing || b.paths[pc].grown <= float64(month))
+}
+
+// profile is a line in a month; in [Beyond] it is adult whenever that comes.
+func (f *future) profile(line, month int, p pace) *conflict.Profile {
+	g, r := &f.growers[line], &f.lines[line]
+	if !g.growing && f.plain {
+		return r.ordinary
+	}
+	if !g.growing {
+		return r.profile
+	}
+	if g.at[p] == nil {
+		g.at[p] = make([]*conflict.Profile, Beyond+1)
+	}
+	at := &g.at[p][month]
+	if *at == nil {
+		ind := conflict.Individual{Sex: r.Sex, Youth: g.youth(month, p)}
+		if !f.plain {
+			ind.Observed, ind.MonthsObserved = r.Observed, r.MonthsObserved
+		}
+		*at = f.book.For(r.Index, ind)
+		if r.Count > 0 || r.company != r.heads {
+			*at = (*at).InNumbers(r.heads, r.company)
+		}
+	}
+	return *at
+}
+
+// youth is a growing line in a month.
+func (g *grower) youth(month int, p pace) conflict.Youth {
+	months := float64(month)
+	if month >= Beyond {
+		months = math.Inf(1)
+	}
+	return g.paths[p].youthAt(months)
+}
+
+// groundOf is the ground that a line defends in a month.
+func (f *future) groundOf(i, month int, p pace) float64 {
+	if g := &f.growers[i]; g.growing {
+		return f.lines[i].profile.GroundAs(g.youth(month, p))
+	}
+	return f.lines[i].profile.Ground()
+}
+
+// groundAt is the ground that the whole list defends in a month.
+func (f *future) groundAt(month int, p pace) float64 {
+	if f.ground[p] == nil {
+		f.ground[p] = make([]float64, Beyond+1)
+		for i := range f.ground[p] {
+			f.ground[p][i] = math.NaN()
+		}
+	}
+	at := &f.ground[p][month]
+	if math.IsNaN(*at) {
+		*at = 0
+		for i := range f.lines {
+			if !f.out.Has(i) {
+				*at += f.groundOf(i, month, p)
+			}
+		}
+	}
+	return *at
+}
+
+// conditions are those of a pairing in a month, with the ground that the others then
+// defend.
+func (f *future) conditions(first, second, month int, p pace) conflict.Conditions {
+	a, b := f.profile(first, month, p), f.profile(second, month, p)
+	c := conflict.ConditionsFor(a, b, f.pairTank())
+	if f.hasFootprint() {
+		others := f.groundAt(month, p) - a.Ground()
+		if first != second {
+			others -= b.Ground()
+		}
+		c.OthersGroundCM2 = max(0, others)
+	}
+	return c
+}
+
+// levelAt is the level of a pairing in a month.
+func (f *future) levelAt(p *pair, month int, pc pace) conflict.Level {
+	c := f.conditions(p.first, p.second, month, pc)
+	a, b := f.profile(p.first, month, pc), f.profile(p.second, month, pc)
+	return conflict.LevelOf(f.book.Model.Value(a, b, &c))
+}
+
+// growth lists the growing lines, the sexes apart where they differ.
+func (f *future) growth() (out []LineGrowth) {
+	for i := range f.growers {
+		g := &f.growers[i]
+		if !g.growing {
+			continue
+		}
+		sexes := []species.Sex{species.Unsexed}
+		if a := &g.paths[usual].adult; a[species.Male] != a[species.Female] {
+			sexes = []species.Sex{species.Male, species.Female}
+		}
+		adult := g.months(func(c *course) float64 { return c.grown })
+		for _, sex := range sexes {
+			out = append(out, LineGrowth{Line: i, Sex: sex, Adult: adult, paths: g.paths})
+		}
+	}
+	return out
+}
+
+// months dates what a course says at all paces, up to whole months.
+func (g *grower) months(of func(c *course) float64) Months {
+	var m [numPaces]int
+	for p := range m {
+		m[p] = Beyond
+		if month := math.Ceil(of(&g.paths[p]) - 1e-9); month <= MaxMonths {
+			m[p] = max(0, int(month))
+		}
+	}
+	return Months{min(m[fast], m[usual], m[slow]), m[usual], max(m[fast], m[usual], m[slow])}
+}

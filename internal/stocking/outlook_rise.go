@@ -1,0 +1,110 @@
+package stocking
+
+import "commensal/internal/conflict"
+
+// coarse are the months at which a pairing is looked at first: dense at the start, where
+// young fish change fast, with the end of [HoldWithin] among them and the adult fish
+// last. Where a pairing rises to a level between two of them, bisection finds the
+// month. The months are the same for every list, so a further line, which never
+// lowers a score of any month, never makes an outlook better.
+var coarse = [...]int{0, 1, 3, 6, HoldWithin, 24, 48, MaxMonths, Beyond}
+
+// rise is a pairing that reaches a level it does not have before.
+type rise struct {
+	pair  *pair
+	level conflict.Level
+	month int // at the usual pace
+	// decision is what it leads to; proceed where today's check says as much already.
+	decision Decision
+}
+
+// risesOf finds the levels above a floor that a pairing reaches at the usual pace. A level that it has today, at the age the fish have today, is dated
+// today if the check, which takes those without a length as adult, does not see it.
+func (f *future) risesOf(p *pair, floor conflict.Level) (out []rise) {
+	reached := f.levelAt(p, 0, usual)
+	if reached > f.today(p) {
+		out = append(out, f.riseOf(p, reached, 0))
+	}
+	for i := 1; i < len(coarse); i++ {
+		if reached = max(reached, floor); reached == conflict.Severe {
+			break
+		}
+		if f.settled(p, i, reached) {
+			break
+		}
+		for now := f.levelAt(p, coarse[i], usual); reached < now; {
+			month, level := f.between(p, i, reached+1, usual)
+			out = append(out, f.riseOf(p, level, month))
+			reached = level
+		}
+	}
+	return out
+}
+
+// settled reports whether nothing more can come: both sides are adult by the last month
+// looked at, and the ground that the others defend, which only grows, does not raise
+// the pairing either.
+func (f *future) settled(p *pair, i int, reached conflict.Level) bool {
+	return f.grown(p, coarse[i-1], usual) && f.levelAt(p, Beyond, usual) <= reached
+}
+
+// between is the month in which a pairing reaches a level, known to lie after coarse
+// month i−1 and not after i, and the level it has then. Where the score does not rise
+// all the way, it is one of the months in which it passes the level.
+func (f *future) between(p *pair, i int, level conflict.Level, pc pace) (int, conflict.Level) {
+	low, high := coarse[i-1], coarse[i]
+	at := max(level, f.levelAt(p, high, pc))
+	for high-low > 1 {
+		mid := (low + high) / 2
+		if l := f.levelAt(p, mid, pc); l >= level {
+			high, at = mid, l
+		} else {
+			low = mid
+		}
+	}
+	return high, at
+}
+
+// firstAt is the month in which a pairing has at least a level for the first time, not
+// looked for after month last; [Beyond] when it has not.
+func (f *future) firstAt(p *pair, level conflict.Level, last int, pc pace) int {
+	if f.levelAt(p, 0, pc) >= level {
+		return 0
+	}
+	for i := 1; i < len(coarse) && coarse[i] <= last; i++ {
+		if f.levelAt(p, coarse[i], pc) >= level {
+			month, _ := f.between(p, i, level, pc)
+			return month
+		}
+	}
+	return Beyond
+}
+
+func (f *future) riseOf(p *pair, level conflict.Level, month int) rise {
+	return rise{pair: p, level: level, month: month, decision: f.decisionAhead(level, f.today(p), month)}
+}
+
+// dated is the month of a rise with those of the fast and the slow pace.
+func (f *future) dated(r *rise) Months {
+	early, late := f.firstAt(r.pair, r.level, Beyond, fast), f.firstAt(r.pair, r.level, Beyond, slow)
+	return Months{min(early, r.month, late), r.month, max(early, r.month, late)}
+}
+
+// decisionAhead is what a level that a pairing reaches leads to, given its level in
+// today's check: nothing where that is as high; hold where it comes above the wanted
+// level within [HoldWithin] months, advice where later, or where it comes to be moderate.
+func (f *future) decisionAhead(level, today conflict.Level, month int) Decision {
+	switch {
+	case level <= today || f.decisionFor(level) == Proceed:
+		return Proceed
+	case f.above(level) && month <= HoldWithin:
+		return Hold
+	}
+	return Advise
+}
+
+// soon reports whether a pairing comes above the wanted level within [HoldWithin] months
+// when some lines are left out.
+func (f *future) soon(p *pair) bool {
+	return f != nil && f.changes(p) && f.firstAt(p, f.wanted+1, HoldWithin, usual) <= HoldWithin
+}

@@ -1,0 +1,92 @@
+package stocking
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"commensal/internal/conflict"
+)
+
+// SummaryLimit is the greatest length of a summary, in characters.
+const SummaryLimit = conflict.SummaryLimit
+
+// language is one language's table for lists.
+type language struct {
+	words conflict.Words  // its sentences include this package's
+	short map[Code]string // clauses for summaries, where the sentence is too long
+	lead  [Hold + 1]string
+	// more follows the sentence that decides, by how many more there are; observed
+	// follows that where a disposition was used.
+	moreOne, moreMany string
+	observed          [3]string // calmer, typical (unused), fiercer
+	dot               string
+}
+
+// Words turns the statements of a check into sentences in one language and one system
+// of units. The zero Words is not usable: see [English].
+type Words struct{ lang *language }
+
+// English are the English words; us adds US customary units in brackets.
+func English(us bool) Words {
+	if us {
+		return Words{&englishUS}
+	}
+	return Words{&english}
+}
+
+// Sentence is a statement of this package or of package conflict as a sentence.
+func (w Words) Sentence(s conflict.Statement) string { return w.lang.words.Say(s) }
+
+// Pairing are the words for what package conflict says.
+func (w Words) Pairing() conflict.Words { return w.lang.words }
+
+// Summary is the one sentence that says it all, at most [SummaryLimit] characters:
+// long names are shortened, and the number of further reasons gives way first.
+func (w Words) Summary(s *Summary) string {
+	lead := w.lang.lead[s.Decision] + ": "
+	tail := w.observed(s.Observed)
+	more := w.more(s.More)
+	room := SummaryLimit - utf8.RuneCountInString(lead+w.lang.dot+tail)
+	main := w.short(s.Main, room-utf8.RuneCountInString(more))
+	if utf8.RuneCountInString(main+more) > room {
+		main, more = w.short(s.Main, room), ""
+	}
+	return lead + main + more + w.lang.dot + tail
+}
+
+// short is a statement as a clause without its full stop; where the table has a
+// shorter form for summaries, that one.
+func (w Words) short(s conflict.Statement, limit int) string {
+	if template, ok := w.lang.short[s.Code]; ok {
+		return w.lang.words.FillShort(template, s, limit)
+	}
+	return strings.TrimSuffix(w.lang.words.Short(s, limit), w.lang.dot)
+}
+
+func (w Words) more(n int) string {
+	switch {
+	case n <= 0:
+		return ""
+	case n == 1:
+		return w.lang.moreOne
+	}
+	return w.fill(w.lang.moreMany, conflict.Evidence{Name: "count", Value: float64(n)})
+}
+
+// observed states what a keeper's experience changed, beside the species-level answer.
+func (w Words) observed(o *Observed) string {
+	if o == nil {
+		return ""
+	}
+	template := w.lang.observed[o.Disposition+1]
+	return w.fill(template,
+		conflict.Evidence{Name: "months", Value: o.Months, Unit: "month"},
+		conflict.Evidence{Name: "score", Value: o.Score}, conflict.Evidence{Name: "level", Value: float64(o.Level), Unit: "level"},
+		conflict.Evidence{Name: "species_score", Value: o.SpeciesLevel},
+		conflict.Evidence{Name: "species_level", Value: float64(o.LevelForSpecies), Unit: "level"})
+}
+
+// fill writes a template of the table itself with values.
+func (w Words) fill(template string, ev ...conflict.Evidence) string {
+	return w.lang.words.Fill(template, conflict.Statement{Evidence: ev})
+}
