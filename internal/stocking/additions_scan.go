@@ -113,13 +113,10 @@ func (sc *scan) run() {
 
 // look ranks one species without judging the whole list anew.
 func (sc *scan) look(i int, sp *species.Species) {
-	count := smallestGroup(sp)
-	p := sc.book.Profile(i).InNumbers(count, count)
 	r := rank{index: i, water: sc.waterFit(sp), zone: sc.zoneFree(sp)}
 	if sc.o.InsteadOf != nil {
 		r.likeness = Likeness(sp, sc.book.Snapshot.At(*sc.o.InsteadOf))
 	}
-	sc.lookAtPairs(&r, p, count)
 	for w := range species.Parameter(species.NumParameters) {
 		own := sp.Water[w]
 		if !own.Known() {
@@ -135,6 +132,10 @@ func (sc *scan) look(i int, sp *species.Species) {
 	if need := sp.Traits[species.TankLength]; sc.base.hasFootprint() && need.Known() && sc.base.tank.LengthCM < need.Low {
 		r.reason(Hold)
 	}
+	count := smallestGroup(sp)
+	if sc.hopeless(&r) || !sc.lookAtPairs(&r, sc.profile(i, count), count) {
+		return
+	}
 	into := &sc.fitting
 	if r.grave > Proceed {
 		into = &sc.below
@@ -144,31 +145,49 @@ func (sc *scan) look(i int, sp *species.Species) {
 	}
 }
 
+// profile is the species as a group of count.
+func (sc *scan) profile(i, count int) *conflict.Profile {
+	p := sc.book.Profile(i)
+	if float64(count) == sc.book.Snapshot.At(i).Traits[species.GroupMin].Typical {
+		return p
+	}
+	return p.InNumbers(count, count)
+}
+
+// hopeless reports whether a species that already has a reason against it is worse than
+// all that are kept: what is still to come can only make it worse.
+func (sc *scan) hopeless(r *rank) bool { return r.grave > Proceed && !sc.below.takes(r) }
+
 // reason counts a reason against a species.
 func (r *rank) reason(d Decision) {
 	r.reasons++
 	r.grave = max(r.grave, d)
 }
 
-// lookAtPairs scores the species with every line and among its own.
-func (sc *scan) lookAtPairs(r *rank, p *conflict.Profile, count int) {
-	tank := sc.base.pairTank()
-	score := func(a *conflict.Profile, others float64) {
-		c := conflict.ConditionsFor(a, p, tank)
-		if sc.base.hasFootprint() {
-			c.OthersGroundCM2 = max(0, others)
-		}
-		v := sc.book.Model.Value(a, p, &c)
-		r.worst, r.sum = max(r.worst, v), r.sum+v
-		if d := sc.base.decisionFor(conflict.LevelOf(v)); d > sc.base.decision || d == Hold {
-			r.reason(d)
-		}
+// lookAtPairs scores the species with every line and among its own. It stops, and
+// returns false, as soon as the species is hopeless.
+func (sc *scan) lookAtPairs(r *rank, p *conflict.Profile, count int) bool {
+	if count >= 2 {
+		sc.lookAt(r, p, p, sc.base.ground)
 	}
 	for k := range sc.base.lines {
-		score(sc.base.lines[k].profile, sc.base.ground-sc.base.lines[k].ground)
+		line := &sc.base.lines[k]
+		if sc.lookAt(r, line.profile, p, sc.base.ground-line.ground); sc.hopeless(r) {
+			return false
+		}
 	}
-	if count >= 2 {
-		score(p, sc.base.ground)
+	return true
+}
+
+func (sc *scan) lookAt(r *rank, a, p *conflict.Profile, others float64) {
+	c := conflict.ConditionsFor(a, p, sc.base.pairTank())
+	if sc.base.hasFootprint() {
+		c.OthersGroundCM2 = max(0, others)
+	}
+	v := sc.book.Model.Value(a, p, &c)
+	r.worst, r.sum = max(r.worst, v), r.sum+v
+	if d := sc.base.decisionFor(conflict.LevelOf(v)); d > sc.base.decision || d == Hold {
+		r.reason(d)
 	}
 }
 
