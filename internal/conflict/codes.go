@@ -67,6 +67,7 @@ const (
 	SummaryAggression    Code = "summary.aggression"
 	SummaryRivals        Code = "summary.rivals"
 	SummaryNipping       Code = "summary.fin_nipping"
+	SummaryWaterOwn      Code = "summary.water_own_kind"
 	SummaryWater         Code = "summary.water"
 	SummaryFeeding       Code = "summary.feeding"
 	SummaryDiet          Code = "summary.diet"

@@ -130,7 +130,6 @@ func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
 func (m *Model) actorAt(r reader, e end) actor {
 	length := r.largest(species.Length, e)
 	ripe := r.ind.Youth.ripe()
-	radius := max(ripe*r.largest(species.Territory, e), personalSpace*length)
 	own := r.largest(species.AggressionOwn, e)
 	mood := r.ind.mood()
 	temper := mood * ripe
@@ -143,7 +142,7 @@ func (m *Model) actorAt(r reader, e end) actor {
 		pressure:  temper * math.Pow(r.largest(species.AggressionOthers, e), m.w.PressurePower),
 		own:       temper * own * own,
 		alike:     temper * r.largest(species.AggressionAlike, e),
-		ground:    math.Pi * radius * radius,
+		ground:    r.ground(e),
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
 		guarding:  ripe * r.largest(species.BroodGuarding, e),

@@ -15,6 +15,9 @@ func (x *explainer) summary(s *Score, f *[NumFactors]FactorResult) Statement {
 		return x.directed(SummaryNipping, d)
 	case Water:
 		both.Code = SummaryWater
+		if x.sameKind() {
+			both.Code = SummaryWaterOwn
+		}
 	case FeedingClash:
 		if x.t.diet > max(x.t.race[0], x.t.race[1]) {
 			both.Code = SummaryDiet

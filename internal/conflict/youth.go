@@ -1,6 +1,10 @@
 package conflict
 
-import "commensal/internal/species"
+import (
+	"math"
+
+	"commensal/internal/species"
+)
 
 // Youth describes fish that are still growing: what [Individual] says of the fish as
 // they are on one day of their youth. The zero Youth is an adult.
@@ -21,6 +25,19 @@ type Youth struct {
 
 // ripe is the share of adult temper that has come, 0 to 1.
 func (y Youth) ripe() float64 { return clamp(1-y.Unripe, 0, 1) }
+
+// GroundAs is what [Profile.Ground] would be if the same fish were young so.
+func (p *Profile) GroundAs(y Youth) float64 {
+	ind := p.Individual
+	ind.LengthCM, ind.Youth = 0, y
+	return p.territories * reader{sp: p.Species, ind: ind}.ground(typical)
+}
+
+// ground is the floor in cm² of one territory, at least the space that a body needs.
+func (r reader) ground(e end) float64 {
+	radius := max(r.ind.Youth.ripe()*r.largest(species.Territory, e), personalSpace*r.largest(species.Length, e))
+	return math.Pi * radius * radius
+}
 
 // length is the length that is told for a sex, or 0 for adult length.
 func (ind Individual) length(sex species.Sex) float64 {

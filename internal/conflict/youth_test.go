@@ -30,6 +30,9 @@ func TestAYoungFishIsNeverFiercerThanAnAdultOfItsLength(t *testing.T) {
 		if x, y := m.Value(younger, other, &c), m.Value(older, other, &c); x > y+tiny {
 			t.Fatalf("unripe %v scores %v, riper %v only %v", young.Unripe, x, riper.Unripe, y)
 		}
+		if got, want := m.Profile(a, Individual{LengthCM: 9, Count: 3}).GroundAs(young), m.Profile(a, Individual{Youth: young, Count: 3}).Ground(); got != want {
+			t.Fatalf("ground as young %v, of the young %v", got, want)
+		}
 		if x, y := younger.Ground(), older.Ground(); x > y+tiny {
 			t.Fatalf("ground falls from %v to %v as it ripens", x, y)
 		}
