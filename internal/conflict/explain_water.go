@@ -31,7 +31,7 @@ func (x *explainer) water() Statement {
 
 func (x *explainer) worstParameter() (worst species.Parameter, stress float64) {
 	for p := range species.Parameter(species.NumParameters) {
-		if s := paramStress(x.a, x.b, x.c, p, typical); s > stress {
+		if s := worstStress(x.a, x.b, x.c, p, typical); s > stress {
 			worst, stress = p, s
 		}
 	}

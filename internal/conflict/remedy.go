@@ -167,7 +167,7 @@ func (f *finder) water() *Remedy {
 	worst, stress := species.Temperature, 0.0
 	for p := range species.Parameter(species.NumParameters) {
 		if f.c.Reading[p].Known {
-			if s := paramStress(f.a, f.b, f.c, p, typical); s > stress {
+			if s := worstStress(f.a, f.b, f.c, p, typical); s > stress {
 				worst, stress = p, s
 			}
 		}

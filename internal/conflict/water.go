@@ -104,18 +104,25 @@ func crossing(up, down *ramp) (x, stress float64) {
 	return from, max(up.at(from), down.at(-from))
 }
 
-// paramStress is the stress that one parameter puts on the worse-off of the two: at
-// the reading where one is given, else at the best compromise.
-func paramStress(a, b *Profile, c *Conditions, p species.Parameter, e end) float64 {
+// paramStress is the stress that one parameter puts on each of the two: at the reading
+// where one is given, else at the best compromise, where both count as stressed as the
+// worse-off.
+func paramStress(a, b *Profile, c *Conditions, p species.Parameter, e end) (onA, onB float64) {
 	wa, wb := &a.water[e][p], &b.water[e][p]
 	if r := c.Reading[p]; r.Known {
-		return max(stressIfKnown(wa, r.Value, e), stressIfKnown(wb, r.Value, e))
+		return stressIfKnown(wa, r.Value, e), stressIfKnown(wb, r.Value, e)
 	}
 	if !wa.known || !wb.known {
-		return unknownStress(e)
+		return unknownStress(e), unknownStress(e)
 	}
 	_, s := compromise(wa, wb)
-	return s
+	return s, s
+}
+
+// worstStress is the stress of the worse-off of the two.
+func worstStress(a, b *Profile, c *Conditions, p species.Parameter, e end) float64 {
+	onA, onB := paramStress(a, b, c, p, e)
+	return max(onA, onB)
 }
 
 func stressIfKnown(w *accepts, x float64, e end) float64 {
@@ -134,13 +141,20 @@ func unknownStress(e end) float64 {
 	return 0
 }
 
-// waterHazard is the hazard of sharing one body of water. Acidity and hardness are
-// two faces of the same dissolved minerals, so the worse of them counts once.
+// waterHazard is the hazard of sharing one body of water: what it does to each of the
+// two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
+// of them counts once; a kind among its own counts once too.
 func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
-	minerals := max(paramStress(a, b, c, species.PH, e), paramStress(a, b, c, species.Hardness, e))
-	return m.stressHazard(paramStress(a, b, c, species.Temperature, e)) +
-		m.stressHazard(minerals) +
-		m.stressHazard(paramStress(a, b, c, species.Salinity, e))
+	tA, tB := paramStress(a, b, c, species.Temperature, e)
+	acidA, acidB := paramStress(a, b, c, species.PH, e)
+	hardA, hardB := paramStress(a, b, c, species.Hardness, e)
+	saltA, saltB := paramStress(a, b, c, species.Salinity, e)
+	onA := m.stressHazard(tA) + m.stressHazard(max(acidA, hardA)) + m.stressHazard(saltA)
+	onB := m.stressHazard(tB) + m.stressHazard(max(acidB, hardB)) + m.stressHazard(saltB)
+	if a.Species.ID == b.Species.ID {
+		return max(onA, onB)
+	}
+	return onA + onB
 }
 
 func (m *Model) stressHazard(s float64) float64 {

@@ -60,7 +60,7 @@ var WeightSpecs = []WeightSpec{
 	{"rivalry", "hazard between two fully intolerant look-alikes of different species", 2.5, 0.3, 6, func(w *Weights) *float64 { return &w.Rivalry }},
 	{"own_kind", "hazard within one species that kills its own kind", 2, 0.8, 4, func(w *Weights) *float64 { return &w.OwnKind }},
 	{"nipping", "hazard of a constant nipper on veiled or helpless fish", 2, 0.5, 5, func(w *Weights) *float64 { return &w.Nipping }},
-	{"water_stress", "hazard of living at the edge of the tolerated range", 0.5, 0.1, 1.5, func(w *Weights) *float64 { return &w.WaterStress }},
+	{"water_stress", "hazard, for each of the two, of living at the edge of the tolerated range", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.WaterStress }},
 	{"water_power", "exponent on water stress; higher spares small compromises", 2, 1, 3, func(w *Weights) *float64 { return &w.WaterPower }},
 	{"zone_floor", "share of aggression and feeding that reaches across zones", 0.4, 0.15, 0.9, func(w *Weights) *float64 { return &w.ZoneFloor }},
 	{"room_power", "exponent on crowding; higher makes room matter more", 0.3, 0.05, 0.8, func(w *Weights) *float64 { return &w.RoomPower }},

@@ -115,7 +115,7 @@ func TestSummariesSayWhatDecides(t *testing.T) {
 		want    string
 	}{
 		{"predation is named with both lengths", []Line{some(t, "oscar", 1), some(t, "neon tetra", 10)},
-			"Hold: Oscar (32 cm) eats Neon tetra (3.5 cm)."},
+			"Hold: Oscar of 32 cm eats Neon tetra of 3.5 cm."},
 		{"a list that suits is said to", []Line{some(t, "neon tetra", 10), some(t, "corydoras panda", 6)},
 			"Proceed: Nothing speaks against keeping these 2 kinds together."},
 		{"one kind is named", []Line{some(t, "neon tetra", 10)}, "Proceed: Nothing speaks against Neon tetra."},

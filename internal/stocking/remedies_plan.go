@@ -1,0 +1,152 @@
+package stocking
+
+import (
+	"cmp"
+	"slices"
+
+	"commensal/internal/conflict"
+)
+
+// maxPlanSteps bounds how often a plan is judged and added to.
+const maxPlanSteps = 8
+
+// plan is the last resort where no two changes are enough: do what the findings ask for
+// and leave out the least costly set of what still clashes; in another attempt, leave
+// out first. What was not needed is taken back.
+func (m *mender) plan() (found []ListRemedy) {
+	for _, cutFirst := range [...]bool{true, false} {
+		r, ok := m.attempt(cutFirst)
+		if ok && !slices.ContainsFunc(found, func(o ListRemedy) bool { return o.Cost == r.Cost }) {
+			found = append(found, r)
+		}
+	}
+	return found
+}
+
+// attempt adds to a plan until it reaches the target, or nothing more is to be added.
+func (m *mender) attempt(cutFirst bool) (r ListRemedy, ok bool) {
+	var changes []Change
+	cut := false
+	for range maxPlanSteps {
+		lists := Carry(m.book, m.stock, m.check.Lines, changes...)
+		if len(lists) == 0 || m.work >= maxPairWork {
+			return r, false
+		}
+		j := prepare(m.book, &lists[0])
+		m.work += j.pairCount()
+		if j.judgeFully() <= m.target {
+			return m.pruned(changes)
+		}
+		var more []Change
+		if cut || !cutFirst {
+			more = m.asked(j, changes)
+		}
+		switch {
+		case len(more) > 0:
+		case cut:
+			return r, false
+		default:
+			more, cut = m.cut(j), true
+		}
+		changes = append(changes, more...)
+	}
+	return r, false
+}
+
+// cut leaves out the first of the best leave-out sets for the target: to proceed, no
+// pairing may be moderate.
+func (m *mender) cut(j *judging) (out []Change) {
+	if m.target == Proceed {
+		j.wanted = conflict.Low
+	}
+	sets := j.leaveOut().Sets
+	if len(sets) == 0 {
+		return nil
+	}
+	for _, l := range sets[0].Lines {
+		if c, ok := m.original(j, m.ofLine(LeaveLineOut, 0), l.Line); ok {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// asked are the changes that the findings of a partly mended list ask for and that the
+// plan does not have yet: one size up for a row.
+func (m *mender) asked(j *judging, have []Change) (out []Change) {
+	for i := range j.findings {
+		f := &j.findings[i]
+		if f.Remedy == nil || decisionOf(j.findings[i:i+1]) <= m.target || f.Remedy.Kind == CorrectLength || isAhead(f.Code()) {
+			continue
+		}
+		c, ok := m.original(j, *f.Remedy, f.Remedy.Line)
+		if ok && !slices.ContainsFunc(slices.Concat(have, out), func(h Change) bool { return sameAim(&h, &c) }) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// sameAim reports two changes of which the plan needs one: the same kind of change to
+// the same line or to the same property of the tank, unless the second is a larger tank.
+func sameAim(have, c *Change) bool {
+	if have.Kind != c.Kind || have.Line != c.Line || have.Parameter != c.Parameter {
+		return false
+	}
+	return c.Kind != LargerTank || have.Size.FootprintCM2()*have.Size.HeightCM >= c.Size.FootprintCM2()*c.Size.HeightCM
+}
+
+// original is a change to a line of a mended list, or with -1 to its tank, as a change to
+// the list itself; false where it speaks of fish that the list does not have.
+func (m *mender) original(j *judging, c Change, line int) (Change, bool) {
+	if c.Kind == MoveReading {
+		return m.intoShared(j, c)
+	}
+	if line < 0 {
+		return c, true
+	}
+	ref := refOf(&j.lines[line].Line)
+	for i := range m.check.Lines {
+		if m.check.Lines[i].Index == j.lines[line].Index && refOf(&m.check.Lines[i]) == ref {
+			c.Line, c.Statement.Actor = i, j.lines[line].species
+			return c, true
+		}
+	}
+	return c, false
+}
+
+// intoShared moves a reading to where all lines that are left prefer it, rather than into
+// the range of one of them.
+func (m *mender) intoShared(j *judging, c Change) (Change, bool) {
+	for _, w := range j.sharedWater().Windows {
+		if w.Parameter == c.Parameter && w.PreferredOK {
+			f := finder{judging: j}
+			return *f.moveReading(w.Parameter, c.From, w.Preferred), true
+		}
+	}
+	return c, true
+}
+
+// pruned takes back the changes that are not needed, the costliest first, and verifies
+// what is left.
+func (m *mender) pruned(changes []Change) (best ListRemedy, ok bool) {
+	slices.SortStableFunc(changes, func(a, b Change) int { return cmp.Compare(m.cost(&b), m.cost(&a)) })
+	if best, ok = m.verified(changes...); !ok {
+		return best, false
+	}
+	for i := 0; i < len(best.Changes) && len(best.Changes) > 1; {
+		fewer := slices.Delete(slices.Clone(best.Changes), i, i+1)
+		if r, ok := m.verified(fewer...); ok {
+			best = r
+		} else {
+			i++
+		}
+	}
+	return best, true
+}
+
+// cheapestFirst sorts changes by cost, equals as they came.
+func (m *mender) cheapestFirst(changes []Change) []Change {
+	slices.SortStableFunc(changes, func(a, b Change) int { return cmp.Compare(m.cost(&a), m.cost(&b)) })
+	return changes
+}
