@@ -19,14 +19,16 @@ func (s *Server) PostChecks(_ context.Context, r gen.PostChecksRequestObject) (g
 	if err != nil {
 		return nil, err
 	}
-	check, outlook, err := stocking.JudgeAhead(sh.book, stock)
+	check, err := stocking.Judge(sh.book, stock)
 	if err != nil {
 		return nil, judgeFault(err)
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
 	w := newListWire(sh.book, &stock, len(r.Body.Residents), us)
 	answer := w.check(&check)
-	answer.Outlook = w.outlook(&outlook)
+	answer.Outlook = w.outlook(&check.Outlook)
+	remedies := stocking.Remedies(sh.book, stock, &check)
+	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return jsonReply(answer)
 }
 

@@ -227,3 +227,25 @@ func TestTheOutlookOfYoungFishSaysWhenTheyClash(t *testing.T) {
 		t.Errorf("an adult grows: %+v", o)
 	}
 }
+
+func TestAHeldListIsToldWhatWouldHelpAndTheHelpHolds(t *testing.T) {
+	w := ask(t, serverOf(t, full(t)))
+	body := `{"tank":{"size":"120x50x50cm","temperature_c":25,"lid":true,"filter_mature":true},
+		"residents":[{"species":"paracheirodon-innesi","count":12}],"incoming":[{"species":"astronotus-ocellatus","count":1}]}`
+	held := checkOf(t, w, body)
+	if held.Decision != gen.Hold || len(held.Remedies) == 0 && held.NoRemedy == nil {
+		t.Fatalf("decision %s, remedies %v, none %v", held.Decision, held.Remedies, held.NoRemedy)
+	}
+	for _, r := range held.Remedies {
+		if len(r.Changes) == 0 || r.Decision == gen.Hold {
+			t.Errorf("a remedy of %d changes leads to %s", len(r.Changes), r.Decision)
+		}
+	}
+	without := strings.Replace(body, `"incoming":[{"species":"astronotus-ocellatus","count":1}]`, `"incoming":[]`, 1)
+	rest := checkOf(t, w, without)
+	for _, r := range held.Remedies {
+		if len(r.Changes) == 1 && r.Changes[0].Code == gen.ListChangeCodeLeaveOut && rest.Decision != r.Decision {
+			t.Errorf("leaving out promises %s, the list without gives %s", r.Decision, rest.Decision)
+		}
+	}
+}

@@ -133,6 +133,23 @@ func (w *listWire) change(c *stocking.Change) gen.ListChange {
 	return out
 }
 
+// remedies are the changes that help the list, and what is said where none is enough.
+func (w *listWire) remedies(r *stocking.ListRemedies) (out []gen.ListRemedy, none *string) {
+	out = make([]gen.ListRemedy, len(r.Best))
+	for i := range r.Best {
+		best := &r.Best[i]
+		changes := make([]gen.ListChange, len(best.Changes))
+		for k := range best.Changes {
+			changes[k] = w.change(&best.Changes[k])
+		}
+		out[i] = gen.ListRemedy{Changes: changes, Decision: gen.Decision(best.Decision.String())}
+	}
+	if r.None != nil {
+		none = optional(w.words.Sentence(*r.None))
+	}
+	return out, none
+}
+
 func (w *listWire) assumed(list []conflict.Statement) []gen.Assumption {
 	out := make([]gen.Assumption, len(list))
 	for i, s := range list {

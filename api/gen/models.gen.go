@@ -734,11 +734,17 @@ type Check struct {
 	MissingTraits []MissingTrait `json:"missing_traits"`
 	ModelVersion  string         `json:"model_version"`
 
+	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
+	NoRemedy *string `json:"no_remedy,omitempty"`
+
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
 
 	// Pairings Worst first.
-	Pairings   []ListPairing `json:"pairings"`
+	Pairings []ListPairing `json:"pairings"`
+
+	// Remedies The cheapest changes that bring the list to a better decision, each judged again; the cheapest first.
+	Remedies   []ListRemedy  `json:"remedies"`
 	RuledOutBy *[]WaterApart `json:"ruled_out_by,omitempty"`
 
 	// SharedWater The water that suits everyone, or null when no water does; then `ruled_out_by` says why.
@@ -1061,6 +1067,14 @@ type ListPairing struct {
 	// SpeciesLevel The answer for ordinary animals, where a disposition changed it.
 	SpeciesLevel *SpeciesLevel `json:"species_level,omitempty"`
 	Summary      string        `json:"summary"`
+}
+
+// ListRemedy One or more changes made together, and the decision that a check then gives.
+type ListRemedy struct {
+	Changes []ListChange `json:"changes"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
 }
 
 // Load What the stock puts into the water and takes out of it, each figure with its band. It never says how full a tank is.

@@ -29,6 +29,7 @@ func writeCheck(w io.Writer, c *gen.Check, us bool) error {
 	}
 	o.pairings()
 	o.leaveOut()
+	o.remedies()
 	o.sharedWater()
 	o.load()
 	o.outlook()
@@ -194,6 +195,24 @@ func (o *checkPage) outlook() {
 	o.title("As they grow")
 	for _, e := range o.c.Outlook.Events {
 		o.item(e.Summary)
+	}
+}
+
+// remedies lists what would help, one way to a line.
+func (o *checkPage) remedies() {
+	if o.c.Decision == gen.Proceed {
+		return
+	}
+	o.title("What would help")
+	for _, r := range o.c.Remedies {
+		steps := make([]string, len(r.Changes))
+		for i, c := range r.Changes {
+			steps[i] = c.Summary
+		}
+		o.item(strings.Join(steps, " ") + " Then: " + string(r.Decision) + ".")
+	}
+	if o.c.NoRemedy != nil {
+		o.item(*o.c.NoRemedy)
 	}
 }
 

@@ -28,6 +28,14 @@
 // finding that counts, or the decision. Species-level answers stand beside every answer
 // that a keeper's observed disposition moved.
 //
+// # What is to come
+//
+// Fish with a length or an age grow up: their length along a von Bertalanffy curve, their
+// temper and ground in proportion to age until maturity. A pairing that is fine today
+// and comes above the wanted level within twelve months is a stop, later than that
+// advice; each names the month. Where a further line brings that about today, the pairing
+// says so in the finding's place. Where nothing is known of size and age, fish are adult.
+//
 // # What it may get wrong
 //
 // The limits of crowding, flow, cover, load and oxygen are common practice put into

@@ -11,9 +11,12 @@ import (
 const (
 	// MaxRemedies is the greatest number of remedies listed for one list.
 	MaxRemedies = 5
+	// MaxRemedyLines is the longest list, in canonical lines, for which remedies are
+	// searched: a longer one is a warehouse, not a tank.
+	MaxRemedyLines = 40
 	// maxPairWork is how many pairings may be scored in the search before it ends without
 	// having tried everything.
-	maxPairWork = 100_000
+	maxPairWork = 40_000
 )
 
 // What is said where no remedy brings a list to proceed.
@@ -32,7 +35,7 @@ type ListRemedies struct {
 	Best []ListRemedy
 	// None is set unless a remedy brings the list to proceed, and says so.
 	None     *conflict.Statement
-	Complete bool // every single and paired change was tried
+	Complete bool // every single and paired change was tried or ruled out
 }
 
 // ListRemedy is one or more changes that are made together. [Carry] makes them; judging
@@ -54,6 +57,9 @@ func Remedies(book *conflict.Book, s Stock, check *Check) ListRemedies {
 	if check.Decision == Proceed {
 		out.None = &conflict.Statement{Code: NoneNeeded}
 		return out
+	}
+	if len(check.Lines) > MaxRemedyLines {
+		return ListRemedies{From: check.Decision, None: &conflict.Statement{Code: NotAllTried}}
 	}
 	m := newMender(book, s, check)
 	for target := Proceed; target < check.Decision; target++ {
@@ -137,29 +143,39 @@ func (m *mender) singles(tried []trial) (found []ListRemedy) {
 // what the one before does.
 func isRow(kind ChangeKind) bool { return kind == LargerTank || kind == MoreCover }
 
-// paired are two changes that are enough together, neither of them alone, and cheaper
-// than the cheapest single one; all where none is enough. What both leave is left by
-// the two together, but for a larger tank with more cover, which help one another.
-func (m *mender) paired(tried []trial, singles []ListRemedy) (found []ListRemedy) {
-	type duo struct {
-		a, b *trial
-		cost float64
-	}
-	var duos []duo
+// duo is two changes to make together.
+type duo struct {
+	a, b *trial
+	cost float64
+}
+
+// duos are the pairs of changes that may be enough together, neither of them alone, and
+// cheaper than the cheapest single one; all where none is enough. What both leave is
+// left by the two together, but for a larger tank with more cover, which help one
+// another. The cheapest come first.
+func (m *mender) duos(tried []trial, singles []ListRemedy) (out []duo) {
 	for i := range tried {
 		for k := range tried[:i] {
 			a, b := &tried[k], &tried[i]
 			cost := a.cost + b.cost
-			together := isRow(a.changes[0].Kind) && isRow(b.changes[0].Kind)
-			if a.decision > m.target && b.decision > m.target && joins(a, b) && (together || !a.left.meets(b.left)) &&
-				(len(singles) == 0 || cost < singles[0].Cost) {
-				duos = append(duos, duo{a, b, cost})
+			if a.decision <= m.target || b.decision <= m.target || !joins(a, b) ||
+				(len(singles) > 0 && cost >= singles[0].Cost) {
+				continue
+			}
+			if isRow(a.changes[0].Kind) && isRow(b.changes[0].Kind) || !a.left.meets(b.left) {
+				out = append(out, duo{a, b, cost})
 			}
 		}
 	}
-	slices.SortStableFunc(duos, func(x, y duo) int { return cmp.Compare(x.cost, y.cost) })
+	slices.SortStableFunc(out, func(x, y duo) int { return cmp.Compare(x.cost, y.cost) })
+	return out
+}
+
+// paired are the cheapest two changes that are enough together; of rows of sizes only the
+// first.
+func (m *mender) paired(tried []trial, singles []ListRemedy) (found []ListRemedy) {
 	done := make(map[[2]string]bool)
-	for _, d := range duos {
+	for _, d := range m.duos(tried, singles) {
 		key := [2]string{d.a.row(), d.b.row()}
 		if len(found) >= MaxRemedies || m.work >= maxPairWork {
 			break

@@ -27,7 +27,7 @@ func (m *mender) hopeless() bool {
 }
 
 // manyFish is a shoal that lacks no company, of which one fish takes hardly any ground.
-const manyFish = 1000
+const manyFish = 1_000_000
 
 // kindest is the level of a pairing of one fish each out of large shoals, in the roomiest
 // tank there is to choose, with the densest cover, the best water for the two and no one

@@ -175,3 +175,13 @@ func BenchmarkOutlook(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkRemediesLongest looks for remedies of the longest list that is accepted.
+func BenchmarkRemediesLongest(b *testing.B) {
+	s := longList(b)
+	c := mustJudge(b, book(b), s)
+	b.ReportAllocs()
+	for b.Loop() {
+		Remedies(book(b), s, &c)
+	}
+}

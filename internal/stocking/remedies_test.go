@@ -159,6 +159,15 @@ func carried(t testing.TB, s Stock, check *Check, changes []Change) (d Decision)
 	return d
 }
 
+func TestAListTooLongToTryEverythingSaysSo(t *testing.T) {
+	s := longList(t)
+	check := mustJudge(t, book(t), s)
+	got := Remedies(book(t), s, &check)
+	if got.Complete || got.Best != nil || got.None == nil || got.None.Code != NotAllTried {
+		t.Errorf("%v, complete %v, said %+v", described(&got), got.Complete, got.None)
+	}
+}
+
 func TestAGrowingConflictHasARemedyToo(t *testing.T) {
 	s := Stock{Lines: []Line{short(t, "angelfish", 5, 3), some(t, "neon tetra", 10)}, Wanted: DefaultWanted}
 	check := mustJudge(t, book(t), s)

@@ -32,7 +32,7 @@ var englishOutlook = conflict.Table{
 
 		NoneNeeded:    "Nothing has to be changed.",
 		NoneToProceed: "None of the changes tried, alone or together, clears everything: the advice stands.",
-		NoneHelps:     "None of the changes tried, alone or together, makes this list work: keep them apart.",
+		NoneHelps:     "None of the changes tried, alone or together, makes this list work.",
 		NotAllTried:   "The list is too long to try every change; none of those tried is enough.",
 
 		LaterConflict: "As they grow, {actor} and {other} come to {level} conflict in about {month}: have another tank ready before then.",
