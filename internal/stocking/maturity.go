@@ -136,11 +136,11 @@ func (c *course) monthsTo(sex int, length float64) float64 {
 }
 
 // lengthAt is the length of a sex some months from now in cm. From adulthood on it is the
-// adult length; a fish that is longer already does not shrink.
+// adult length; a fish that is longer already does not shrink, and today it is as told.
 func (c *course) lengthAt(sex int, months float64) float64 {
 	from, adult := c.from[sex], c.adult[sex]
 	switch {
-	case from >= adult:
+	case from >= adult || months <= 0:
 		return from
 	case months >= c.grown:
 		return adult

@@ -37,6 +37,7 @@ func TestWhoGrowsUp(t *testing.T) {
 		{"a young fish grows", nil, Line{AgeMonth: 2}, true},
 		{"a fish of nearly its adult length is adult", nil, Line{LengthCM: 4.9}, false},
 		{"a fish longer than adults is adult", nil, Line{LengthCM: 9}, false},
+		{"a fish of nearly its adult length that is too young to breed grows up still", nil, Line{LengthCM: 4.9, AgeMonth: 7}, true},
 		{"an old fish is adult", nil, Line{AgeMonth: 100}, false},
 		{"a full-grown fish too young to breed grows up still", nil, Line{LengthCM: 5, AgeMonth: 3}, true},
 		{"a short old fish grows", nil, Line{LengthCM: 2, AgeMonth: 60}, true},
@@ -70,6 +71,14 @@ func TestGrowthFollowsTheCurve(t *testing.T) {
 	aged, _ := grows(t, plainFish("Fish a"), Line{AgeMonth: 6}, usual)
 	if got, want := aged.lengthAt(0, 0), 5*(1-math.Exp(-1)); math.Abs(got-want) > 1e-12 {
 		t.Errorf("at six months %v cm, want %v", got, want)
+	}
+}
+
+func TestTodayAFishIsAsLongAsTold(t *testing.T) {
+	for p := fast; p <= slow; p++ {
+		if c, _ := grows(t, plainFish("Fish a"), Line{LengthCM: 4.9, AgeMonth: 7}, p); c.lengthAt(0, 0) != 4.9 {
+			t.Errorf("pace %d: %v cm today", p, c.lengthAt(0, 0))
+		}
 	}
 }
 
