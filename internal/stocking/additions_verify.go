@@ -101,8 +101,23 @@ func (sc *scan) weigh(j *judging, at int, a *Addition) (limits []Limit) {
 			limits = append(limits, Limit{d, with, f.Statement})
 		}
 	}
+	if len(limits) == 0 && j.decision > base {
+		limits = append(limits, sc.crowdedOut(j, at))
+	}
 	slices.SortStableFunc(limits, func(x, y Limit) int { return int(y.Decision) - int(x.Decision) })
 	return limits
+}
+
+// crowdedOut is the reason why the list as a whole is judged worse although nothing that
+// the joining line does is: the room it takes sets others at each other.
+func (sc *scan) crowdedOut(j *judging, at int) Limit {
+	for i := range j.pairs {
+		p := &j.pairs[i]
+		if d := j.decisionFor(p.level); d > sc.base.decision && p.first != at && p.second != at {
+			return Limit{d, TheTank, sc.joining(j, at, p).Summary}
+		}
+	}
+	return Limit{j.decision, TheTank, j.findings[0].Statement}
 }
 
 // isNew reports whether a finding was not there before the line joined: it concerns the
