@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"net/http"
+	"sync"
 	"sync/atomic"
 
 	"commensal"
@@ -17,7 +18,7 @@ type Server struct {
 	cfg     Config
 	echo    *echo.Echo
 	metrics *metrics
-	site    *site
+	site    func() (*site, error) // rendered at the first request for a page
 	ready   *pinger
 	shelf   atomic.Pointer[shelf]
 }
@@ -35,9 +36,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{cfg: cfg, echo: echo.New()}
-	if s.site, err = newSite(text); err != nil {
-		return nil, err
-	}
+	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
 	s.route(contract)

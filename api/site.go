@@ -16,7 +16,8 @@ import (
 //go:embed pages
 var pageFiles embed.FS
 
-// site holds the pages for people and the contract, all made at the start.
+// site holds the pages for people and the contract, all made when one is first asked
+// for: a caller of single questions in process waits for none of them.
 type site struct {
 	home, docs, contract *reply
 	problems             map[string]*reply
@@ -83,22 +84,38 @@ func (r *renderer) page(heading, name string, data any) *reply {
 
 // GetHome is the page that says what this is.
 func (s *Server) GetHome(context.Context, gen.GetHomeRequestObject) (gen.GetHomeResponseObject, error) {
-	return s.site.home, nil
+	site, err := s.site()
+	if err != nil {
+		return nil, err
+	}
+	return site.home, nil
 }
 
 // GetDocs is the contract as a readable page.
 func (s *Server) GetDocs(context.Context, gen.GetDocsRequestObject) (gen.GetDocsResponseObject, error) {
-	return s.site.docs, nil
+	site, err := s.site()
+	if err != nil {
+		return nil, err
+	}
+	return site.docs, nil
 }
 
 // GetContract is the contract itself.
 func (s *Server) GetContract(context.Context, gen.GetContractRequestObject) (gen.GetContractResponseObject, error) {
-	return s.site.contract, nil
+	site, err := s.site()
+	if err != nil {
+		return nil, err
+	}
+	return site.contract, nil
 }
 
 // GetProblem is the page about one problem type.
 func (s *Server) GetProblem(_ context.Context, r gen.GetProblemRequestObject) (gen.GetProblemResponseObject, error) {
-	if page, ok := s.site.problems[r.Problem]; ok {
+	site, err := s.site()
+	if err != nil {
+		return nil, err
+	}
+	if page, ok := site.problems[r.Problem]; ok {
 		return page, nil
 	}
 	return nil, &fault{slug: notFound, detail: "There is no problem type of that name; /docs lists them."}
