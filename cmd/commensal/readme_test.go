@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -89,22 +91,75 @@ func TestTheReadmesAnswerIsTheRealOne(t *testing.T) {
 	}
 }
 
+func TestTheReadmesJSONIsPartOfTheRealAnswer(t *testing.T) {
+	t.Parallel()
+	blocks := fenced(t, "json")
+	if len(blocks) != 1 {
+		t.Fatalf("the README shows %d answers in JSON, and this test knows one", len(blocks))
+	}
+	var shown, real any
+	if err := json.Unmarshal([]byte(blocks[0]), &shown); err != nil {
+		t.Fatal(err)
+	}
+	out := mustRun(t, nil, "pair", "jack-dempsey", "oscar", "--tank", "180x60x60cm", "--temperature", "26", "--cover", "0.85", "--json")
+	if err := json.Unmarshal([]byte(out), &real); err != nil {
+		t.Fatal(err)
+	}
+	for _, difference := range missingFrom(real, shown, "") {
+		t.Error(difference)
+	}
+}
+
+// missingFrom lists what a shortened answer shows that the whole one does not have. A
+// shortened object lacks members, a shortened list lacks its end.
+func missingFrom(whole, short any, at string) (differences []string) {
+	switch short := short.(type) {
+	case map[string]any:
+		object, _ := whole.(map[string]any)
+		for name, value := range short {
+			differences = append(differences, missingFrom(object[name], value, at+"/"+name)...)
+		}
+		return differences
+	case []any:
+		list, _ := whole.([]any)
+		for i, value := range short {
+			if i >= len(list) {
+				return append(differences, fmt.Sprintf("%s/%d: there is no such item", at, i))
+			}
+			differences = append(differences, missingFrom(list[i], value, fmt.Sprintf("%s/%d", at, i))...)
+		}
+		return differences
+	}
+	if whole != short {
+		return []string{fmt.Sprintf("%s is %v, and the README shows %v", at, whole, short)}
+	}
+	return nil
+}
+
 func TestTheReadmesTwoCommandsRunInCI(t *testing.T) {
 	t.Parallel()
-	ci, err := os.ReadFile("../../.ci/run")
-	if err != nil {
-		t.Fatal(err)
-	}
-	smoke, err := os.ReadFile("../../deploy/smoke-run.sh")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, want := range []string{"make test", "deploy/smoke-run.sh", "make lint", "make catalogue-verify"} {
-		if !strings.Contains(string(ci), want) {
-			t.Errorf(".ci/run does not run %s", want)
+	for _, c := range []struct{ command, in string }{
+		{"make run", "deploy/smoke-run.sh"}, {"deploy/smoke-run.sh", ".ci/run"}, {"make test", ".ci/run"},
+		{"make test", "README.md"}, {"make run", "README.md"},
+	} {
+		if !commandLine(t, filepath.Join("../..", c.in), c.command) {
+			t.Errorf("%s does not run %s", c.in, c.command)
 		}
 	}
-	if !strings.Contains(string(smoke), "bin/commensal serve") || !strings.Contains(string(smoke), "ensure-postgres.sh run") {
-		t.Error("deploy/smoke-run.sh does not do what make run does")
+}
+
+// commandLine reports whether a line of a file, comments left out, has a command.
+func commandLine(t *testing.T, file, command string) bool {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
 	}
+	for line := range strings.Lines(string(data)) {
+		code, _, _ := strings.Cut(line, "#")
+		if !strings.HasPrefix(code, "section ") && strings.Contains(code, command) {
+			return true
+		}
+	}
+	return false
 }

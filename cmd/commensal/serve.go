@@ -27,7 +27,7 @@ func (p *Program) serveCommand() *cobra.Command {
 	s.addDatabase(cmd.Flags())
 	s.addService(cmd.Flags())
 	cmd.Flags().BoolVar(&s.migrate, "migrate", false,
-		"with DATABASE_URL: apply missing migrations, and load the built-in catalogue where there is none")
+		"with DATABASE_URL: apply missing migrations, and keep the built-in catalogue current unless another was loaded")
 	return cmd
 }
 
