@@ -3,6 +3,7 @@ package species
 import (
 	"slices"
 	"testing"
+	"unicode"
 
 	"pgregory.net/rapid"
 )
@@ -35,7 +36,7 @@ func TestNormalise(t *testing.T) {
 }
 
 func FuzzNormalise(f *testing.F) {
-	for _, s := range []string{"Großer ŉ ﷺ", "A-b_c'd", "İ\u0345ᾳ", "\u1e9e", "ͅ", "\xff"} {
+	for _, s := range []string{"Großer ŉ ﷺ", "A-b_c'd", "İ\u0345ᾳ", "\u1e9e", "ͅ", "\xff", "Ꮫ", "ꮫ"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -141,4 +142,14 @@ func fullDistance(a, b []rune) int {
 		}
 	}
 	return d[len(a)][len(b)]
+}
+
+func TestTheNormalFormOfEveryCharacterIsItsOwn(t *testing.T) {
+	for r := rune(0); r <= unicode.MaxRune; r++ {
+		if s := string(r); !unicode.Is(unicode.Cs, r) {
+			if once := normalise(s); normalise(once) != once {
+				t.Errorf("%U: %q gave %q gave %q", r, s, once, normalise(once))
+			}
+		}
+	}
 }

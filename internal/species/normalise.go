@@ -54,9 +54,10 @@ func normaliseASCII(dst []byte, name string) (key []byte, ok bool) {
 }
 
 // fold drops diacritics and case but keeps the punctuation, which carries meaning
-// around author names and abbreviated genera. One kind of apostrophe remains.
+// around author names and abbreviated genera. One kind of apostrophe remains. Lower
+// case comes last because the folding of package cases swaps the two cases of Cherokee.
 func fold(name string) string {
-	return decompose(cases.Fold().String(decompose(name)))
+	return decompose(strings.Map(unicode.ToLower, cases.Fold().String(decompose(name))))
 }
 
 // decompose takes characters apart and drops the marks and invisible characters.

@@ -13,7 +13,7 @@ import (
 func fold(name string) string {
 	var b strings.Builder
 	gap := false
-	for _, c := range norm.NFKD.String(cases.Fold().String(norm.NFKD.String(name))) {
+	for _, c := range norm.NFKD.String(strings.Map(unicode.ToLower, cases.Fold().String(norm.NFKD.String(name)))) {
 		switch {
 		case unicode.In(c, unicode.Mn, unicode.Me, unicode.Cf) || c == '\'' || c == '’' || c == '`':
 		case unicode.IsLetter(c) || unicode.IsNumber(c) || unicode.Is(unicode.Mc, c):
