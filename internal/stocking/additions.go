@@ -96,7 +96,7 @@ func RankAdditions(book *conflict.Book, s Stock, o AdditionOptions) (Additions, 
 	for i := range sc.base.lines {
 		out.Lines = append(out.Lines, sc.base.lines[i].Line)
 	}
-	out.Fitting, out.Below = sc.finish()
+	out.Fitting, out.Below = sc.explain(&sc.fitting), sc.explain(&sc.below)
 	return out, nil
 }
 

@@ -1,149 +1,106 @@
 package stocking
 
 import (
+	"cmp"
 	"slices"
 
-	"commensal/internal/species"
+	"commensal/internal/conflict"
 )
 
-// finish judges the best candidates with the whole list, in order, until enough fit.
-// What the quick look took for fitting and the judging does not goes below.
-func (sc *scan) finish() (fitting, below []Addition) {
-	limit := orDefault(sc.o.Limit, DefaultAdditions)
-	for _, c := range sc.fitting.sorted() {
-		if len(fitting) == limit {
-			break
-		}
-		if a := sc.verify(c); a.Fits {
-			fitting = append(fitting, a)
-		} else {
-			below = append(below, a)
-		}
-	}
-	most := orDefault(sc.o.Below, DefaultBelow)
-	if sc.o.Below < 0 {
-		return fitting, nil
-	}
-	for _, c := range sc.below.sorted() {
-		if len(below) >= most {
-			break
-		}
-		below = append(below, sc.verify(c))
-	}
-	return fitting, below[:min(len(below), most)]
-}
-
-// sorted are the kept entries, the best first.
-func (b *best) sorted() []placed {
+// explain writes out what was kept, the best first.
+func (sc *scan) explain(b *best) []Addition {
 	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
-	return b.heap
+	out := make([]Addition, len(b.heap))
+	for i := range b.heap {
+		out[i] = sc.addition(&b.heap[i])
+	}
+	return out
 }
 
-// verify judges the list with one more line.
-func (sc *scan) verify(c placed) Addition {
-	sp := sc.book.Snapshot.At(c.rank.index)
-	s := *sc.stock
-	s.Lines = append(slices.Clone(s.Lines), Line{Index: c.rank.index, Count: c.count, Incoming: true, Refs: []int{len(s.Lines)}})
-	j := prepare(sc.book, &s)
-	j.judge()
-	at := slices.IndexFunc(j.lines, func(r resident) bool { return r.Index == c.rank.index })
+// addition weighs a species once more, with its reasons.
+func (sc *scan) addition(p *placed) Addition {
+	w := sc.begin(p.rank.index, p.count, true)
+	sc.weigh(&w, false)
+	sp := w.species()
 	a := Addition{
-		Species: sp, Index: c.rank.index, Count: c.count, Customary: j.customary(at), Decision: j.decision,
-		WaterFit: c.rank.water, ZoneFree: c.rank.zone, Likeness: c.rank.likeness,
+		Species: sp, Index: p.rank.index, Count: w.count, Fits: len(w.reasons) == 0,
+		Decision: max(sc.base.decision, w.rank.grave),
+		Worst:    w.rank.worst, Sum: w.rank.sum, Pairing: sc.worstPairing(&w),
+		WaterFit: w.rank.water, ZoneFree: w.rank.zone, Likeness: w.rank.likeness,
 	}
-	limits := sc.weigh(j, at, &a)
-	a.Fits = len(limits) == 0
+	_, a.Customary = groupOf(sp)
 	if !a.Fits {
-		a.Limit, a.More = &limits[0], len(limits)-1
+		slices.SortStableFunc(w.reasons, compareReasons)
+		a.Limit, a.More = sc.limit(&w, &w.reasons[0]), len(w.reasons)-1
 	}
-	for _, n := range j.cautions() {
-		if n.Species == sp {
-			a.Cautions = append(a.Cautions, n)
+	a.Cautions = appendCautions(appendCautions(nil, sp, true), sp, false)
+	for i := range sc.base.lines {
+		if sc.base.book.Model.MayChoke(sc.base.lines[i].profile, w.joiner.profile) {
+			a.Cautions = append(a.Cautions, note(conflict.Choking, sp))
+			break
 		}
 	}
 	return a
 }
 
-// customary is the customary group of a line's species.
-func (j *judging) customary(at int) int {
-	return max(1, int(j.lines[at].typical(species.GroupMin, 1)+0.5))
+// compareReasons orders reasons: the gravest first, those of the species before those of
+// the list, then the worst pairing.
+func compareReasons(a, b reason) int {
+	return cmp.Or(cmp.Compare(b.decision, a.decision), compareBool(a.list, b.list), cmp.Compare(b.score, a.score))
 }
 
-// weigh fills in the pairings of the joining line and lists the reasons against it, the
-// gravest first.
-func (sc *scan) weigh(j *judging, at int, a *Addition) (limits []Limit) {
-	base := sc.base.decision
-	for i := range j.pairs {
-		p := &j.pairs[i]
-		if p.first != at && p.second != at {
-			continue
-		}
-		a.Sum += p.value
-		d := j.decisionFor(p.level)
-		counts := d > base || d == Hold
-		if !counts && a.Pairing != nil && p.value <= a.Worst {
-			continue
-		}
-		joining := sc.joining(j, at, p)
-		if a.Pairing == nil || p.value > a.Worst {
-			a.Worst, a.Pairing = p.value, &joining
-		}
-		if counts {
-			limits = append(limits, Limit{d, joining.With, joining.Summary})
-		}
+// limit states a reason.
+func (sc *scan) limit(w *weighing, r *reason) *Limit {
+	out := &Limit{Decision: r.decision, With: r.with}
+	switch {
+	case r.finding != nil:
+		out.Statement = r.finding.Statement
+	case r.room != nil:
+		out.Statement = sc.brief(r.room.pair.first, r.room.pair.second).Summary
+	case r.with == OwnKind:
+		out.Statement = sc.brief(len(sc.base.lines), len(sc.base.lines)).Summary
+	case r.score > 0:
+		out.Statement = sc.brief(r.with, len(sc.base.lines)).Summary
+	default:
+		out.Statement = conflict.Statement{Code: ReasonWaterApart, Actor: w.species(), Other: sc.base.lines[r.with].species,
+			Words: []conflict.WordCode{parameterWord[r.water]}}
 	}
-	for _, f := range j.findings {
-		if d := decisionOf([]Finding{f}); (d > base || (d == Hold && slices.Contains(f.Lines, at))) && sc.isNew(j, at, &f) {
-			with := TheTank
-			if slices.Equal(f.Lines, []int{at}) {
-				with = OwnKind
-			}
-			limits = append(limits, Limit{d, with, f.Statement})
-		}
-	}
-	if len(limits) == 0 && j.decision > base {
-		limits = append(limits, sc.crowdedOut(j, at))
-	}
-	slices.SortStableFunc(limits, func(x, y Limit) int { return int(y.Decision) - int(x.Decision) })
-	return limits
+	return out
 }
 
-// crowdedOut is the reason why the list as a whole is judged worse although nothing that
-// the joining line does is: the room it takes sets others at each other.
-func (sc *scan) crowdedOut(j *judging, at int) Limit {
-	for i := range j.pairs {
-		p := &j.pairs[i]
-		if d := j.decisionFor(p.level); d > sc.base.decision && p.first != at && p.second != at {
-			return Limit{d, TheTank, sc.joining(j, at, p).Summary}
+// worstPairing explains the worst pairing of the species weighed last; nil for a single
+// fish without company.
+func (sc *scan) worstPairing(w *weighing) *Joining {
+	n := len(sc.base.lines)
+	worst := -1
+	for k := range sc.values {
+		if (k < n || w.count >= 2) && (worst < 0 || sc.values[k] > sc.values[worst]) {
+			worst = k
 		}
 	}
-	return Limit{j.decision, TheTank, j.findings[0].Statement}
-}
-
-// isNew reports whether a finding was not there before the line joined: it concerns the
-// line, or its code is not among the findings of the list as it stood.
-func (sc *scan) isNew(j *judging, at int, f *Finding) bool {
-	return slices.Contains(f.Lines, at) || !slices.ContainsFunc(sc.base.findings, func(o Finding) bool {
-		return o.Code() == f.Code() && o.Severity == f.Severity
-	})
-}
-
-// joining explains one pairing of the joining line.
-func (sc *scan) joining(j *judging, at int, p *pair) Joining {
-	c := j.conditions(p.first, p.second)
-	x, y := &j.lines[p.first], &j.lines[p.second]
-	out := Joining{With: OwnKind}
-	out.Score, out.Summary = sc.book.Model.Brief(x.profile, y.profile, &c)
-	if j.moody(p.first, p.second) && p.ordinary != p.value {
-		s, _ := sc.book.Model.Brief(x.ordinary, y.ordinary, &c)
-		out.SpeciesLevel = &s
+	if worst < 0 {
+		return nil
 	}
-	if p.first != p.second {
-		other := p.first + p.second - at
-		if other > at {
-			other--
+	out := sc.brief(worst, n)
+	if out.With = worst; worst == n {
+		out.With = OwnKind
+	}
+	return &out
+}
+
+// brief explains a pairing of the list with the species in it; the species is its last
+// line.
+func (sc *scan) brief(k, l int) (out Joining) {
+	a, b := &sc.with.lines[k], &sc.with.lines[l]
+	if b.Index < a.Index {
+		a, b = b, a
+	}
+	c := sc.with.conditions(k, l)
+	out.Score, out.Summary = sc.base.book.Model.Brief(a.profile, b.profile, &c)
+	if sc.with.moody(k, l) {
+		if s, _ := sc.base.book.Model.Brief(a.ordinary, b.ordinary, &c); s.Value != out.Score.Value {
+			out.SpeciesLevel = &s
 		}
-		out.With = other
 	}
 	return out
 }
