@@ -1,0 +1,117 @@
+package stocking
+
+import "commensal/internal/conflict"
+
+// ExactGroupings is the number of lines up to which the fewest tanks are found with
+// proof, as far as lists were tried; longer lists, and rare shorter ones, may get an
+// answer that is not proved, with the gap stated.
+const ExactGroupings = 60
+
+// MaxTanks is the greatest number of tanks that a list is split over.
+const MaxTanks = 500
+
+// GroupingOptions bounds the work.
+type GroupingOptions struct {
+	NodeLimit int64 // search nodes; 0 for the solver's default
+}
+
+// Groupings is a list split over tanks so that no tank holds a conflict.
+type Groupings struct {
+	Wanted conflict.Level
+	// Lines is the list in canonical order; line numbers below are positions in it.
+	Lines []Line
+	// Groups are the tanks that hold something: by their first line where tanks are
+	// not limited, else in the order of the given tanks.
+	Groups []Grouping
+	// Unplaced are the lines without a place. Where tanks are not limited they cannot
+	// be kept as they are given, not even alone.
+	Unplaced []Unplaced
+
+	Given bool // the tanks were given
+	// Optimal: where tanks are not limited no split needs fewer, else none places more
+	// (by the weights of the lines) and of those none has less advice, counted for each
+	// line alone in its tank.
+	Optimal bool
+	// LowerBound is the number of tanks that every split needs; it equals the number of
+	// groups when Optimal. 0 where the tanks were given.
+	LowerBound int
+	// Lost is the weight of the lines without a place in given tanks, and LostBound
+	// what every split loses at least; 0 where tanks are not limited.
+	Lost, LostBound float64
+	Nodes           int64 // search nodes used
+}
+
+// Grouping is one tank with what it holds, judged on its own.
+type Grouping struct {
+	Lines []int // ascending
+	Tank  int   // position among the given tanks, -1 where tanks are not limited
+	// Size is, where tanks are not limited, the smallest standard tank that meets every
+	// member's customary minimum and holds them without conflict and without crowding,
+	// where there is one; nil where the tanks were given.
+	Size     *conflict.TankSize
+	Decision Decision // never Hold
+	Summary  Summary
+	// Worst is the worst pairing in the tank, nil for a single fish.
+	Worst *ListPairing
+	// Windows is the water that suits all of them.
+	Windows []conflict.Window
+}
+
+// Unplaced is a line, or the lines of a shoal, without a place.
+type Unplaced struct {
+	Lines []int
+	// Tank is the given tank that came nearest, -1 where tanks are not limited.
+	Tank   int
+	With   int // the line that stands against it there; OwnKind or TheTank
+	Reason conflict.Statement
+}
+
+// FindGroupings splits a list over the fewest tanks, or over the given ones where there
+// are any, so that each tank judged on its own is not a hold. The stock's own tank is
+// left aside.
+//
+// A line is never split, and neither is a shoal: all lines of a species that lives in
+// company stay together. Without given tanks two lines may share one when their pairing
+// is not above the wanted level in the conditions customary for the two and their
+// tolerated waters meet (a group whose waters meet two by two has a common water, by
+// Helly's theorem in one dimension); and a group must find room in the largest standard
+// tank. A given tank is taken with its size, water and equipment. Either way several
+// lines share a tank only as far as it is not crowded, while one line that crowds it
+// alone is advised about, not turned away.
+//
+// A list or tanks that cannot be judged give an [*InputError]. The order of the list
+// never matters.
+func FindGroupings(book *conflict.Book, s Stock, tanks []Tank, o GroupingOptions) (Groupings, error) {
+	if err := validateGroupings(book, &s, tanks); err != nil {
+		return Groupings{}, err
+	}
+	s.Tank = nil
+	sp := newSplit(book, &s)
+	sp.out.Given = len(tanks) > 0
+	if sp.out.Given {
+		sp.overGiven(tanks, o)
+	} else {
+		sp.overFewest(o)
+	}
+	return sp.out, nil
+}
+
+// validateGroupings is [Stock.Validate] with the given tanks.
+func validateGroupings(book *conflict.Book, s *Stock, tanks []Tank) error {
+	var in inspector
+	list := *s
+	list.Tank = nil
+	if err, ok := list.Validate(book).(*InputError); ok {
+		in.found = err.Problems
+	}
+	in.within(-1, "tanks", float64(len(tanks)), 0, MaxTanks)
+	if len(tanks) <= MaxTanks {
+		for i := range tanks {
+			in.tank(&tanks[i])
+		}
+	}
+	if in.found == nil {
+		return nil
+	}
+	return &InputError{in.found}
+}

@@ -1,0 +1,175 @@
+package stocking
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+func mustGroup(t testing.TB, b *conflict.Book, s Stock, tanks ...Tank) Groupings {
+	t.Helper()
+	g, err := FindGroupings(b, s, tanks, GroupingOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g
+}
+
+func namesOf(b *conflict.Book, g *Groupings, lines []int) string {
+	names := make([]string, len(lines))
+	for k, i := range lines {
+		names[k] = string(b.Snapshot.At(g.Lines[i].Index).ID)
+	}
+	slices.Sort(names)
+	return strings.Join(names, " ")
+}
+
+func groupNames(b *conflict.Book, g *Groupings) (out []string) {
+	for i := range g.Groups {
+		out = append(out, namesOf(b, g, g.Groups[i].Lines))
+	}
+	slices.Sort(out)
+	return out
+}
+
+func TestAListIsSplitOverTheFewestTanks(t *testing.T) {
+	b := book(t)
+	for _, c := range []struct {
+		name  string
+		lines []Line
+		want  []string
+	}{
+		{"a community stays together", []Line{some(t, "paracheirodon-innesi", 10), some(t, "hoplisoma-panda", 6)},
+			[]string{"hoplisoma-panda paracheirodon-innesi"}},
+		{"a predator gets a tank of its own", []Line{some(t, "paracheirodon-innesi", 10), some(t, "hoplisoma-panda", 6), some(t, "astronotus-ocellatus", 1)},
+			[]string{"astronotus-ocellatus", "hoplisoma-panda paracheirodon-innesi"}},
+		{"waters that do not meet part a list", []Line{some(t, "paracheirodon-axelrodi", 10), some(t, "tropheus-duboisi", 15)},
+			[]string{"paracheirodon-axelrodi", "tropheus-duboisi"}},
+		{"a single line is a single tank", []Line{some(t, "paracheirodon-innesi", 10)}, []string{"paracheirodon-innesi"}},
+	} {
+		g := mustGroup(t, b, Stock{Lines: c.lines, Wanted: conflict.Moderate})
+		if got := groupNames(b, &g); !slices.Equal(got, c.want) || !g.Optimal || g.LowerBound != len(c.want) || g.Unplaced != nil {
+			t.Errorf("%s: %q, optimal %v, bound %d, unplaced %v", c.name, got, g.Optimal, g.LowerBound, g.Unplaced)
+		}
+	}
+}
+
+func TestATankIsAsLargeAsItsLargestMemberNeeds(t *testing.T) {
+	b := book(t)
+	g := mustGroup(t, b, Stock{Lines: []Line{some(t, "paracheirodon-innesi", 10), some(t, "astronotus-ocellatus", 1)}, Wanted: conflict.Moderate})
+	for i := range g.Groups {
+		group := &g.Groups[i]
+		sp := b.Snapshot.At(g.Lines[group.Lines[0]].Index)
+		need := sp.Traits[species.TankLength].Typical
+		if group.Size == nil || group.Size.LengthCM < need || group.Tank != -1 {
+			t.Errorf("%s needs %v cm, got %+v", sp.ID, need, group.Size)
+		}
+	}
+}
+
+func TestFishThatFightTheirOwnKindArePlacedNowhereTogether(t *testing.T) {
+	b := book(t)
+	males := some(t, "betta-splendens", 3)
+	males.Sex = species.Male
+	g := mustGroup(t, b, Stock{Lines: []Line{males, some(t, "paracheirodon-innesi", 10)}, Wanted: conflict.Moderate})
+	if len(g.Unplaced) != 1 || len(g.Groups) != 1 || g.Unplaced[0].With != OwnKind || g.Unplaced[0].Tank != -1 {
+		t.Fatalf("%+v", g)
+	}
+	if text := English(false).Sentence(g.Unplaced[0].Reason); !strings.Contains(text, "own kind") {
+		t.Errorf("the reason is %q", text)
+	}
+}
+
+func TestSeveralMalesListedApartGetATankEach(t *testing.T) {
+	b := book(t)
+	var lines []Line
+	for _, length := range []float64{5, 5.5, 6} {
+		l := some(t, "betta-splendens", 1)
+		l.Sex, l.LengthCM = species.Male, length
+		lines = append(lines, l)
+	}
+	g := mustGroup(t, b, Stock{Lines: lines, Wanted: conflict.Moderate})
+	if len(g.Groups) != 3 || !g.Optimal || len(g.Unplaced) != 0 {
+		t.Errorf("%d groups, optimal %v, unplaced %v", len(g.Groups), g.Optimal, g.Unplaced)
+	}
+}
+
+func TestAShoalListedInTwoLinesStaysTogether(t *testing.T) {
+	b := book(t)
+	young, old := some(t, "paracheirodon-innesi", 50), some(t, "paracheirodon-innesi", 50)
+	young.LengthCM, old.LengthCM = 3.4, 3.5
+	small := *goodTank() // crowded by a hundred, not by fifty
+	small.LengthCM, small.WidthCM, small.HeightCM = 60, 30, 60
+	small.Reading[species.Salinity] = conflict.Reading{}
+	s := Stock{Lines: []Line{young, old}, Tank: &small, Wanted: conflict.Moderate}
+	if j := prepare(b, &s); j.judge() == Hold || !crowdedIn(j) {
+		t.Fatalf("the shoal is %v and not crowded", j.decision)
+	}
+	g := mustGroup(t, b, s, small, small)
+	if len(g.Groups) != 1 || len(g.Groups[0].Lines) != 2 {
+		t.Errorf("the shoal is split: %+v, unplaced %+v", g.Groups, g.Unplaced)
+	}
+}
+
+func TestEveryLineIsAssignedToAGivenTankOrExplained(t *testing.T) {
+	b := book(t)
+	community, big := *goodTank(), *goodTank()
+	big.LengthCM, big.WidthCM, big.HeightCM = 200, 70, 60
+	list := []Line{some(t, "paracheirodon-innesi", 10), some(t, "hoplisoma-panda", 6), some(t, "astronotus-ocellatus", 1), some(t, "tropheus-duboisi", 15)}
+	g := mustGroup(t, b, Stock{Lines: list, Wanted: conflict.Moderate}, community, big)
+	for i := range g.Groups {
+		group := &g.Groups[i]
+		if name := namesOf(b, &g, group.Lines); strings.Contains(name, "astronotus") && (group.Tank != 1 || len(group.Lines) != 1) {
+			t.Errorf("the oscar is in tank %d with %s", group.Tank, name)
+		}
+	}
+	if len(g.Unplaced) != 1 || namesOf(b, &g, g.Unplaced[0].Lines) != "tropheus-duboisi" || g.Lost != 1 || !g.Optimal {
+		t.Fatalf("unplaced %+v, lost %v, optimal %v", g.Unplaced, g.Lost, g.Optimal)
+	}
+	if text := English(false).Sentence(g.Unplaced[0].Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
+		t.Errorf("the reason is %q", text)
+	}
+}
+
+func TestTheHeavierLineGetsTheOnlyTank(t *testing.T) {
+	b := book(t)
+	neons, oscar := some(t, "paracheirodon-innesi", 10), some(t, "astronotus-ocellatus", 1)
+	big := *goodTank()
+	big.LengthCM, big.WidthCM, big.HeightCM = 200, 70, 60
+	for _, c := range []struct {
+		weight float64
+		want   string
+	}{{5, "astronotus-ocellatus"}, {0.5, "paracheirodon-innesi"}} {
+		oscar.Weight = c.weight
+		g := mustGroup(t, b, Stock{Lines: []Line{neons, oscar}, Wanted: conflict.Moderate}, big)
+		if got := groupNames(b, &g); len(got) != 1 || got[0] != c.want {
+			t.Errorf("weight %v: %q", c.weight, got)
+		}
+		if len(g.Unplaced) != 1 || g.Unplaced[0].With < 0 || g.Unplaced[0].Tank != 0 {
+			t.Errorf("weight %v: unplaced %+v", c.weight, g.Unplaced)
+		}
+	}
+}
+
+func TestListsAndTanksThatCannotBeJudgedAreRefused(t *testing.T) {
+	b := book(t)
+	good := Stock{Lines: []Line{some(t, "paracheirodon-innesi", 10)}}
+	for _, c := range []struct {
+		name  string
+		s     Stock
+		tanks []Tank
+	}{
+		{"an empty list", Stock{}, nil},
+		{"an unknown species", Stock{Lines: []Line{{Index: -1}}}, nil},
+		{"a tank of no size", good, []Tank{{Tank: conflict.Tank{LengthCM: -1}}}},
+		{"too many tanks", good, make([]Tank, MaxTanks+1)},
+	} {
+		_, err := FindGroupings(b, c.s, c.tanks, GroupingOptions{})
+		if _, ok := err.(*InputError); !ok {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+}
