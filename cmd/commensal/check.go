@@ -7,12 +7,15 @@ import (
 	"os"
 
 	"commensal/api/gen"
+	"commensal/internal/stocking"
 
 	"github.com/spf13/cobra"
 )
 
 // checkStatus are the exit statuses of check: its decision.
-var checkStatus = map[gen.Decision]int{gen.Proceed: exitOK, gen.Advise: 3, gen.Hold: 4}
+var checkStatus = map[gen.Decision]int{
+	gen.Proceed: stocking.Proceed.ExitStatus(), gen.Advise: stocking.Advise.ExitStatus(), gen.Hold: stocking.Hold.ExitStatus(),
+}
 
 // listFormat is the help on list files.
 const listFormat = `FILE is YAML or JSON with the fields of the API, or a basket in CSV; - reads standard
