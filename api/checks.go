@@ -27,6 +27,7 @@ func (s *Server) PostChecks(_ context.Context, r gen.PostChecksRequestObject) (g
 	w := newListWire(sh.book, &stock, len(r.Body.Residents), us)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
+	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(sh.book, stock, &check))
 	remedies := stocking.Remedies(sh.book, stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return jsonReply(answer)

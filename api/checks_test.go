@@ -179,7 +179,7 @@ func TestACheckOf200Lines(t *testing.T) {
 }
 
 func TestListsAreLimitedAndWaitForACatalogue(t *testing.T) {
-	for _, target := range []string{"/v1/checks", "/v1/additions"} {
+	for _, target := range []string{"/v1/checks", "/v1/additions", "/v1/groupings"} {
 		clock := newClock()
 		w := ask(t, serverOf(t, few(t), func(cfg *Config) {
 			cfg.Now, cfg.RateLimit = clock.Now, RateLimit{Quota: 1, Window: time.Minute}

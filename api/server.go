@@ -63,7 +63,7 @@ func (s *Server) route(contract *contract) {
 		limitRate(s.cfg),          // before any work is done
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions"} {
+	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
 	for id, op := range contract.operations {

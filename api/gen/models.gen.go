@@ -448,6 +448,27 @@ func (e Temperament) Valid() bool {
 	}
 }
 
+// Defines values for UnplacedWith.
+const (
+	UnplacedWithLine    UnplacedWith = "line"
+	UnplacedWithOwnKind UnplacedWith = "own_kind"
+	UnplacedWithTank    UnplacedWith = "tank"
+)
+
+// Valid indicates whether the value is a known member of the UnplacedWith enum.
+func (e UnplacedWith) Valid() bool {
+	switch e {
+	case UnplacedWithLine:
+		return true
+	case UnplacedWithOwnKind:
+		return true
+	case UnplacedWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for WaterParameter.
 const (
 	GhDh         WaterParameter = "gh_dh"
@@ -541,6 +562,24 @@ func (e PostChecksParamsUnits) Valid() bool {
 	case PostChecksParamsUnitsSi:
 		return true
 	case PostChecksParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PostGroupingsParamsUnits.
+const (
+	PostGroupingsParamsUnitsSi PostGroupingsParamsUnits = "si"
+	PostGroupingsParamsUnitsUs PostGroupingsParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the PostGroupingsParamsUnits enum.
+func (e PostGroupingsParamsUnits) Valid() bool {
+	switch e {
+	case PostGroupingsParamsUnitsSi:
+		return true
+	case PostGroupingsParamsUnitsUs:
 		return true
 	default:
 		return false
@@ -725,6 +764,9 @@ type Check struct {
 	// Findings What matters most first.
 	Findings []Finding `json:"findings"`
 
+	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
+	Groupings *CheckGroupings `json:"groupings"`
+
 	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
 	LeaveOut LeaveOut      `json:"leave_out"`
 	Lines    []CheckedLine `json:"lines"`
@@ -756,6 +798,28 @@ type Check struct {
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
+}
+
+// CheckGrouping defines model for CheckGrouping.
+type CheckGrouping struct {
+	// Decision Of this tank on its own; never hold.
+	Decision Decision `json:"decision"`
+	Lines    []int    `json:"lines"`
+
+	// Size The smallest standard tank that does, `120x50x50cm`.
+	Size *string `json:"size,omitempty"`
+}
+
+// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes.
+type CheckGroupings struct {
+	Groups []CheckGrouping `json:"groups"`
+
+	// LowerBound Every split needs at least so many tanks.
+	LowerBound int  `json:"lower_bound"`
+	Optimal    bool `json:"optimal"`
+
+	// Unplaced What cannot be kept as it is given, not even alone.
+	Unplaced []Unplaced `json:"unplaced"`
 }
 
 // CheckRequest defines model for CheckRequest.
@@ -898,6 +962,72 @@ type GivenFish struct {
 	Count    *int     `json:"count,omitempty"`
 	LengthCm *float64 `json:"length_cm,omitempty"`
 	Sex      *Sex     `json:"sex,omitempty"`
+}
+
+// Grouping One tank with what it holds, judged on its own.
+type Grouping struct {
+	// Decision Of this tank on its own; never hold.
+	Decision    Decision    `json:"decision"`
+	Lines       []int       `json:"lines"`
+	SharedWater SharedWater `json:"shared_water"`
+
+	// Size The smallest standard tank that does, `120x50x50cm`; absent where tanks were given.
+	Size    *string `json:"size,omitempty"`
+	Summary string  `json:"summary"`
+
+	// Tank The position among the given tanks; absent where none were given.
+	Tank *int `json:"tank,omitempty"`
+
+	// Worst The worst pairing in the tank; absent for a single fish.
+	Worst *ListPairing `json:"worst,omitempty"`
+}
+
+// Groupings defines model for Groupings.
+type Groupings struct {
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	Cautions          []Caution `json:"cautions"`
+
+	// Gap How much better an unproved answer could be: tanks, or weight lost; 0 where it is optimal.
+	Gap float64 `json:"gap"`
+
+	// Given Whether the tanks were given.
+	Given  bool          `json:"given"`
+	Groups []Grouping    `json:"groups"`
+	Lines  []CheckedLine `json:"lines"`
+
+	// Lost The weight of the lines without a place in the given tanks.
+	Lost float64 `json:"lost"`
+
+	// LostBound Every split over the given tanks loses at least so much.
+	LostBound float64 `json:"lost_bound"`
+
+	// LowerBound Every split needs at least so many tanks; 0 where the tanks were given.
+	LowerBound   int    `json:"lower_bound"`
+	ModelVersion string `json:"model_version"`
+
+	// Nodes Search nodes used.
+	Nodes int64 `json:"nodes"`
+
+	// Optimal Whether it is proved that no split needs fewer tanks or, with given tanks, leaves less without a place.
+	Optimal bool   `json:"optimal"`
+	Summary string `json:"summary"`
+
+	// Unplaced Where tanks were not given, what cannot be kept as it is given, not even alone.
+	Unplaced []Unplaced `json:"unplaced"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// GroupingsRequest defines model for GroupingsRequest.
+type GroupingsRequest struct {
+	Residents []LineInput `json:"residents"`
+
+	// Tanks The tanks there are; as many as are needed, of standard sizes, when absent or empty.
+	Tanks *[]TankInput `json:"tanks,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
 // Harm defines model for Harm.
@@ -1527,6 +1657,23 @@ type TraitValue struct {
 	Unit string `json:"unit"`
 }
 
+// Unplaced A line, or the lines of one shoal, without a place.
+type Unplaced struct {
+	// Line The line that stands against it.
+	Line   *int   `json:"line,omitempty"`
+	Lines  []int  `json:"lines"`
+	Reason string `json:"reason"`
+
+	// Tank The given tank that came nearest to taking it; absent where none were given.
+	Tank *int `json:"tank,omitempty"`
+
+	// With What stands against it there.
+	With UnplacedWith `json:"with"`
+}
+
+// UnplacedWith What stands against it there.
+type UnplacedWith string
+
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
 	Difference float64        `json:"difference"`
@@ -1634,6 +1781,18 @@ type PostChecksParams struct {
 // PostChecksParamsUnits defines parameters for PostChecks.
 type PostChecksParamsUnits string
 
+// PostGroupingsParams defines parameters for PostGroupings.
+type PostGroupingsParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *PostGroupingsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// PostGroupingsParamsUnits defines parameters for PostGroupings.
+type PostGroupingsParamsUnits string
+
 // PostPairingsParams defines parameters for PostPairings.
 type PostPairingsParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
@@ -1738,6 +1897,9 @@ type PostAdditionsJSONRequestBody = AdditionsRequest
 
 // PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
 type PostChecksJSONRequestBody = CheckRequest
+
+// PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
+type PostGroupingsJSONRequestBody = GroupingsRequest
 
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest

@@ -33,7 +33,79 @@ func (sp *split) grouping(tank *Tank, lines []int) Grouping {
 		w.First, w.Second = lines[w.First], lines[w.Second]
 		g.Worst = &w
 	}
+	sp.caution(j)
 	return g
+}
+
+// caution notes what must be said beside a judging, each caution once.
+func (sp *split) caution(j *judging) {
+	for _, c := range j.cautions() {
+		if !slices.Contains(sp.out.Cautions, c) {
+			sp.out.Cautions = append(sp.out.Cautions, c)
+		}
+	}
+}
+
+// finish completes the answer: the cautions of what has no place, the graver kinds
+// first and the general guidance last, and the summary.
+func (sp *split) finish() {
+	for _, u := range sp.out.Unplaced {
+		sp.caution(sp.only(nil, u.Lines))
+	}
+	slices.SortStableFunc(sp.out.Cautions, func(a, b conflict.CautionNote) int { return cautionRank(a) - cautionRank(b) })
+	sp.out.Summary = sp.out.summary()
+}
+
+func cautionRank(n conflict.CautionNote) int {
+	switch {
+	case n.Code == conflict.Guidance:
+		return 2
+	case isGrave(n.Code):
+		return 0
+	}
+	return 1
+}
+
+// summary picks the sentence that says how far the tanks go.
+func (g *Groupings) summary() conflict.Statement {
+	placed := 0
+	for i := range g.Groups {
+		placed += len(g.Groups[i].Lines)
+	}
+	code := g.fewestCode(placed)
+	if g.Given {
+		code = g.givenCode(placed)
+	}
+	number := func(name string, n int) conflict.Evidence { return conflict.Evidence{Name: name, Value: float64(n)} }
+	return conflict.Statement{Code: code, Evidence: []conflict.Evidence{
+		number("tanks", len(g.Groups)), number("least", g.LowerBound), number("placed", placed), number("lines", len(g.Lines)),
+	}}
+}
+
+func (g *Groupings) fewestCode(placed int) Code {
+	switch {
+	case placed == 0:
+		return SplitNothing
+	case placed < len(g.Lines):
+		return SplitNotAll
+	case len(g.Groups) == 1:
+		return SplitOne
+	case g.Optimal:
+		return SplitFewest
+	}
+	return SplitUnproved
+}
+
+func (g *Groupings) givenCode(placed int) Code {
+	switch {
+	case placed == 0:
+		return GivenNothing
+	case placed == len(g.Lines):
+		return GivenAll
+	case g.Optimal:
+		return GivenMost
+	}
+	return GivenUnproved
 }
 
 // holdReason is why a judged group is a hold, as it concerns some of its lines (none for
