@@ -97,33 +97,36 @@ func FindGroupings(book *conflict.Book, s Stock, tanks []Tank, o GroupingOptions
 	if err := validateGroupings(book, &s, tanks); err != nil {
 		return Groupings{}, err
 	}
+	return findGroupings(book, s, tanks, o, false), nil
+}
+
+// findGroupings is FindGroupings for a list and tanks in order; plain leaves away what
+// needs words.
+func findGroupings(book *conflict.Book, s Stock, tanks []Tank, o GroupingOptions, plain bool) Groupings {
 	s.Tank = nil
 	sp := newSplit(book, &s)
-	sp.out.Given = len(tanks) > 0
+	sp.plain, sp.out.Given = plain, len(tanks) > 0
 	if sp.out.Given {
 		sp.overGiven(tanks, o)
 	} else {
 		sp.overFewest(o)
 	}
 	sp.finish()
-	return sp.out, nil
+	return sp.out
 }
 
 // MaxCheckedGroupings is the longest list, in canonical lines, that is split beside a
 // check: a longer one is asked about on its own.
 const MaxCheckedGroupings = 40
 
-// SplitIfHeld is how a list that was checked splits over the fewest tanks; nil unless
-// the decision is hold and the list has two to [MaxCheckedGroupings] lines. The check
-// must be that of the list.
+// SplitIfHeld is how a list that was checked splits over the fewest tanks, without
+// summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
+// to [MaxCheckedGroupings] lines. The check must be that of the list.
 func SplitIfHeld(book *conflict.Book, s Stock, check *Check) *Groupings {
 	if n := len(check.Lines); check.Decision < Hold || n < 2 || n > MaxCheckedGroupings {
 		return nil
 	}
-	g, err := FindGroupings(book, s, nil, GroupingOptions{})
-	if err != nil { // the check has read the same list
-		return nil
-	}
+	g := findGroupings(book, s, nil, GroupingOptions{}, true)
 	return &g
 }
 

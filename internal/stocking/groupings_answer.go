@@ -14,13 +14,16 @@ func (sp *split) actual(tank *Tank, lines []int) *judging {
 	for k, i := range lines {
 		s.Lines[k] = sp.lines[i].Line
 	}
-	return prepare(sp.book, &s)
+	return prepareLike(sp.book, &s, sp.given)
 }
 
 // grouping judges a group in its tank and writes it out. The canonical order of a part
 // of the list is that of the list.
 func (sp *split) grouping(tank *Tank, lines []int) Grouping {
 	j := sp.actual(tank, lines)
+	if sp.plain {
+		return Grouping{Lines: lines, Decision: j.judge()}
+	}
 	j.judgeFully()
 	g := Grouping{Lines: lines, Decision: j.decision, Windows: j.sharedWater().Windows}
 	pairings := j.worstFirst()
@@ -49,6 +52,9 @@ func (sp *split) caution(j *judging) {
 // finish completes the answer: the cautions of what has no place, the graver kinds
 // first and the general guidance last, and the summary.
 func (sp *split) finish() {
+	if sp.plain {
+		return
+	}
 	for _, u := range sp.out.Unplaced {
 		sp.caution(sp.only(nil, u.Lines))
 	}

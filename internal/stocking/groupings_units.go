@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking/graph"
 )
@@ -9,6 +11,8 @@ import (
 // lines of a species that lives in company.
 type split struct {
 	*judging // the whole list, without a tank
+	given    *judging // the same before any line was given more ground
+	plain    bool     // only lines, sizes and decisions are wanted
 	units    [][]int
 	all      graph.Set // every line
 	grounds  [numMoments]grounds
@@ -23,6 +27,7 @@ type split struct {
 // depends on lines elsewhere, and a part of a group that fits, fits.
 func newSplit(book *conflict.Book, s *Stock) *split {
 	sp := &split{judging: prepare(book, s)}
+	sp.given = &judging{lines: slices.Clone(sp.lines)}
 	sp.out.Wanted, sp.out.Lines = sp.wanted, make([]Line, len(sp.lines))
 	sp.ground = 0
 	for i := range sp.lines {
