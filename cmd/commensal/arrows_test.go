@@ -65,6 +65,7 @@ var rooms = map[string][]string{
 	"internal/store":                domain,
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
 	"internal/localpg":              {},
+	"internal/loadtest":             {},
 }
 
 // ours is a package's place in the tree; ok is false for other people's.
