@@ -10,7 +10,7 @@ import (
 // split divides one list over tanks. What is never parted is a unit: a line, or all
 // lines of a species that lives in company.
 type split struct {
-	*judging // the whole list, without a tank
+	*judging          // the whole list, without a tank
 	given    *judging // the same before any line was given more ground
 	plain    bool     // only lines, sizes and decisions are wanted
 	units    [][]int

@@ -15,8 +15,8 @@ type mender struct {
 	work       int // pairings scored
 
 	target  Decision
-	base    *judging // the list itself, made ready but not judged
-	whole   *judging // the same judged, once a plan has asked for it
+	base    *judging        // the list itself, made ready but not judged
+	whole   *judging        // the same judged, once a plan has asked for it
 	blocker map[blocker]int // what is above the target, numbered
 	// blocked are the pairings among the blockers, now or as the fish grow, and stopped
 	// tells that some finding about lines of today or about the tank blocks too.
