@@ -67,6 +67,7 @@ const (
 const (
 	ReasonWaterApart Code = "reason.water_apart"
 	ReasonMakesRoom  Code = "reason.makes_room"
+	ReasonTankHeld   Code = "reason.tank_held"
 )
 
 // What decides where nothing speaks against the list.
@@ -86,4 +87,13 @@ const (
 	GivenMost     Code = "split.given_most"
 	GivenUnproved Code = "split.given_unproved"
 	GivenNothing  Code = "split.given_nothing"
+)
+
+// How far the tanks of a placement go.
+const (
+	PlacedAllBest Code = "split.placed_all_best"
+	PlacedAll     Code = "split.placed_all"
+	PlacedMost    Code = "split.placed_most"
+	PlacedSome    Code = "split.placed_some"
+	PlacedNone    Code = "split.placed_none"
 )

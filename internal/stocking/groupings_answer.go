@@ -36,40 +36,20 @@ func (sp *split) grouping(tank *Tank, lines []int) Grouping {
 		w.First, w.Second = lines[w.First], lines[w.Second]
 		g.Worst = &w
 	}
-	sp.caution(j)
+	sp.cautions.add(j.cautions())
 	return g
 }
 
-// caution notes what must be said beside a judging, each caution once.
-func (sp *split) caution(j *judging) {
-	for _, c := range j.cautions() {
-		if !slices.Contains(sp.out.Cautions, c) {
-			sp.out.Cautions = append(sp.out.Cautions, c)
-		}
-	}
-}
-
-// finish completes the answer: the cautions of what has no place, the graver kinds
-// first and the general guidance last, and the summary.
+// finish completes the answer: the cautions of what has no place, and the summary.
 func (sp *split) finish() {
 	if sp.plain {
 		return
 	}
 	for _, u := range sp.out.Unplaced {
-		sp.caution(sp.only(nil, u.Lines))
+		sp.cautions.add(sp.only(nil, u.Lines).cautions())
 	}
-	slices.SortStableFunc(sp.out.Cautions, func(a, b conflict.CautionNote) int { return cautionRank(a) - cautionRank(b) })
+	sp.out.Cautions = sp.cautions.sorted()
 	sp.out.Summary = sp.out.summary()
-}
-
-func cautionRank(n conflict.CautionNote) int {
-	switch {
-	case n.Code == conflict.Guidance:
-		return 2
-	case isGrave(n.Code):
-		return 0
-	}
-	return 1
 }
 
 // summary picks the sentence that says how far the tanks go.

@@ -16,6 +16,7 @@ type split struct {
 	units    [][]int
 	all      graph.Set // every line
 	grounds  [numMoments]grounds
+	cautions cautionList
 	out      Groupings
 }
 

@@ -80,6 +80,7 @@ var englishTable = conflict.Table{
 
 		ReasonWaterApart: "{actor} and {other} have no {0} in common.",
 		ReasonMakesRoom:  "Without {actor} there is room for the others.",
+		ReasonTankHeld:   "This tank is on hold as it is, before anyone joins.",
 
 		SummaryFine:       "Nothing speaks against keeping these {kinds} kinds together.",
 		SummaryFineSingle: "Nothing speaks against {actor}.",
@@ -93,6 +94,12 @@ var englishTable = conflict.Table{
 		GivenMost:     "A place for {placed} of the {lines} lines in the tanks given; no other split does better.",
 		GivenUnproved: "A place for {placed} of the {lines} lines in the tanks given; a better split is not ruled out.",
 		GivenNothing:  "Nothing finds a place in the tanks given.",
+
+		PlacedAllBest: "Everyone finds a tank, and no other way does less harm.",
+		PlacedAll:     "Everyone finds a tank; a way with less harm is not ruled out.",
+		PlacedMost:    "A tank for {placed} of the {lines} lines; no other way places more.",
+		PlacedSome:    "A tank for {placed} of the {lines} lines; a way that places more is not ruled out.",
+		PlacedNone:    "Nobody finds a tank among these.",
 
 		"change.raise_group":    "Keep {count} of {actor} instead of {count_now}.",
 		"change.reduce_group":   "Keep {count} of {actor}.",
