@@ -78,15 +78,29 @@ func sameScores(t *rapid.T, j *judging, x *Addition) {
 	}
 }
 
+// everyAddition ranks the whole catalogue, in parts that fit into one answer.
+func everyAddition(t *rapid.T, b *conflict.Book, s Stock) (all Additions) {
+	for from := 0; from < b.Snapshot.Len(); from += MaxAdditions {
+		o := AdditionOptions{Limit: MaxAdditions, Below: MaxAdditions}
+		for i := from; i < min(from+MaxAdditions, b.Snapshot.Len()); i++ {
+			o.InStock = append(o.InStock, i)
+		}
+		a, err := RankAdditions(b, s, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all.Decision, all.Considered = a.Decision, all.Considered+a.Considered
+		all.Fitting, all.Below = append(all.Fitting, a.Fitting...), append(all.Below, a.Below...)
+	}
+	return all
+}
+
 func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 	real, generated := book(t), generatedBook(t, 160)
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBook(t, real, generated)
 		s := drawStock(t, b, 3)
-		a, err := RankAdditions(b, s, AdditionOptions{Limit: 200, Below: 200})
-		if err != nil {
-			t.Fatal(err)
-		}
+		a := everyAddition(t, b, s)
 		if a.Decision == Hold { // nothing can change it
 			return
 		}
