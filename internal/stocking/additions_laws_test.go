@@ -78,16 +78,21 @@ func sameScores(t *rapid.T, j *judging, x *Addition) {
 	}
 }
 
-// drawOffer draws a run of the book's species, few enough that no answer is cut short.
-func drawOffer(t *rapid.T, b *conflict.Book) []int {
-	kinds := b.Snapshot.Len()
-	n := min(kinds, MaxAdditions)
-	first := rapid.IntRange(0, kinds-1).Draw(t, "first on offer")
-	offer := make([]int, n)
-	for k := range offer {
-		offer[k] = (first + k) % kinds
+// everyAddition ranks the whole catalogue, in parts that fit into one answer.
+func everyAddition(t *rapid.T, b *conflict.Book, s Stock) (all Additions) {
+	for from := 0; from < b.Snapshot.Len(); from += MaxAdditions {
+		o := AdditionOptions{Limit: MaxAdditions, Below: MaxAdditions}
+		for i := from; i < min(from+MaxAdditions, b.Snapshot.Len()); i++ {
+			o.InStock = append(o.InStock, i)
+		}
+		a, err := RankAdditions(b, s, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all.Decision, all.Considered = a.Decision, all.Considered+a.Considered
+		all.Fitting, all.Below = append(all.Fitting, a.Fitting...), append(all.Below, a.Below...)
 	}
-	return offer
+	return all
 }
 
 func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
@@ -95,11 +100,7 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBook(t, real, generated)
 		s := drawStock(t, b, 3)
-		offer := drawOffer(t, b)
-		a, err := RankAdditions(b, s, AdditionOptions{Limit: MaxAdditions, Below: MaxAdditions, InStock: offer})
-		if err != nil {
-			t.Fatal(err)
-		}
+		a := everyAddition(t, b, s)
 		if a.Decision == Hold { // nothing can change it
 			return
 		}
@@ -107,7 +108,7 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 		for _, x := range a.Fitting {
 			fits[x.Index] = true
 		}
-		for _, i := range offer {
+		for i := range b.Snapshot.Len() {
 			if slices.ContainsFunc(s.Lines, func(l Line) bool { return l.Index == i }) {
 				continue
 			}
