@@ -59,6 +59,7 @@ type Profile struct {
 // actor is a fish as a source of harm; every field grows with harm.
 type actor struct {
 	lnLength  float64 // ln cm, the fish that presses
+	lnLongest float64 // ln cm, largest sex
 	lnPrey    float64 // ln cm, prey length at which taking is even
 	lnGape    float64 // ln cm, prey depth at which taking is even
 	piscivory float64
@@ -70,6 +71,11 @@ type actor struct {
 	nipping   float64
 	pace      float64
 	guarding  float64
+	hunger    float64 // readiness to take small animals that are no fish, 0 to 1
+	claws     float64
+	crush     float64 // readiness to get at an animal in its shell, 0 to 1
+	// crushReach is the shell length it manages in its own lengths; 0 for no limit.
+	crushReach float64
 }
 
 // victim is a fish as a sufferer of harm; every field but lengths grows with harm.
@@ -81,6 +87,8 @@ type victim struct {
 	yields    float64 // how far it is cowed by pressure, 0 to 1
 	nippable  float64
 	pace      float64
+	spineless bool // an invertebrate
+	soft      bool // one without a shell
 }
 
 // Missing lists the keys of the traits the catalogue lacks for this species.
@@ -133,8 +141,11 @@ func (m *Model) actorAt(r reader, e end) actor {
 	own := r.largest(species.AggressionOwn, e)
 	mood := r.ind.mood()
 	temper := mood * ripe
+	claws := r.claws(e)
+	crush, crushReach := crushing(r.sp, claws)
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
+		lnLongest: math.Log(length),
 		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * m.w.PreyShift),
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
 		piscivory: r.largest(species.Piscivory, e),
@@ -146,6 +157,9 @@ func (m *Model) actorAt(r reader, e end) actor {
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
 		guarding:  ripe * r.largest(species.BroodGuarding, e),
+		hunger:    hunger(r.sp, r.largest(species.AnimalFood, e)),
+		claws:     claws,
+		crush:     crush, crushReach: crushReach,
 	}
 }
 
@@ -164,6 +178,8 @@ func (m *Model) victimAt(r reader, e end) victim {
 		yields:    (m.w.Hardiness + (1-m.w.Hardiness)*soft) * (1 - armourShields*armour),
 		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
 		pace:      r.smallest(species.FeedingPace, opposite),
+		spineless: r.sp.BodyForm.Invertebrate(),
+		soft:      r.sp.BodyForm.Crustacean(),
 	}
 }
 
