@@ -41,11 +41,11 @@ var drawRange = map[species.Trait][2]float64{
 func drawSpecies(t *rapid.T, name string) *species.Species {
 	sp := &species.Species{
 		ID: species.ID(name), ScientificName: "Genus " + name, Family: "Testidae",
-		Names:    []species.Name{{Language: "en", Text: "Fish " + name}},
+		Names: []species.Name{{Language: "en", Text: "Fish " + name}},
 		BodyForm: rapid.SampledFrom([]species.BodyForm{species.Fusiform, species.Fusiform, species.ShrimpForm, species.CrayfishForm,
 			species.CrabForm, species.SnailForm, species.ClamForm}).Draw(t, name+".form"),
-		Guild: rapid.SampledFrom([]species.Guild{species.Omnivore, species.Molluscivore, species.FilterFeeder}).Draw(t, name+".guild"),
-		Basis: species.Memory,
+		Guild:  rapid.SampledFrom([]species.Guild{species.Omnivore, species.Molluscivore, species.FilterFeeder}).Draw(t, name+".guild"),
+		Basis:  species.Memory,
 		Social: rapid.SampledFrom([]species.Social{species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony}).Draw(t, name+".social"),
 		Shape:  rapid.SampledFrom([]string{"cichlid", "torpedo"}).Draw(t, name+".shape"),
 	}

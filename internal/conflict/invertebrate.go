@@ -23,7 +23,7 @@ const (
 	pickSteepness = 3.0
 	// pickHazard is the share of the hazard of predation on fish that the picking apart
 	// of a shrimp has: plants and moss hide most of them.
-	pickHazard = 0.75
+	pickHazard = 0.6
 	// nibblerHabit is the product of nipping and hunger up to which an eater does not
 	// nibble crustaceans to death, and nibbleReach the length of one that is safe from
 	// it for its size, in lengths of the nibbler.
@@ -33,9 +33,15 @@ const (
 	// stay, so it never makes more than a few points.
 	youngLength, youngHazard = 0.12, 0.08
 
+	// shellSpares is the share of the readiness to swallow an animal that its shell leaves
+	// over; armour counts besides.
+	shellSpares = 0.7
 	// crushHazard is the share of the hazard of predation that a specialist on shells is
 	// to any snail, and clawsCrush what claws of grade 1 add to that.
 	crushHazard, clawsCrush = 0.75, 0.7
+	// idleCrush is the readiness of a specialist on shells at the kinder end: well fed
+	// ones leave some alone.
+	idleCrush = 0.6
 	// loachReach is the length of the shell, in its own lengths, at which a loach that
 	// sucks snails out of theirs succeeds half the time.
 	loachReach = 0.4
@@ -44,11 +50,14 @@ const (
 	// clawReach the length of that fish, in lengths of the claws' owner, at which
 	// holding it becomes doubtful, and clawSteepness the exponent of that curve.
 	clawHazard, clawReach, clawSteepness = 2.4, 0.9, 4.0
+	// crabReach is how much farther the claws of a crab reach for its length, which is
+	// only the width of its carapace.
+	crabReach = 2.0
 	// nightReach is the share of that hazard for a fish that rests far above the ground.
 	nightReach = 0.4
 	// bystander is the share of the pressure on fish that an invertebrate feels: it is
 	// taken for food, not for a rival.
-	bystander = 0.5
+	bystander = 0.35
 )
 
 // hunger is the readiness to take small animals other than fish, from the share of animal
@@ -64,12 +73,13 @@ func hunger(sp *species.Species, animalFood float64) float64 {
 // manages in its own lengths; 0 for no limit. What lives on shells takes those larger
 // than itself; a puffer's beak does too, and the loaches of the botia family suck
 // snails out.
-func crushing(sp *species.Species, claws float64) (readiness, reach float64) {
+func crushing(sp *species.Species, claws float64, e end) (readiness, reach float64) {
+	keen := [numEnds]float64{idleCrush, 1, 1}[e]
 	switch {
 	case sp.Guild == species.Molluscivore, sp.Family == "Tetraodontidae":
-		return 1, 0
+		return keen, 0
 	case sp.Family == "Botiidae":
-		return 1, loachReach
+		return keen, loachReach
 	}
 	return clawsCrush * claws, clawReach
 }
@@ -86,7 +96,7 @@ func (m *Model) take(t *terms, d int, i, j *Profile, e end) {
 		return
 	}
 	t.bite[d] = m.biteHazard(act, suf) + i.shock
-	t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnLongest-math.Log(clawReach))
+	t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
 	switch form := j.Species.BodyForm; {
 	case form.Shelled():
 		t.crush[d] = m.crushHazard(act, suf)
@@ -133,6 +143,21 @@ func regard(i, j *Profile) float64 {
 		return bystander
 	}
 	return 1
+}
+
+// fedByTank reports whether a kind lives on the film, the leavings and the fine
+// particles of the tank: nobody outpaces it at a table.
+func fedByTank(sp *species.Species) bool {
+	grazes := sp.Guild == species.AlgaeGrazer || sp.Guild == species.Detritivore || sp.Guild == species.FilterFeeder
+	return sp.BodyForm.Invertebrate() && grazes
+}
+
+// grip is the ln length in cm at which holding an animal becomes doubtful.
+func (r reader) grip(length float64) float64 {
+	if r.sp.BodyForm == species.CrabForm {
+		length *= crabReach
+	}
+	return math.Log(clawReach * length)
 }
 
 // claws is the grade of the line's claws; what has no value has no claws.

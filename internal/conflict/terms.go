@@ -42,14 +42,25 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
 	t.nip[0] = m.nipHazard(a, b, e)
 	t.nip[1] = m.nipHazard(b, a, e)
-	shared := m.sharedTable(a, b, e)
-	t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
-	t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
-	t.diet = m.w.DietClash * shared * dietGap(a, b, e)
+	m.feed(&t, a, b, e)
 	if Crosses(a.Species, b.Species) {
 		t.hybrid = m.w.HybridCrossing
 	}
 	return t
+}
+
+// feed fills in what the two do to each other at the table.
+func (m *Model) feed(t *terms, a, b *Profile, e end) {
+	shared := m.sharedTable(a, b, e)
+	if !fedByTank(b.Species) {
+		t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
+	}
+	if !fedByTank(a.Species) {
+		t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
+	}
+	if !a.Species.BodyForm.Invertebrate() && !b.Species.BodyForm.Invertebrate() {
+		t.diet = m.w.DietClash * shared * dietGap(a, b, e)
+	}
 }
 
 // eaten is the hazard of direction d to the other's life, its young left out.
@@ -62,6 +73,9 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 	appetite, whole := i.appetite, 0.0
 	if j.spineless {
 		appetite = max(appetite, i.hunger)
+		if !j.soft {
+			appetite *= shellSpares
+		}
 	}
 	if appetite > 0 {
 		over := max(j.lnLength-i.lnPrey, j.lnDepth-i.lnGape)
