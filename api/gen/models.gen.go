@@ -1479,14 +1479,18 @@ type Species struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
-	Basis             Basis       `json:"basis"`
-	BodyForm          string      `json:"body_form"`
-	CatalogueRevision int64       `json:"catalogue_revision"`
-	Cautions          []Caution   `json:"cautions"`
-	Colours           []string    `json:"colours"`
-	Family            string      `json:"family"`
-	FeedingGuild      string      `json:"feeding_guild"`
-	FeedingZones      *ZoneShares `json:"feeding_zones,omitempty"`
+	Basis Basis `json:"basis"`
+
+	// BodyForm Of fish `eel_like`, `elongated`, `fusiform` or `short_deep`; of invertebrates `shrimp`, `crayfish`, `crab`, `snail` or `clam`. Empty where it is not recorded.
+	BodyForm          string    `json:"body_form"`
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	Cautions          []Caution `json:"cautions"`
+	Colours           []string  `json:"colours"`
+	Family            string    `json:"family"`
+
+	// FeedingGuild `piscivore`, `predator`, `invertivore`, `planktivore`, `omnivore`, `herbivore`, `algae_grazer`, `detritivore`, `fin_and_scale`, `molluscivore`, `scavenger` or `filter_feeder`. Empty where it is not recorded.
+	FeedingGuild string      `json:"feeding_guild"`
+	FeedingZones *ZoneShares `json:"feeding_zones,omitempty"`
 
 	// Form The trade form, where the entry is one.
 	Form *string `json:"form,omitempty"`
@@ -1502,15 +1506,17 @@ type Species struct {
 	Note           *string           `json:"note,omitempty"`
 	ScientificName string            `json:"scientific_name"`
 	SexedInTrade   bool              `json:"sexed_in_trade"`
-	Shape          string            `json:"shape"`
-	Social         string            `json:"social"`
-	SoldAs         *Sex              `json:"sold_as,omitempty"`
-	Sources        []Source          `json:"sources"`
-	Synonyms       []string          `json:"synonyms"`
-	Traits         []TraitValue      `json:"traits"`
-	VernacularName string            `json:"vernacular_name"`
-	Water          []WaterRange      `json:"water"`
-	Zones          *ZoneShares       `json:"zones,omitempty"`
+
+	// Shape The outline at a glance, such as `torpedo`, `disc`, `loach`, `shrimp`, `crayfish`, `crab`, `snail` or `clam`.
+	Shape          string       `json:"shape"`
+	Social         string       `json:"social"`
+	SoldAs         *Sex         `json:"sold_as,omitempty"`
+	Sources        []Source     `json:"sources"`
+	Synonyms       []string     `json:"synonyms"`
+	Traits         []TraitValue `json:"traits"`
+	VernacularName string       `json:"vernacular_name"`
+	Water          []WaterRange `json:"water"`
+	Zones          *ZoneShares  `json:"zones,omitempty"`
 }
 
 // SpeciesLevel The answer for ordinary animals, where a disposition changed it.

@@ -126,18 +126,6 @@ type ZoneUse struct {
 // Known reports whether the shares are present.
 func (z ZoneUse) Known() bool { return z.Basis != "" }
 
-// BodyForm sets the length-weight prior and a plausible depth ratio.
-type BodyForm string
-
-// The body forms for which published length-weight priors exist (Froese, Thorson
-// & Reyes 2014, J. Appl. Ichthyol. 30:78-85).
-const (
-	EelLike   BodyForm = "eel_like"
-	Elongated BodyForm = "elongated"
-	Fusiform  BodyForm = "fusiform"
-	ShortDeep BodyForm = "short_deep"
-)
-
 // Guild is the feeding guild.
 type Guild string
 
@@ -153,6 +141,8 @@ const (
 	Detritivore  Guild = "detritivore"   // detritus, wood film
 	FinScaleEat  Guild = "fin_and_scale" // fins, scales, mucus
 	Molluscivore Guild = "molluscivore"  // hard-shelled prey
+	Scavenger    Guild = "scavenger"     // carrion, leftovers and what it can overpower
+	FilterFeeder Guild = "filter_feeder" // fine particles strained from the water
 )
 
 // Social is how adults customarily live.

@@ -41,7 +41,7 @@ var englishTable = conflict.Table{
 		OutsidePreferred: "The {0} of {reading} is outside what {actor} prefers, {preferred_low} to {preferred_high}.",
 		NoSharedWater:    "No {0} suits both {actor}, {low_range_low} to {low_range_high}, and {other}, {high_range_low} to {high_range_high}.",
 
-		LidNeeded:          "{actor} jumps: keep a tight lid on the tank.",
+		LidNeeded:          "{actor} leaves an open tank: keep a tight lid on it.",
 		FlowTooStrong:      "{actor} wants quieter water: {turnover} volumes an hour are much, up to {turnover_limit} suit it.",
 		FlowTooWeak:        "{actor} wants moving water: {turnover} volumes an hour are little, from {turnover_limit} suit it.",
 		CoverThin:          "{actor} needs places out of sight: cover {cover} is thin, {needed_cover} is customary.",

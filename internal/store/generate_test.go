@@ -12,9 +12,11 @@ import (
 // Every word of the closed vocabularies, so that a word the tables do not know
 // fails a test.
 var (
-	bodyForms = []species.BodyForm{"", species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep}
-	guilds    = []species.Guild{"", species.Piscivore, species.Predator, species.Invertivore, species.Planktivore, species.Omnivore,
-		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore}
+	bodyForms = []species.BodyForm{"", species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep,
+		species.ShrimpForm, species.CrayfishForm, species.CrabForm, species.SnailForm, species.ClamForm}
+	guilds = []species.Guild{"", species.Piscivore, species.Predator, species.Invertivore, species.Planktivore, species.Omnivore,
+		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore,
+		species.Scavenger, species.FilterFeeder}
 	socials  = []species.Social{"", species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony}
 	cautions = []species.Caution{species.Venomous, species.SharpSpines, species.Electric, species.Bites, species.Poisonous, species.Regulated,
 		species.Invasive, species.Tankbuster, species.WildCaught, species.HardToFeed, species.ShortLived, species.NeedsAirGap, species.SaltOverTime}

@@ -13,6 +13,12 @@ var depthBounds = map[species.BodyForm]species.Range{
 	species.Elongated: {Low: 0.08, High: 0.26},
 	species.Fusiform:  {Low: 0.16, High: 0.38},
 	species.ShortDeep: {Low: 0.28, High: 1.3},
+
+	species.ShrimpForm:   {Low: 0.12, High: 0.3},
+	species.CrayfishForm: {Low: 0.12, High: 0.3},
+	species.CrabForm:     {Low: 0.3, High: 0.8},
+	species.SnailForm:    {Low: 0.25, High: 1},
+	species.ClamForm:     {Low: 0.3, High: 1},
 }
 
 const (
