@@ -14,6 +14,10 @@ var ErrNotFound = errors.New("store: not found")
 // ErrNoCatalogue says that no catalogue has been loaded into the database yet.
 var ErrNoCatalogue = errors.New("store: no catalogue has been loaded: run commensal catalogue load")
 
+// ErrUnavailable says that the database does not answer, or not in time. Whether a
+// commit that was under way took place is not known.
+var ErrUnavailable = errors.New("store: the database does not answer")
+
 // ConstraintError says that the database refused a value. Nothing was written.
 type ConstraintError struct {
 	SQLState   string // for example "23514", a check
@@ -79,6 +83,12 @@ func explain(doing string, err error) error {
 		case integrityViolation, dataException:
 			return &ConstraintError{SQLState: pgErr.Code, Table: pgErr.TableName, Constraint: pgErr.ConstraintName, Detail: pgErr.Detail, err: err}
 		}
+	}
+	if hasCode(err, lockNotAvailable) {
+		return fmt.Errorf("%w: %s", ErrBusy, doing)
+	}
+	if isUnavailable(err) {
+		return fmt.Errorf("%w: %s: %w", ErrUnavailable, doing, err)
 	}
 	return fmt.Errorf("store: %s: %w", doing, err)
 }
