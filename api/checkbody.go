@@ -26,7 +26,7 @@ const maxDepth = 32
 // to the same body, which is then whole.
 func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
 	r := c.Request()
-	if err := checkMedia(r.Header); err != nil {
+	if err := o.checkMedia(r.Header); err != nil {
 		return nil, err
 	}
 	text, err := readBody(c.Response(), r)
@@ -37,6 +37,9 @@ func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
 		if kept = o.kept(c, o, text); kept != nil {
 			return kept, nil
 		}
+	}
+	if call := callOf(r.Context()); call != nil {
+		call.read(r, text)
 	}
 	return nil, o.checkText(r, text)
 }
@@ -71,14 +74,14 @@ func (o *operation) checkText(r *http.Request, text []byte) error {
 	return found.err()
 }
 
-// checkMedia wants plain JSON.
-func checkMedia(h http.Header) error {
+// checkMedia wants plain JSON, under the name that the contract gives it.
+func (o *operation) checkMedia(h http.Header) error {
 	refuse := func(detail string) error { return &fault{slug: unsupportedMediaType, detail: detail} }
 	media, params, err := mime.ParseMediaType(h.Get("Content-Type"))
 	charset := params["charset"]
 	switch {
-	case err != nil || media != "application/json":
-		return refuse("The body must be application/json.")
+	case err != nil || media != o.media:
+		return refuse("The body must be " + o.media + ".")
 	case charset != "" && !strings.EqualFold(charset, "utf-8"):
 		return refuse("The body must be in UTF-8.")
 	case h.Get("Content-Encoding") != "" && !strings.EqualFold(h.Get("Content-Encoding"), "identity"):

@@ -43,3 +43,21 @@ func (r *reply) VisitPostChecksResponse(w http.ResponseWriter) error { return r.
 
 // VisitPostAdditionsResponse sends the reply.
 func (r *reply) VisitPostAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateOrganizationResponse sends the reply.
+func (r *reply) VisitCreateOrganizationResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListOrganizationsResponse sends the reply.
+func (r *reply) VisitListOrganizationsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitEraseOrganizationDataResponse sends the reply.
+func (r *reply) VisitEraseOrganizationDataResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateKeyResponse sends the reply.
+func (r *reply) VisitCreateKeyResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListKeysResponse sends the reply.
+func (r *reply) VisitListKeysResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRevokeKeyResponse sends the reply.
+func (r *reply) VisitRevokeKeyResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -5,6 +5,7 @@ package gen
 
 import (
 	"encoding/json"
+	"time"
 )
 
 // Defines values for AdditionLimitWith.
@@ -358,6 +359,42 @@ func (e RemedyCode) Valid() bool {
 	case RemedyCodeWatch:
 		return true
 	case RemedyCodeWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Scope.
+const (
+	Admin        Scope = "admin"
+	ChecksRead   Scope = "checks:read"
+	ChecksWrite  Scope = "checks:write"
+	Curate       Scope = "curate"
+	Manage       Scope = "manage"
+	ReportsWrite Scope = "reports:write"
+	TanksRead    Scope = "tanks:read"
+	TanksWrite   Scope = "tanks:write"
+)
+
+// Valid indicates whether the value is a known member of the Scope enum.
+func (e Scope) Valid() bool {
+	switch e {
+	case Admin:
+		return true
+	case ChecksRead:
+		return true
+	case ChecksWrite:
+		return true
+	case Curate:
+		return true
+	case Manage:
+		return true
+	case ReportsWrite:
+		return true
+	case TanksRead:
+		return true
+	case TanksWrite:
 		return true
 	default:
 		return false
@@ -941,6 +978,43 @@ type Joining struct {
 	Summary      string        `json:"summary"`
 }
 
+// Key defines model for Key.
+type Key struct {
+	CreatedAt time.Time  `json:"created_at"`
+	ExpiresAt *time.Time `json:"expires_at,omitempty"`
+
+	// Id The public part of its text.
+	Id    string `json:"id"`
+	Label string `json:"label"`
+
+	// LastUsedAt To within a minute or so; absent when it never was.
+	LastUsedAt   *time.Time `json:"last_used_at,omitempty"`
+	Organization string     `json:"organization"`
+	RevokedAt    *time.Time `json:"revoked_at,omitempty"`
+	Scopes       []Scope    `json:"scopes"`
+}
+
+// KeyWrite defines model for KeyWrite.
+type KeyWrite struct {
+	// ExpiresAt From when on it is refused; never when absent.
+	ExpiresAt *time.Time `json:"expires_at,omitempty"`
+
+	// Label What the key is for. Not a person.
+	Label *string `json:"label,omitempty"`
+
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `json:"organization,omitempty"`
+	Scopes       []Scope `json:"scopes"`
+}
+
+// KeysPage defines model for KeysPage.
+type KeysPage struct {
+	Keys []Key `json:"keys"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
+}
+
 // LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
 type LeaveOut struct {
 	// Bound No set can cost less.
@@ -1131,6 +1205,14 @@ type NamesInLanguage struct {
 	Names    []string `json:"names"`
 }
 
+// NewKey defines model for NewKey.
+type NewKey struct {
+	Key Key `json:"key"`
+
+	// Text What goes behind `Bearer`. Shown here and never again.
+	Text *string `json:"text,omitempty"`
+}
+
 // NitrateLoad defines model for NitrateLoad.
 type NitrateLoad struct {
 	AfterMgL *Spread `json:"after_mg_l,omitempty"`
@@ -1155,6 +1237,26 @@ type NitrateLoad struct {
 	SourceTaken   bool     `json:"source_taken"`
 	WeeklyChange  *float64 `json:"weekly_change,omitempty"`
 	WeeklyRiseMgL Spread   `json:"weekly_rise_mg_l"`
+}
+
+// Organization defines model for Organization.
+type Organization struct {
+	CreatedAt time.Time `json:"created_at"`
+	Id        string    `json:"id"`
+	Name      string    `json:"name"`
+}
+
+// OrganizationWrite defines model for OrganizationWrite.
+type OrganizationWrite struct {
+	// Name Of a shop, forum or group; unique. Not a person.
+	Name string `json:"name"`
+}
+
+// OrganizationsPage defines model for OrganizationsPage.
+type OrganizationsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next          *string        `json:"next,omitempty"`
+	Organizations []Organization `json:"organizations"`
 }
 
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
@@ -1310,6 +1412,9 @@ type RemedyCode string
 type Reports struct {
 	Count int `json:"count"`
 }
+
+// Scope defines model for Scope.
+type Scope string
 
 // Score Conflict score, rounded down to one decimal so that it never reads as the next level.
 type Score = float64
@@ -1577,8 +1682,14 @@ type Cursor = string
 // IdempotencyKey defines model for IdempotencyKey.
 type IdempotencyKey = string
 
+// KeyPath defines model for KeyPath.
+type KeyPath = string
+
 // Limit defines model for Limit.
 type Limit = int
+
+// OrganizationPath defines model for OrganizationPath.
+type OrganizationPath = string
 
 // SpeciesPath An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 type SpeciesPath = SpeciesName
@@ -1589,8 +1700,17 @@ type Units string
 // BadRequest RFC 9457 problem details.
 type BadRequest = Problem
 
+// Conflict RFC 9457 problem details.
+type Conflict = Problem
+
+// Forbidden RFC 9457 problem details.
+type Forbidden = Problem
+
 // Internal RFC 9457 problem details.
 type Internal = Problem
+
+// NoSuchThing RFC 9457 problem details.
+type NoSuchThing = Problem
 
 // NotFound RFC 9457 problem details.
 type NotFound = Problem
@@ -1600,6 +1720,9 @@ type TooLarge = Problem
 
 // TooMany RFC 9457 problem details.
 type TooMany = Problem
+
+// Unauthorized RFC 9457 problem details.
+type Unauthorized = Problem
 
 // Unavailable RFC 9457 problem details.
 type Unavailable = Problem
@@ -1615,7 +1738,7 @@ type PostAdditionsParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *PostAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
@@ -1627,16 +1750,55 @@ type PostChecksParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *PostChecksParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
 // PostChecksParamsUnits defines parameters for PostChecks.
 type PostChecksParamsUnits string
 
+// ListKeysParams defines parameters for ListKeys.
+type ListKeysParams struct {
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `form:"organization,omitempty" json:"organization,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateKeyParams defines parameters for CreateKey.
+type CreateKeyParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// RevokeKeyParams defines parameters for RevokeKey.
+type RevokeKeyParams struct {
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `form:"organization,omitempty" json:"organization,omitempty"`
+}
+
+// ListOrganizationsParams defines parameters for ListOrganizations.
+type ListOrganizationsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateOrganizationParams defines parameters for CreateOrganization.
+type CreateOrganizationParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // PostPairingsParams defines parameters for PostPairings.
 type PostPairingsParams struct {
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
@@ -1738,6 +1900,12 @@ type PostAdditionsJSONRequestBody = AdditionsRequest
 
 // PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
 type PostChecksJSONRequestBody = CheckRequest
+
+// CreateKeyJSONRequestBody defines body for CreateKey for application/json ContentType.
+type CreateKeyJSONRequestBody = KeyWrite
+
+// CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
+type CreateOrganizationJSONRequestBody = OrganizationWrite
 
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest
