@@ -37,6 +37,22 @@ func (h *house) things(organization string) things {
 	h.t.Helper()
 	text := h.key(organization, auth.TanksRead)[1]
 	out := things{"organization": h.org[organization].String(), "key": strings.Split(text, "_")[1]}
+	err := h.store.Write(h.t.Context(), h.org[organization], func(tx *store.Tx) error {
+		tank, err := tx.CreateTank(h.t.Context(), store.Tank{Description: []byte("{}")})
+		if err != nil {
+			return err
+		}
+		line := store.Resident{Species: "paracheirodon-innesi", Line: []byte(`{"species":"paracheirodon-innesi","count":12}`)}
+		lines, err := tx.InsertResidents(h.t.Context(), tank.ID, []store.Resident{line})
+		if err != nil {
+			return err
+		}
+		out["tank"], out["resident"] = tank.ID.String(), lines[0].ID.String()
+		return nil
+	})
+	if err != nil {
+		h.t.Fatal(err)
+	}
 	return out
 }
 

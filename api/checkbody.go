@@ -50,27 +50,37 @@ func (o *operation) checkText(r *http.Request, text []byte) error {
 	if err != nil {
 		return &fault{slug: malformedBody, detail: "The body cannot be read: " + err.Error() + "."}
 	}
-	found := faults{malformed: malformedBody}
-	if err := o.body.Validate(value); err != nil {
-		for _, v := range violations(err) {
-			subject := v.pointer
-			if subject == "" {
-				subject = "The body"
-			}
-			field := atField(gen.Body, v.pointer, subject+" "+v.what+".", v.fix)
-			if v.impossible {
-				found.impossible = append(found.impossible, field)
-			} else {
-				found.unreadable = append(found.unreadable, field)
-			}
-		}
-		if o.also != nil {
-			found.impossible = append(found.impossible, o.also(value)...)
-		}
+	if err := o.fits(value); err != nil {
+		return err
 	}
 	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling
 	r.Body = io.NopCloser(bytes.NewReader(text))
 	r.ContentLength = int64(len(text))
+	return nil
+}
+
+// fits holds a decoded body against the contract.
+func (o *operation) fits(value any) error {
+	err := o.body.Validate(value)
+	if err == nil {
+		return nil
+	}
+	found := faults{malformed: malformedBody}
+	for _, v := range violations(err) {
+		subject := v.pointer
+		if subject == "" {
+			subject = "The body"
+		}
+		field := atField(gen.Body, v.pointer, subject+" "+v.what+".", v.fix)
+		if v.impossible {
+			found.impossible = append(found.impossible, field)
+		} else {
+			found.unreadable = append(found.unreadable, field)
+		}
+	}
+	if o.also != nil {
+		found.impossible = append(found.impossible, o.also(value)...)
+	}
 	return found.err()
 }
 

@@ -14,7 +14,7 @@ import (
 // CreateOrganization makes an organization.
 func (s *Server) CreateOrganization(ctx context.Context, r gen.CreateOrganizationRequestObject) (gen.CreateOrganizationResponseObject, error) {
 	name := strings.TrimSpace(r.Body.Name)
-	if name == "" || notText(name) != "" {
+	if !isLine(name) {
 		return nil, notALabel("/name")
 	}
 	return s.write(ctx, func(tx *store.Tx) (*reply, error) {
@@ -65,6 +65,9 @@ func (s *Server) EraseOrganizationData(ctx context.Context, r gen.EraseOrganizat
 func organizationWire(o store.Organization) gen.Organization {
 	return gen.Organization{Id: o.ID.String(), Name: o.Name, CreatedAt: o.CreatedAt.UTC()}
 }
+
+// isLine reports whether a text is one line with something in it.
+func isLine(text string) bool { return strings.TrimSpace(text) != "" && notText(text) == "" }
 
 // notALabel refuses a text that is blank or of more than one line.
 func notALabel(pointer string) error {

@@ -25,6 +25,8 @@ const (
 	keyRefused           slug = "key-refused"
 	scopeMissing         slug = "scope-missing"
 	alreadyExists        slug = "already-exists"
+	preconditionRequired slug = "precondition-required"
+	preconditionFailed   slug = "precondition-failed"
 	requestUnderWay      slug = "request-under-way"
 	idempotencyKeyReused slug = "idempotency-key-reused"
 	databaseAway         slug = "database-away"
@@ -92,6 +94,12 @@ var problemTypes = []problemType{
 	{alreadyExists, http.StatusConflict, "It exists already",
 		"Something of the same name is stored already, and the name must tell things apart.",
 		"Use what is there, or choose another name."},
+	{preconditionRequired, http.StatusPreconditionRequired, "If-Match is missing",
+		"A change says which state of the thing it means, so that two people do not undo each other's changes unseen.",
+		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed."},
+	{preconditionFailed, http.StatusPreconditionFailed, "It has changed since",
+		"The ETag in If-Match is not that of the thing as it is now: somebody has changed it since you read it.",
+		"Read it again, decide anew, and send the new ETag."},
 	{requestUnderWay, http.StatusConflict, "Another request is at work on this",
 		"A request with the same Idempotency-Key, or one that changes the same thing, had not ended after a second. Nothing of this one was carried out.",
 		"Send the same request again after the seconds that Retry-After names."},

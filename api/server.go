@@ -22,7 +22,9 @@ type Server struct {
 	site    func() (*site, error) // rendered at the first request for a page
 	ready   *pinger
 	shelf   atomic.Pointer[shelf]
-	keyed   map[string]bool // method and path template of the operations that need a key
+	// contract is what requests are held against.
+	contract *contract
+	keyed    map[string]bool // method and path template of the operations that need a key
 }
 
 // New makes a server. It fails when Book is missing or the built-in contract cannot
@@ -37,7 +39,7 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New()}
+	s := &Server{cfg: cfg, echo: echo.New(), contract: contract}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
@@ -67,6 +69,9 @@ func (s *Server) route(contract *contract) {
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
+	}
+	for _, id := range [...]string{"createTank", "checkTankWith"} {
+		contract.operations[id].also = s.alsoNames
 	}
 	for id, op := range contract.operations {
 		if len(op.scopes) > 0 {

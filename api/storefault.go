@@ -2,7 +2,9 @@ package api
 
 import (
 	"errors"
+	"strconv"
 
+	"commensal/api/gen"
 	"commensal/internal/store"
 )
 
@@ -24,6 +26,11 @@ func storeFault(err error) error {
 		return errNoSuchThing
 	case errors.Is(err, store.ErrUnavailable):
 		return errDatabaseAway
+	case errors.Is(err, store.ErrStale):
+		return &fault{slug: preconditionFailed, detail: "It has changed since the ETag in If-Match."}
+	case errors.Is(err, store.ErrFull):
+		detail := "The tank would have more than " + strconv.Itoa(maxResidents) + " lines of residents."
+		return &fault{slug: impossibleValue, detail: detail, fields: fields(atField(gen.Body, "", detail, "take lines together, or use another tank"))}
 	case errors.Is(err, store.ErrBusy):
 		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended after a second.",
 			header: map[string]string{"Retry-After": "1"}}
@@ -39,5 +46,6 @@ func storeFault(err error) error {
 
 // taken says what a constraint that keeps things apart means.
 var taken = map[string]string{
-	store.NameTaken: "There is an organization of this name already.",
+	store.ExternalRefTaken: "Another tank of the organization has this external_ref.",
+	store.NameTaken:        "There is an organization of this name already.",
 }
