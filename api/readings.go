@@ -7,6 +7,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
@@ -104,6 +105,17 @@ func (k *keyset) beforeReading() (at time.Time, id uuid.UUID, err error) {
 		err = badCursor("The cursor is damaged.")
 	}
 	return at, id, err
+}
+
+// swingsOf is what the readings spanned of late.
+func swingsOf(w *store.Water) (s stocking.Swings) {
+	s.Days = store.SwingDays
+	for p := range s.Of {
+		if low, high := w.Lowest[p], w.Highest[p]; low != nil && high != nil {
+			s.Of[p] = stocking.Swing{Low: *low, High: *high, Known: true}
+		}
+	}
+	return s
 }
 
 // latestReadings puts what was measured last in the place of what was said of a tank.

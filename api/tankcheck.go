@@ -42,6 +42,9 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 	if err != nil {
 		return nil, err
 	}
+	if stock.Tank != nil {
+		stock.Tank.Swings = swingsOf(&stored.Water)
+	}
 	return judged(sh.book, stock, len(lines), us)
 }
 

@@ -216,6 +216,7 @@ func TestAMergePatchIsWhatTheStandardSays(t *testing.T) {
 	if a := k.change(http.MethodPut, taken, `{"external_ref":"T-9","tank":{}}`, "*"); a.Code != http.StatusOK {
 		t.Errorf("its own number: %d %s", a.Code, a.Body)
 	}
+	wantProblem(t, "a cover of 7", k.change(http.MethodPut, tank, `{"tank":{"cover":7}}`, "*"), http.StatusUnprocessableEntity, impossibleValue)
 	wantProblem(t, "plain JSON", k.do(http.MethodPatch, tank, `{}`, with(k.key, []string{"If-Match", "*", "Content-Type", "application/json"})...), http.StatusUnsupportedMediaType, unsupportedMediaType)
 }
 

@@ -56,7 +56,9 @@ const SwingDays = 7
 
 // Water is what is known of a tank's water from its readings, by parameter: the latest
 // value, and the lowest and highest of the last [SwingDays] days. Nil is not known.
-type Water struct{ Latest, Lowest, Highest [species.NumParameters]*float64 }
+type Water struct {
+	Latest, Lowest, Highest [species.NumParameters]*float64
+}
 
 // water sums the readings up.
 const water = `
