@@ -15,16 +15,21 @@ func (s *Server) PostAdditions(_ context.Context, r gen.PostAdditionsRequestObje
 	if err != nil {
 		return nil, err
 	}
-	stock, options, err := readAdditions(sh.book.Snapshot, r.Body)
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
+	return rankedAdditions(sh.book, r.Body, us)
+}
+
+// rankedAdditions answers with what could join a list.
+func rankedAdditions(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*reply, error) {
+	stock, options, err := readAdditions(book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
-	found, err := stocking.RankAdditions(sh.book, stock, options)
+	found, err := stocking.RankAdditions(book, stock, options)
 	if err != nil {
 		return nil, judgeFault(err)
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
-	return jsonReply(newListWire(sh.book, &stock, len(r.Body.Residents), us).additions(&found))
+	return jsonReply(newListWire(book, &stock, len(in.Residents), us).additions(&found))
 }
 
 // readAdditions reads the list and the options, or tells of everything that is wrong.

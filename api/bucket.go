@@ -3,25 +3,24 @@ package api
 import (
 	"container/list"
 	"math"
-	"net/netip"
 	"sync"
 	"time"
 )
 
-// buckets are the token buckets of all clients. A full bucket is the same as none, so
+// buckets are the token buckets of all clients, told apart by K. A full bucket is the same as none, so
 // idle clients are forgotten without loss.
-type buckets struct {
+type buckets[K comparable] struct {
 	quota  float64
 	refill time.Duration // one token
 	most   int
 
 	mu    sync.Mutex
-	order *list.List // of *bucket, most recently used first
-	byKey map[netip.Addr]*list.Element
+	order *list.List // of *bucket[K], most recently used first
+	byKey map[K]*list.Element
 }
 
-type bucket struct {
-	key    netip.Addr
+type bucket[K comparable] struct {
+	key    K
 	tokens float64
 	at     time.Time
 }
@@ -34,15 +33,15 @@ type verdict struct {
 	retry   time.Duration // until the next request is allowed; 0 when it is now
 }
 
-func newBuckets(limit RateLimit) *buckets {
-	return &buckets{
+func newBuckets[K comparable](limit RateLimit) *buckets[K] {
+	return &buckets[K]{
 		quota: float64(limit.Quota), refill: limit.Window / time.Duration(limit.Quota), most: limit.Clients,
-		order: list.New(), byKey: map[netip.Addr]*list.Element{},
+		order: list.New(), byKey: map[K]*list.Element{},
 	}
 }
 
 // take takes one token from the client's bucket, if there is one.
-func (b *buckets) take(key netip.Addr, now time.Time) verdict {
+func (b *buckets[K]) take(key K, now time.Time) verdict {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	x := b.of(key, now)
@@ -61,23 +60,23 @@ func (b *buckets) take(key netip.Addr, now time.Time) verdict {
 }
 
 // of finds or makes the client's bucket and marks it as used.
-func (b *buckets) of(key netip.Addr, now time.Time) *bucket {
+func (b *buckets[K]) of(key K, now time.Time) *bucket[K] {
 	if e, ok := b.byKey[key]; ok {
 		b.order.MoveToFront(e)
-		return e.Value.(*bucket)
+		return e.Value.(*bucket[K])
 	}
 	b.forgetIdle(now)
-	x := &bucket{key: key, tokens: b.quota, at: now}
+	x := &bucket[K]{key: key, tokens: b.quota, at: now}
 	b.byKey[key] = b.order.PushFront(x)
 	return x
 }
 
 // forgetIdle drops at most two full buckets from the long unused end, so that memory
 // falls again after a rush, and one more where there is no room.
-func (b *buckets) forgetIdle(now time.Time) {
+func (b *buckets[K]) forgetIdle(now time.Time) {
 	for range 2 {
 		last := b.order.Back()
-		if last == nil || b.tokensAt(last.Value.(*bucket), now) < b.quota {
+		if last == nil || b.tokensAt(last.Value.(*bucket[K]), now) < b.quota {
 			break
 		}
 		b.drop(last)
@@ -87,17 +86,17 @@ func (b *buckets) forgetIdle(now time.Time) {
 	}
 }
 
-func (b *buckets) drop(e *list.Element) {
-	delete(b.byKey, e.Value.(*bucket).key)
+func (b *buckets[K]) drop(e *list.Element) {
+	delete(b.byKey, e.Value.(*bucket[K]).key)
 	b.order.Remove(e)
 }
 
 // tokensAt is what has trickled in by now; a clock that was set back adds nothing.
-func (b *buckets) tokensAt(x *bucket, now time.Time) float64 {
+func (b *buckets[K]) tokensAt(x *bucket[K], now time.Time) float64 {
 	return min(b.quota, x.tokens+max(0, float64(now.Sub(x.at))/float64(b.refill)))
 }
 
-func (b *buckets) time(tokens float64) time.Duration {
+func (b *buckets[K]) time(tokens float64) time.Duration {
 	return time.Duration(tokens * float64(b.refill))
 }
 

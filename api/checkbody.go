@@ -26,7 +26,7 @@ const maxDepth = 32
 // to the same body, which is then whole.
 func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
 	r := c.Request()
-	if err := checkMedia(r.Header); err != nil {
+	if err := o.checkMedia(r.Header); err != nil {
 		return nil, err
 	}
 	text, err := readBody(c.Response(), r)
@@ -38,6 +38,9 @@ func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
 			return kept, nil
 		}
 	}
+	if call := callOf(r.Context()); call != nil {
+		call.read(r, text)
+	}
 	return nil, o.checkText(r, text)
 }
 
@@ -47,38 +50,48 @@ func (o *operation) checkText(r *http.Request, text []byte) error {
 	if err != nil {
 		return &fault{slug: malformedBody, detail: "The body cannot be read: " + err.Error() + "."}
 	}
-	found := faults{malformed: malformedBody}
-	if err := o.body.Validate(value); err != nil {
-		for _, v := range violations(err) {
-			subject := v.pointer
-			if subject == "" {
-				subject = "The body"
-			}
-			field := atField(gen.Body, v.pointer, subject+" "+v.what+".", v.fix)
-			if v.impossible {
-				found.impossible = append(found.impossible, field)
-			} else {
-				found.unreadable = append(found.unreadable, field)
-			}
-		}
-		if o.also != nil {
-			found.impossible = append(found.impossible, o.also(value)...)
-		}
+	if err := o.fits(value); err != nil {
+		return err
 	}
 	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling
 	r.Body = io.NopCloser(bytes.NewReader(text))
 	r.ContentLength = int64(len(text))
+	return nil
+}
+
+// fits holds a decoded body against the contract.
+func (o *operation) fits(value any) error {
+	err := o.body.Validate(value)
+	if err == nil {
+		return nil
+	}
+	found := faults{malformed: malformedBody}
+	for _, v := range violations(err) {
+		subject := v.pointer
+		if subject == "" {
+			subject = "The body"
+		}
+		field := atField(gen.Body, v.pointer, subject+" "+v.what+".", v.fix)
+		if v.impossible {
+			found.impossible = append(found.impossible, field)
+		} else {
+			found.unreadable = append(found.unreadable, field)
+		}
+	}
+	if o.also != nil {
+		found.impossible = append(found.impossible, o.also(value)...)
+	}
 	return found.err()
 }
 
-// checkMedia wants plain JSON.
-func checkMedia(h http.Header) error {
+// checkMedia wants plain JSON, under the name that the contract gives it.
+func (o *operation) checkMedia(h http.Header) error {
 	refuse := func(detail string) error { return &fault{slug: unsupportedMediaType, detail: detail} }
 	media, params, err := mime.ParseMediaType(h.Get("Content-Type"))
 	charset := params["charset"]
 	switch {
-	case err != nil || media != "application/json":
-		return refuse("The body must be application/json.")
+	case err != nil || media != o.media:
+		return refuse("The body must be " + o.media + ".")
 	case charset != "" && !strings.EqualFold(charset, "utf-8"):
 		return refuse("The body must be in UTF-8.")
 	case h.Get("Content-Encoding") != "" && !strings.EqualFold(h.Get("Content-Encoding"), "identity"):

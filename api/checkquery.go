@@ -214,6 +214,8 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 			break
 		}
 		v.what = "is of the wrong kind: " + k.Got + " where " + strings.Join(k.Want, " or ") + " belongs"
+	case *kind.Format:
+		v.what, v.fix = "is not a moment in time", "write it as in 2026-11-25T12:00:00Z"
 	case *kind.Enum:
 		v.what = "is not one of the words that are known"
 	case *kind.Minimum:

@@ -19,16 +19,21 @@ func (s *Server) PostChecks(_ context.Context, r gen.PostChecksRequestObject) (g
 	if err != nil {
 		return nil, err
 	}
-	check, err := stocking.Judge(sh.book, stock)
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
+	return judged(sh.book, stock, len(r.Body.Residents), us)
+}
+
+// judged answers with what is said of a list whose first lines are residents.
+func judged(book *conflict.Book, stock stocking.Stock, residents int, us bool) (*reply, error) {
+	check, err := stocking.Judge(book, stock)
 	if err != nil {
 		return nil, judgeFault(err)
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	w := newListWire(sh.book, &stock, len(r.Body.Residents), us)
+	w := newListWire(book, &stock, residents, us)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(sh.book, stock, &check))
-	remedies := stocking.Remedies(sh.book, stock, &check)
+	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(book, stock, &check))
+	remedies := stocking.Remedies(book, stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return jsonReply(answer)
 }

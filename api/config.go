@@ -6,7 +6,9 @@ import (
 	"net/netip"
 	"time"
 
+	"commensal/internal/auth"
 	"commensal/internal/conflict"
+	"commensal/internal/store"
 )
 
 // Config is what a [Server] needs. Only Book is required.
@@ -26,8 +28,15 @@ type Config struct {
 	// Logger takes the access log (level Info, problems of the service Error). Nil
 	// discards.
 	Logger *slog.Logger
+	// Store keeps what is stored for organizations; nil means that there is no database,
+	// and what would need one is answered with 503.
+	Store *store.Store
+	// Verifier finds out whose a key is. It is needed where Store is set.
+	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.
 	RateLimit RateLimit
+	// KeyRateLimit limits each key on /v1, which then does not count for its address.
+	KeyRateLimit RateLimit
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
 	// CacheEntries bounds the encoded pairings kept in memory, about 5 KB each. Zero
@@ -59,12 +68,7 @@ func (c Config) withDefaults() Config {
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)
 	}
-	if c.RateLimit.Window <= 0 {
-		c.RateLimit.Window = time.Minute
-	}
-	if c.RateLimit.Clients <= 0 {
-		c.RateLimit.Clients = 1 << 16
-	}
+	c.RateLimit, c.KeyRateLimit = c.RateLimit.withDefaults(), c.KeyRateLimit.withDefaults()
 	if c.CacheEntries == 0 {
 		c.CacheEntries = 1 << 12
 	}
@@ -72,4 +76,14 @@ func (c Config) withDefaults() Config {
 		c.Now = time.Now
 	}
 	return c
+}
+
+func (l RateLimit) withDefaults() RateLimit {
+	if l.Window <= 0 {
+		l.Window = time.Minute
+	}
+	if l.Clients <= 0 {
+		l.Clients = 1 << 16
+	}
+	return l
 }

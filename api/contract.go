@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"commensal/api/gen"
+	"commensal/internal/auth"
 
 	"github.com/labstack/echo/v4"
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -30,6 +31,8 @@ type operation struct {
 	// kept is the answer to the same request made before; nil for none.
 	kept     func(c echo.Context, o *operation, body []byte) *reply
 	statuses []int
+	scopes   []auth.Scope // one of them is needed; none on an operation for everybody
+	media    string       // of the body
 }
 
 // parameter is one parameter of an operation.
@@ -47,6 +50,7 @@ const contractURL = "openapi.yaml"
 // are checked against.
 func compileContract(text []byte) (*contract, error) {
 	c := &contract{compiler: jsonschema.NewCompiler(), operations: map[string]*operation{}}
+	c.compiler.AssertFormat() // a moment has to be one
 	if err := yaml.Unmarshal(text, &c.document); err != nil {
 		return nil, fmt.Errorf("api: the contract is not YAML: %w", err)
 	}
@@ -83,9 +87,13 @@ func (c *contract) addOperation(method, path, pointer string, op map[string]any)
 		o.statuses = append(o.statuses, code)
 	}
 	slices.Sort(o.statuses)
-	if op["requestBody"] != nil {
-		var err error
-		if o.body, err = c.schema(pointer + "/requestBody/content/application~1json/schema"); err != nil {
+	var err error
+	if o.scopes, err = scopesOf(op); err != nil {
+		return err
+	}
+	for media := range asMap(asMap(op["requestBody"])["content"]) { // there is one
+		o.media = media
+		if o.body, err = c.schema(pointer + "/requestBody/content/" + pointerToken(media) + "/schema"); err != nil {
 			return err
 		}
 	}

@@ -34,22 +34,23 @@ func readCursor(text *string, list listOf, length int) (offset int, err error) {
 	if text == nil {
 		return 0, nil
 	}
-	refuse := func(detail string) error {
-		return &fault{slug: invalidCursor, detail: detail,
-			fields: fields(atQuery("cursor", detail, "leave the cursor out to begin again, and follow next from there"))}
-	}
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(*text)
 	if err != nil || len(raw) < 2+len(list) || raw[0] != cursorVersion {
-		return 0, refuse("The cursor is damaged.")
+		return 0, badCursor("The cursor is damaged.")
 	}
 	if listOf(raw[1:1+len(list)]) != list {
-		return 0, refuse("The cursor belongs to another list: other filters, or an older state of the catalogue.")
+		return 0, badCursor("The cursor belongs to another list: other filters, or an older state of the catalogue.")
 	}
 	at, n := binary.Uvarint(raw[1+len(list):])
 	if n != len(raw)-1-len(list) || at == 0 || at >= uint64(length) {
-		return 0, refuse("The cursor is damaged.")
+		return 0, badCursor("The cursor is damaged.")
 	}
 	return int(at), nil
+}
+
+func badCursor(detail string) error {
+	return &fault{slug: invalidCursor, detail: detail,
+		fields: fields(atQuery("cursor", detail, "leave the cursor out to begin again, and follow next from there"))}
 }
 
 // defaultLimit is the number of entries on a page when none is asked for.

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/binary"
+	"net/http"
 	"strings"
 
 	"commensal/api/gen"
@@ -33,14 +34,19 @@ func digest(version string, book *conflict.Book, canonical string) [sha256.Size]
 
 // matchesTag applies If-None-Match (RFC 9110 §13.1.2): any of the listed tags, weakly
 // compared, or "*".
-func matchesTag(fields []string, tag string) bool {
+func matchesTag(fields []string, tag string) bool { return anyTag(fields, tag, true) }
+
+// matchesTagStrongly applies If-Match (§13.1.1): weak tags match nothing.
+func matchesTagStrongly(fields []string, tag string) bool { return anyTag(fields, tag, false) }
+
+func anyTag(fields []string, tag string, weakly bool) bool {
 	for _, field := range fields {
 		for field != "" {
 			item := strings.TrimLeft(field, " \t,")
 			if strings.HasPrefix(item, "*") {
 				return true
 			}
-			item = strings.TrimPrefix(item, "W/")
+			item, weak := strings.CutPrefix(item, "W/")
 			if !strings.HasPrefix(item, `"`) {
 				break // not an entity tag: what follows cannot be read
 			}
@@ -48,7 +54,7 @@ func matchesTag(fields []string, tag string) bool {
 			if end < 0 {
 				break
 			}
-			if item[:end+2] == tag {
+			if item[:end+2] == tag && (weakly || !weak) {
 				return true
 			}
 			field = item[end+2:]
@@ -62,7 +68,8 @@ func matchesTag(fields []string, tag string) bool {
 func answerConditionally(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
 	return func(c echo.Context, request any) (any, error) {
 		answer, err := next(c, request)
-		if r, ok := answer.(*reply); ok && err == nil && r.etag != "" {
+		reading := c.Request().Method == http.MethodGet || c.Request().Method == http.MethodHead
+		if r, ok := answer.(*reply); ok && err == nil && r.etag != "" && reading {
 			if fields := c.Request().Header["If-None-Match"]; len(fields) > 0 && matchesTag(fields, r.etag) {
 				return r.notModified(), nil
 			}

@@ -3,33 +3,68 @@ package api
 import (
 	"fmt"
 	"net/http"
+	"net/netip"
 	"strconv"
+	"time"
 
 	"github.com/labstack/echo/v4"
 )
 
-// limitRate limits each client address on /v1 and says so in the RateLimit fields
-// (IETF draft-ietf-httpapi-ratelimit-headers).
-func limitRate(cfg Config) echo.MiddlewareFunc {
-	if cfg.RateLimit.Quota <= 0 {
-		return func(next echo.HandlerFunc) echo.HandlerFunc { return next }
+// limiter counts the requests of clients told apart by K and says so in the RateLimit
+// fields (IETF draft-ietf-httpapi-ratelimit-headers). A nil one counts nothing. Each
+// replica counts for itself: with n of them a client has up to n times the quota.
+type limiter[K comparable] struct {
+	buckets *buckets[K]
+	policy  []string
+	whom    string // whose requests, for the refusal
+}
+
+func newLimiter[K comparable](limit RateLimit, whom string) *limiter[K] {
+	if limit.Quota <= 0 {
+		return nil
 	}
-	buckets := newBuckets(cfg.RateLimit)
-	policy := []string{fmt.Sprintf(`"default";q=%d;w=%d`, cfg.RateLimit.Quota, wholeSeconds(cfg.RateLimit.Window))}
+	policy := fmt.Sprintf(`"default";q=%d;w=%d`, limit.Quota, wholeSeconds(limit.Window))
+	return &limiter[K]{newBuckets[K](limit), []string{policy}, whom}
+}
+
+// admit counts one request and refuses it when there were too many, unless it is exempt.
+func (l *limiter[K]) admit(h http.Header, key K, now time.Time, exempt bool) error {
+	if l == nil {
+		return nil
+	}
+	v := l.buckets.take(key, now)
+	if exempt {
+		v.allowed = true
+	}
+	h["Ratelimit-Policy"] = l.policy
+	h["Ratelimit"] = []string{`"default";r=` + strconv.Itoa(v.left) + ";t=" + strconv.Itoa(wholeSeconds(v.whole))}
+	if !v.allowed {
+		return tooMany(l.whom, wholeSeconds(v.retry))
+	}
+	return nil
+}
+
+// limitRate limits each client on /v1: by key where a key is sent that is known to be good
+// without asking the database, by address otherwise. So nobody gets at the database,
+// to have a key looked up, more often than an address may ask.
+func (s *Server) limitRate() echo.MiddlewareFunc {
+	byAddress := newLimiter[netip.Addr](s.cfg.RateLimit, "from this address")
+	byKey := newLimiter[string](s.cfg.KeyRateLimit, "with this key")
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
-			if !public(c.Request()) {
+			r := c.Request()
+			if !public(r) {
 				return next(c)
 			}
-			v := buckets.take(clientAddress(c.Request(), cfg.TrustedProxies), cfg.Now())
-			if fromThisMachine(c.Request()) {
-				v.allowed = true
+			var err error
+			h, now := c.Response().Header(), s.cfg.Now()
+			if who := s.remembered(c); who != nil {
+				err = byKey.admit(h, who.Key, now, false)
+			} else {
+				err = byAddress.admit(h, clientAddress(r, s.cfg.TrustedProxies), now, fromThisMachine(r))
 			}
-			h := c.Response().Header()
-			h["Ratelimit-Policy"] = policy
-			h["Ratelimit"] = []string{`"default";r=` + strconv.Itoa(v.left) + ";t=" + strconv.Itoa(wholeSeconds(v.whole))}
-			if !v.allowed {
-				return tooMany(wholeSeconds(v.retry))
+			if err != nil {
+				return err
 			}
 			return next(c)
 		}
@@ -42,8 +77,8 @@ func fromThisMachine(r *http.Request) bool {
 	return peerAddress(r.RemoteAddr).IsLoopback() && r.Header.Get("X-Forwarded-For") == "" && r.Header.Get("Forwarded") == ""
 }
 
-func tooMany(wait int) error {
+func tooMany(whom string, wait int) error {
 	seconds := strconv.Itoa(max(1, wait))
-	return &fault{slug: tooManyRequests, detail: "Too many requests from this address; wait " + seconds + " s.",
+	return &fault{slug: tooManyRequests, detail: "Too many requests " + whom + "; wait " + seconds + " s.",
 		header: map[string]string{"Retry-After": seconds}}
 }

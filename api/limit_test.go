@@ -46,7 +46,7 @@ func TestRateLimit(t *testing.T) {
 }
 
 func TestBucketsAreBounded(t *testing.T) {
-	b := newBuckets(RateLimit{Quota: 2, Window: time.Minute, Clients: 10})
+	b := newBuckets[netip.Addr](RateLimit{Quota: 2, Window: time.Minute, Clients: 10})
 	c := newClock()
 	for i := range 1000 {
 		b.take(netip.AddrFrom4([4]byte{10, 0, byte(i >> 8), byte(i)}), c.Now())

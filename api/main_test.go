@@ -7,6 +7,8 @@ import (
 	"os"
 	"slices"
 	"testing"
+
+	"commensal/internal/store/dbtest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -19,7 +21,7 @@ func TestMain(m *testing.M) {
 		fmt.Println("the search for what no test meets finds nothing")
 		os.Exit(1)
 	}
-	code := m.Run()
+	code := dbtest.Run(m)
 	if code == 0 && everything() {
 		for _, missing := range unmet() {
 			fmt.Println("no test meets", missing)

@@ -21,6 +21,15 @@ const (
 	unsupportedMediaType slug = "unsupported-media-type"
 	tooManyRequests      slug = "too-many-requests"
 	notReady             slug = "not-ready"
+	keyMissing           slug = "key-missing"
+	keyRefused           slug = "key-refused"
+	scopeMissing         slug = "scope-missing"
+	alreadyExists        slug = "already-exists"
+	preconditionRequired slug = "precondition-required"
+	preconditionFailed   slug = "precondition-failed"
+	requestUnderWay      slug = "request-under-way"
+	idempotencyKeyReused slug = "idempotency-key-reused"
+	databaseAway         slug = "database-away"
 	internalFault        slug = "internal"
 )
 
@@ -56,7 +65,7 @@ var problemTypes = []problemType{
 		"The name is a trade word, a genus or a vernacular name that several entries carry. Nothing is guessed.",
 		"Choose one of the candidates, likeliest first, and ask again by its id."},
 	{notFound, http.StatusNotFound, "Nothing at this path",
-		"The service has nothing under this path.",
+		"The service has nothing under this path, or what is there is another organization's: the two are answered alike.",
 		"Check the path against the contract at /docs."},
 	{methodNotAllowed, http.StatusMethodNotAllowed, "The path does not have this method",
 		"The path exists but not for this method.",
@@ -65,14 +74,41 @@ var problemTypes = []problemType{
 		"Bodies are accepted up to 1 MiB (1,048,576 bytes).",
 		"Send fewer entries, or split the list."},
 	{unsupportedMediaType, http.StatusUnsupportedMediaType, "The body is not plain JSON",
-		"The body must be application/json in UTF-8, not compressed.",
-		"Send Content-Type: application/json, and no Content-Encoding."},
+		"The body must be application/json (with PATCH, application/merge-patch+json) in UTF-8, not compressed.",
+		"Send that Content-Type, and no Content-Encoding."},
 	{tooManyRequests, http.StatusTooManyRequests, "Too many requests",
-		"Each client address may make a limited number of requests in a time; the RateLimit-Policy header states it.",
+		"Each client address, and each key, may make a limited number of requests in a time; the RateLimit-Policy header states it.",
 		"Wait the seconds that Retry-After names. Keep answers, they carry entity tags, and ask for a whole list with one POST."},
 	{notReady, http.StatusServiceUnavailable, "No catalogue is loaded yet",
 		"The service has just started, or no catalogue has been loaded into its database, so it knows no fish.",
 		"Try again after the seconds that Retry-After names. Operators: run commensal catalogue load."},
+	{keyMissing, http.StatusUnauthorized, "This needs a key",
+		"What is stored belongs to an organization, and the request does not say whose it is.",
+		"Send Authorization: Bearer with a key of your organization. Operators make the first one with commensal key create."},
+	{keyRefused, http.StatusUnauthorized, "The key is not accepted",
+		"The key is mistyped, unknown, expired or revoked. That it has expired or was revoked is only told to who holds it.",
+		"Check the text of the key, all of it; or have another one made."},
+	{scopeMissing, http.StatusForbidden, "The key does not permit this",
+		"Every key permits certain things, its scopes, and this is not among them.",
+		"Use a key with one of the scopes that WWW-Authenticate names, or have one made."},
+	{alreadyExists, http.StatusConflict, "It exists already",
+		"Something of the same name is stored already, and the name must tell things apart.",
+		"Use what is there, or choose another name."},
+	{preconditionRequired, http.StatusPreconditionRequired, "If-Match is missing",
+		"A change says which state of the thing it means, so that two people do not undo each other's changes unseen.",
+		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed."},
+	{preconditionFailed, http.StatusPreconditionFailed, "It has changed since",
+		"The ETag in If-Match is not that of the thing as it is now: somebody has changed it since you read it.",
+		"Read it again, decide anew, and send the new ETag."},
+	{requestUnderWay, http.StatusConflict, "Another request is at work on this",
+		"A request with the same Idempotency-Key, or one that changes the same thing, had not ended after a second. Nothing of this one was carried out.",
+		"Send the same request again after the seconds that Retry-After names."},
+	{idempotencyKeyReused, http.StatusUnprocessableEntity, "The Idempotency-Key belongs to another request",
+		"Within 24 hours the key came with another method, path, query or body. To answer what was answered then would be wrong.",
+		"Make a new Idempotency-Key for every new request, and repeat it only with the request unchanged, byte for byte."},
+	{databaseAway, http.StatusServiceUnavailable, "The database does not answer",
+		"What is stored cannot be read or changed at present. Lookups are answered all the same.",
+		"Try again after the seconds that Retry-After names. A change may have taken place although this was answered: repeat it with the same Idempotency-Key or the same If-Match."},
 	{internalFault, http.StatusInternalServerError, "A fault of the service",
 		"Something went wrong that is not your doing. Its cause is in the service's log under the request id.",
 		"Try again later; if it stays, report the request id."},

@@ -13,6 +13,8 @@ const (
 	yamlType  = "application/yaml"
 	cacheable = "public, max-age=300"
 	transient = "no-store"
+	// mine lets a client keep what is its own, and ask each time whether it still holds.
+	mine = "private, no-cache"
 )
 
 // reply is an answer that is not a problem. Its body is made, and encoded, before any
@@ -25,6 +27,10 @@ type reply struct {
 	location string // Content-Location, "" for none
 	link     string // Link, "" for none
 	policy   string // Content-Security-Policy, "" for none
+	caching  string // Cache-Control; "" for what etag implies
+	made     string // Location of what was made, "" for none
+	replayed bool   // this is the answer to the same request before
+	repeat   []byte // the body that a repeat is answered with, where it is another one
 	body     []byte
 	make     func() (any, error) // makes the value of a JSON body, where body is nil
 	lines    []headerLine        // the headers, where prepare made them
@@ -77,7 +83,7 @@ func (r *reply) write(w http.ResponseWriter) error {
 	}
 	lines := r.lines
 	if lines == nil {
-		if lines = r.headers(); r.status != http.StatusNotModified {
+		if lines = r.headers(); r.status != http.StatusNotModified && r.status != http.StatusNoContent {
 			lines = append(lines, lengthLine(body))
 		}
 	}
@@ -95,14 +101,22 @@ func (r *reply) write(w http.ResponseWriter) error {
 
 // headers lists the headers that the reply has; the names are in canonical form.
 func (r *reply) headers() []headerLine {
-	caching := transient
-	if r.etag != "" {
+	caching := r.caching
+	switch {
+	case caching != "":
+	case r.etag != "":
 		caching = cacheable
+	default:
+		caching = transient
+	}
+	replayed := ""
+	if r.replayed {
+		replayed = "true"
 	}
 	lines := make([]headerLine, 0, 8)
 	for _, x := range [...][2]string{
 		{"Content-Type", r.media}, {"Etag", r.etag}, {"Content-Location", r.location}, {"Link", r.link},
-		{"Content-Security-Policy", r.policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching},
+		{"Content-Security-Policy", r.policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching}, {"Location", r.made}, {"Idempotent-Replayed", replayed},
 	} {
 		if x[1] != "" {
 			lines = append(lines, headerLine{x[0], []string{x[1]}})
@@ -113,5 +127,5 @@ func (r *reply) headers() []headerLine {
 
 // notModified is the reply without its body.
 func (r *reply) notModified() *reply {
-	return &reply{status: http.StatusNotModified, etag: r.etag, location: r.location, link: r.link}
+	return &reply{status: http.StatusNotModified, etag: r.etag, caching: r.caching, location: r.location, link: r.link}
 }

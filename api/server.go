@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"net/http"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -21,6 +22,9 @@ type Server struct {
 	site    func() (*site, error) // rendered at the first request for a page
 	ready   *pinger
 	shelf   atomic.Pointer[shelf]
+	// contract is what requests are held against.
+	contract *contract
+	keyed    map[string]bool // method and path template of the operations that need a key
 }
 
 // New makes a server. It fails when Book is missing or the built-in contract cannot
@@ -35,7 +39,7 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New()}
+	s := &Server{cfg: cfg, echo: echo.New(), contract: contract}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
@@ -60,19 +64,40 @@ func (s *Server) route(contract *contract) {
 		settle,                    // errors become answers here
 		recoverPanics,             // a panic becomes an error
 		allowCrossOrigin,          // CORS, also on problems
-		limitRate(s.cfg),          // before any work is done
+		s.limitRate(),             // before any work is done
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
+	for _, id := range [...]string{"createTank", "checkTankWith"} {
+		contract.operations[id].also = s.alsoNames
+	}
 	for id, op := range contract.operations {
+		if len(op.scopes) > 0 {
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.authorize(op))
+		}
 		if op.documents(http.StatusBadRequest) {
-			options.OperationMiddlewares[id] = []echo.MiddlewareFunc{op.checkRequest}
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.checkRequest)
 		}
 	}
+	s.keyed = contract.keyed()
 	strict := gen.NewStrictHandler(s, []gen.StrictMiddlewareFunc{answerConditionally, keepLists})
 	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+}
+
+// keyed lists the operations that need a key, as the router names them.
+func (c *contract) keyed() map[string]bool {
+	out := map[string]bool{}
+	for _, op := range c.operations {
+		if path := strings.NewReplacer("{", ":", "}", "").Replace(op.path); len(op.scopes) > 0 {
+			out[op.method+" "+path] = true
+			if op.method == http.MethodGet {
+				out[http.MethodHead+" "+path] = true
+			}
+		}
+	}
+	return out
 }
 
 // router registers HEAD beside every GET.

@@ -46,3 +46,72 @@ func (r *reply) VisitPostGroupingsResponse(w http.ResponseWriter) error { return
 
 // VisitPostAdditionsResponse sends the reply.
 func (r *reply) VisitPostAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateOrganizationResponse sends the reply.
+func (r *reply) VisitCreateOrganizationResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListOrganizationsResponse sends the reply.
+func (r *reply) VisitListOrganizationsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitEraseOrganizationDataResponse sends the reply.
+func (r *reply) VisitEraseOrganizationDataResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateKeyResponse sends the reply.
+func (r *reply) VisitCreateKeyResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListKeysResponse sends the reply.
+func (r *reply) VisitListKeysResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRevokeKeyResponse sends the reply.
+func (r *reply) VisitRevokeKeyResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateTankResponse sends the reply.
+func (r *reply) VisitCreateTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListTanksResponse sends the reply.
+func (r *reply) VisitListTanksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetTankResponse sends the reply.
+func (r *reply) VisitGetTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitReplaceTankResponse sends the reply.
+func (r *reply) VisitReplaceTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPatchTankResponse sends the reply.
+func (r *reply) VisitPatchTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitDeleteTankResponse sends the reply.
+func (r *reply) VisitDeleteTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateResidentResponse sends the reply.
+func (r *reply) VisitCreateResidentResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListResidentsResponse sends the reply.
+func (r *reply) VisitListResidentsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetResidentResponse sends the reply.
+func (r *reply) VisitGetResidentResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitReplaceResidentResponse sends the reply.
+func (r *reply) VisitReplaceResidentResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPatchResidentResponse sends the reply.
+func (r *reply) VisitPatchResidentResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitDeleteResidentResponse sends the reply.
+func (r *reply) VisitDeleteResidentResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateReadingResponse sends the reply.
+func (r *reply) VisitCreateReadingResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListReadingsResponse sends the reply.
+func (r *reply) VisitListReadingsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCheckTankResponse sends the reply.
+func (r *reply) VisitCheckTankResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCheckTankWithResponse sends the reply.
+func (r *reply) VisitCheckTankWithResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListTankAdditionsResponse sends the reply.
+func (r *reply) VisitListTankAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }

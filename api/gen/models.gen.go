@@ -5,6 +5,7 @@ package gen
 
 import (
 	"encoding/json"
+	"time"
 )
 
 // Defines values for AdditionLimitWith.
@@ -364,6 +365,42 @@ func (e RemedyCode) Valid() bool {
 	}
 }
 
+// Defines values for Scope.
+const (
+	Admin        Scope = "admin"
+	ChecksRead   Scope = "checks:read"
+	ChecksWrite  Scope = "checks:write"
+	Curate       Scope = "curate"
+	Manage       Scope = "manage"
+	ReportsWrite Scope = "reports:write"
+	TanksRead    Scope = "tanks:read"
+	TanksWrite   Scope = "tanks:write"
+)
+
+// Valid indicates whether the value is a known member of the Scope enum.
+func (e Scope) Valid() bool {
+	switch e {
+	case Admin:
+		return true
+	case ChecksRead:
+		return true
+	case ChecksWrite:
+		return true
+	case Curate:
+		return true
+	case Manage:
+		return true
+	case ReportsWrite:
+		return true
+	case TanksRead:
+		return true
+	case TanksWrite:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Severity.
 const (
 	Advice Severity = "advice"
@@ -616,6 +653,60 @@ func (e ListSpeciesPairingsParamsOrder) Valid() bool {
 	case Highest:
 		return true
 	case Lowest:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ListTankAdditionsParamsUnits.
+const (
+	ListTankAdditionsParamsUnitsSi ListTankAdditionsParamsUnits = "si"
+	ListTankAdditionsParamsUnitsUs ListTankAdditionsParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the ListTankAdditionsParamsUnits enum.
+func (e ListTankAdditionsParamsUnits) Valid() bool {
+	switch e {
+	case ListTankAdditionsParamsUnitsSi:
+		return true
+	case ListTankAdditionsParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for CheckTankParamsUnits.
+const (
+	CheckTankParamsUnitsSi CheckTankParamsUnits = "si"
+	CheckTankParamsUnitsUs CheckTankParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the CheckTankParamsUnits enum.
+func (e CheckTankParamsUnits) Valid() bool {
+	switch e {
+	case CheckTankParamsUnitsSi:
+		return true
+	case CheckTankParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for CheckTankWithParamsUnits.
+const (
+	CheckTankWithParamsUnitsSi CheckTankWithParamsUnits = "si"
+	CheckTankWithParamsUnitsUs CheckTankWithParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the CheckTankWithParamsUnits enum.
+func (e CheckTankWithParamsUnits) Valid() bool {
+	switch e {
+	case CheckTankWithParamsUnitsSi:
+		return true
+	case CheckTankWithParamsUnitsUs:
 		return true
 	default:
 		return false
@@ -913,6 +1004,9 @@ type Evidence struct {
 	Value float64 `json:"value"`
 }
 
+// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
+type ExternalRef = string
+
 // Factor defines model for Factor.
 type Factor string
 
@@ -1070,6 +1164,46 @@ type Joining struct {
 	SpeciesLevel *SpeciesLevel `json:"species_level,omitempty"`
 	Summary      string        `json:"summary"`
 }
+
+// Key defines model for Key.
+type Key struct {
+	CreatedAt time.Time  `json:"created_at"`
+	ExpiresAt *time.Time `json:"expires_at,omitempty"`
+
+	// Id The public part of its text.
+	Id    string `json:"id"`
+	Label string `json:"label"`
+
+	// LastUsedAt To within a minute or so; absent when it never was.
+	LastUsedAt   *time.Time `json:"last_used_at,omitempty"`
+	Organization string     `json:"organization"`
+	RevokedAt    *time.Time `json:"revoked_at,omitempty"`
+	Scopes       []Scope    `json:"scopes"`
+}
+
+// KeyWrite defines model for KeyWrite.
+type KeyWrite struct {
+	// ExpiresAt From when on it is refused; never when absent.
+	ExpiresAt *time.Time `json:"expires_at,omitempty"`
+
+	// Label What the key is for. Not a person.
+	Label *string `json:"label,omitempty"`
+
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `json:"organization,omitempty"`
+	Scopes       []Scope `json:"scopes"`
+}
+
+// KeysPage defines model for KeysPage.
+type KeysPage struct {
+	Keys []Key `json:"keys"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
+}
+
+// Label What the organization calls it. No personal data.
+type Label = string
 
 // LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
 type LeaveOut struct {
@@ -1241,6 +1375,9 @@ type Load struct {
 // MainReason defines model for MainReason.
 type MainReason string
 
+// MergePatch The fields to change, with their new values or `null`.
+type MergePatch = json.RawMessage
+
 // MissingTrait defines model for MissingTrait.
 type MissingTrait struct {
 	Species string `json:"species"`
@@ -1259,6 +1396,45 @@ type NamesInLanguage struct {
 	// Language A BCP 47 language tag.
 	Language string   `json:"language"`
 	Names    []string `json:"names"`
+}
+
+// NewKey defines model for NewKey.
+type NewKey struct {
+	Key Key `json:"key"`
+
+	// Text What goes behind `Bearer`. Shown here and never again.
+	Text *string `json:"text,omitempty"`
+}
+
+// NewReading At least one value.
+type NewReading struct {
+	// GhDh 0 to 100 °dH.
+	GhDh *Quantity `json:"gh_dh,omitempty"`
+
+	// Ph 3 to 11.
+	Ph *Quantity `json:"ph,omitempty"`
+
+	// SalinityPpt 0 to 42 ppt.
+	SalinityPpt *Quantity `json:"salinity_ppt,omitempty"`
+
+	// TakenAt Now when absent; from 2000 on, and not in the future.
+	TakenAt *time.Time `json:"taken_at,omitempty"`
+
+	// TemperatureC 0 to 45 °C.
+	TemperatureC *Quantity `json:"temperature_c,omitempty"`
+}
+
+// NewTank defines model for NewTank.
+type NewTank struct {
+	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
+	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label     *Label       `json:"label,omitempty"`
+	Residents *[]LineInput `json:"residents,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank TankInput `json:"tank"`
 }
 
 // NitrateLoad defines model for NitrateLoad.
@@ -1285,6 +1461,26 @@ type NitrateLoad struct {
 	SourceTaken   bool     `json:"source_taken"`
 	WeeklyChange  *float64 `json:"weekly_change,omitempty"`
 	WeeklyRiseMgL Spread   `json:"weekly_rise_mg_l"`
+}
+
+// Organization defines model for Organization.
+type Organization struct {
+	CreatedAt time.Time `json:"created_at"`
+	Id        string    `json:"id"`
+	Name      string    `json:"name"`
+}
+
+// OrganizationWrite defines model for OrganizationWrite.
+type OrganizationWrite struct {
+	// Name Of a shop, forum or group; unique. Not a person.
+	Name string `json:"name"`
+}
+
+// OrganizationsPage defines model for OrganizationsPage.
+type OrganizationsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next          *string        `json:"next,omitempty"`
+	Organizations []Organization `json:"organizations"`
 }
 
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
@@ -1411,12 +1607,29 @@ type RankedPairing struct {
 	Summary string     `json:"summary"`
 }
 
+// Reading defines model for Reading.
+type Reading struct {
+	GhDh         *float64  `json:"gh_dh,omitempty"`
+	Id           string    `json:"id"`
+	Ph           *float64  `json:"ph,omitempty"`
+	SalinityPpt  *float64  `json:"salinity_ppt,omitempty"`
+	TakenAt      time.Time `json:"taken_at"`
+	TemperatureC *float64  `json:"temperature_c,omitempty"`
+}
+
 // Readings defines model for Readings.
 type Readings struct {
 	GhDh         *float64 `json:"gh_dh,omitempty"`
 	Ph           *float64 `json:"ph,omitempty"`
 	SalinityPpt  *float64 `json:"salinity_ppt,omitempty"`
 	TemperatureC *float64 `json:"temperature_c,omitempty"`
+}
+
+// ReadingsPage defines model for ReadingsPage.
+type ReadingsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next     *string   `json:"next,omitempty"`
+	Readings []Reading `json:"readings"`
 }
 
 // Remedy defines model for Remedy.
@@ -1440,6 +1653,29 @@ type RemedyCode string
 type Reports struct {
 	Count int `json:"count"`
 }
+
+// Resident defines model for Resident.
+type Resident struct {
+	CreatedAt time.Time `json:"created_at"`
+	Id        string    `json:"id"`
+
+	// Line As it was given, with the species by id.
+	Line LineInput `json:"line"`
+
+	// StatedAt When the age was given; it grows from then.
+	StatedAt  time.Time `json:"stated_at"`
+	UpdatedAt time.Time `json:"updated_at"`
+}
+
+// ResidentsPage defines model for ResidentsPage.
+type ResidentsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next      *string    `json:"next,omitempty"`
+	Residents []Resident `json:"residents"`
+}
+
+// Scope defines model for Scope.
+type Scope string
 
 // Score Conflict score, rounded down to one decimal so that it never reads as the next level.
 type Score = float64
@@ -1592,6 +1828,33 @@ type Spread struct {
 	Typical float64 `json:"typical"`
 }
 
+// Tank defines model for Tank.
+type Tank struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
+	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
+	Id          string       `json:"id"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
+	// Tank As it was given.
+	Tank      TankInput `json:"tank"`
+	UpdatedAt time.Time `json:"updated_at"`
+}
+
+// TankCheckRequest defines model for TankCheckRequest.
+type TankCheckRequest struct {
+	Incoming *[]LineInput `json:"incoming,omitempty"`
+
+	// Keep Species that are never to be left out.
+	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent.
+	WantedLevel *Level `json:"wanted_level,omitempty"`
+}
+
 // TankInput What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 type TankInput struct {
 	// Cover How well wood, rock and plants break the sight lines, 0 (bare) to 1 (dense).
@@ -1640,6 +1903,25 @@ type TankInput struct {
 
 // TankInputSubstrate defines model for TankInput.Substrate.
 type TankInputSubstrate string
+
+// TankWrite defines model for TankWrite.
+type TankWrite struct {
+	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
+	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank TankInput `json:"tank"`
+}
+
+// TanksPage defines model for TanksPage.
+type TanksPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next  *string `json:"next,omitempty"`
+	Tanks []Tank  `json:"tanks"`
+}
 
 // Temperament defines model for Temperament.
 type Temperament string
@@ -1730,11 +2012,26 @@ type Cursor = string
 // IdempotencyKey defines model for IdempotencyKey.
 type IdempotencyKey = string
 
+// IfMatch defines model for IfMatch.
+type IfMatch = string
+
+// KeyPath defines model for KeyPath.
+type KeyPath = string
+
 // Limit defines model for Limit.
 type Limit = int
 
+// OrganizationPath defines model for OrganizationPath.
+type OrganizationPath = string
+
+// ResidentPath defines model for ResidentPath.
+type ResidentPath = string
+
 // SpeciesPath An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 type SpeciesPath = SpeciesName
+
+// TankPath defines model for TankPath.
+type TankPath = string
 
 // Units defines model for Units.
 type Units string
@@ -1742,17 +2039,35 @@ type Units string
 // BadRequest RFC 9457 problem details.
 type BadRequest = Problem
 
+// Conflict RFC 9457 problem details.
+type Conflict = Problem
+
+// Forbidden RFC 9457 problem details.
+type Forbidden = Problem
+
 // Internal RFC 9457 problem details.
 type Internal = Problem
 
+// NoSuchThing RFC 9457 problem details.
+type NoSuchThing = Problem
+
 // NotFound RFC 9457 problem details.
 type NotFound = Problem
+
+// PreconditionFailed RFC 9457 problem details.
+type PreconditionFailed = Problem
+
+// PreconditionRequired RFC 9457 problem details.
+type PreconditionRequired = Problem
 
 // TooLarge RFC 9457 problem details.
 type TooLarge = Problem
 
 // TooMany RFC 9457 problem details.
 type TooMany = Problem
+
+// Unauthorized RFC 9457 problem details.
+type Unauthorized = Problem
 
 // Unavailable RFC 9457 problem details.
 type Unavailable = Problem
@@ -1768,7 +2083,7 @@ type PostAdditionsParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *PostAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
@@ -1780,7 +2095,7 @@ type PostChecksParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *PostChecksParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
@@ -1792,16 +2107,55 @@ type PostGroupingsParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *PostGroupingsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
 // PostGroupingsParamsUnits defines parameters for PostGroupings.
 type PostGroupingsParamsUnits string
 
+// ListKeysParams defines parameters for ListKeys.
+type ListKeysParams struct {
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `form:"organization,omitempty" json:"organization,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateKeyParams defines parameters for CreateKey.
+type CreateKeyParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// RevokeKeyParams defines parameters for RevokeKey.
+type RevokeKeyParams struct {
+	// Organization Of another organization, by id; needs `admin`.
+	Organization *string `form:"organization,omitempty" json:"organization,omitempty"`
+}
+
+// ListOrganizationsParams defines parameters for ListOrganizations.
+type ListOrganizationsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateOrganizationParams defines parameters for CreateOrganization.
+type CreateOrganizationParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // PostPairingsParams defines parameters for PostPairings.
 type PostPairingsParams struct {
-	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed.
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
@@ -1898,6 +2252,141 @@ type ListSpeciesPairingsParams struct {
 // ListSpeciesPairingsParamsOrder defines parameters for ListSpeciesPairings.
 type ListSpeciesPairingsParamsOrder string
 
+// ListTanksParams defines parameters for ListTanks.
+type ListTanksParams struct {
+	// ExternalRef Only the tank with this number of the organization's own.
+	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateTankParams defines parameters for CreateTank.
+type CreateTankParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// DeleteTankParams defines parameters for DeleteTank.
+type DeleteTankParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// PatchTankParams defines parameters for PatchTank.
+type PatchTankParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ReplaceTankParams defines parameters for ReplaceTank.
+type ReplaceTankParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ListTankAdditionsParams defines parameters for ListTankAdditions.
+type ListTankAdditionsParams struct {
+	// Limit How many to name.
+	Limit *int `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent.
+	WantedLevel *Level `form:"wanted_level,omitempty" json:"wanted_level,omitempty"`
+
+	// Zone Only species that mostly swim there.
+	Zone *Zone `form:"zone,omitempty" json:"zone,omitempty"`
+
+	// Family Only this family.
+	Family *string `form:"family,omitempty" json:"family,omitempty"`
+
+	// MaxLengthCm Only species whose adults stay at or under this length; cm, or with a unit.
+	MaxLengthCm *QuantityText `form:"max_length_cm,omitempty" json:"max_length_cm,omitempty"`
+
+	// InsteadOf A species of the tank whose place is to be taken.
+	InsteadOf *SpeciesName `form:"instead_of,omitempty" json:"instead_of,omitempty"`
+
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *ListTankAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+}
+
+// ListTankAdditionsParamsUnits defines parameters for ListTankAdditions.
+type ListTankAdditionsParamsUnits string
+
+// CheckTankParams defines parameters for CheckTank.
+type CheckTankParams struct {
+	// WantedLevel The highest level a pairing may have; moderate when absent.
+	WantedLevel *Level `form:"wanted_level,omitempty" json:"wanted_level,omitempty"`
+
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *CheckTankParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+}
+
+// CheckTankParamsUnits defines parameters for CheckTank.
+type CheckTankParamsUnits string
+
+// CheckTankWithParams defines parameters for CheckTankWith.
+type CheckTankWithParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *CheckTankWithParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// CheckTankWithParamsUnits defines parameters for CheckTankWith.
+type CheckTankWithParamsUnits string
+
+// ListReadingsParams defines parameters for ListReadings.
+type ListReadingsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateReadingParams defines parameters for CreateReading.
+type CreateReadingParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// ListResidentsParams defines parameters for ListResidents.
+type ListResidentsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateResidentParams defines parameters for CreateResident.
+type CreateResidentParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// DeleteResidentParams defines parameters for DeleteResident.
+type DeleteResidentParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// PatchResidentParams defines parameters for PatchResident.
+type PatchResidentParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ReplaceResidentParams defines parameters for ReplaceResident.
+type ReplaceResidentParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // PostAdditionsJSONRequestBody defines body for PostAdditions for application/json ContentType.
 type PostAdditionsJSONRequestBody = AdditionsRequest
 
@@ -1907,5 +2396,35 @@ type PostChecksJSONRequestBody = CheckRequest
 // PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
 type PostGroupingsJSONRequestBody = GroupingsRequest
 
+// CreateKeyJSONRequestBody defines body for CreateKey for application/json ContentType.
+type CreateKeyJSONRequestBody = KeyWrite
+
+// CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
+type CreateOrganizationJSONRequestBody = OrganizationWrite
+
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest
+
+// CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
+type CreateTankJSONRequestBody = NewTank
+
+// PatchTankApplicationMergePatchPlusJSONRequestBody defines body for PatchTank for application/merge-patch+json ContentType.
+type PatchTankApplicationMergePatchPlusJSONRequestBody = MergePatch
+
+// ReplaceTankJSONRequestBody defines body for ReplaceTank for application/json ContentType.
+type ReplaceTankJSONRequestBody = TankWrite
+
+// CheckTankWithJSONRequestBody defines body for CheckTankWith for application/json ContentType.
+type CheckTankWithJSONRequestBody = TankCheckRequest
+
+// CreateReadingJSONRequestBody defines body for CreateReading for application/json ContentType.
+type CreateReadingJSONRequestBody = NewReading
+
+// CreateResidentJSONRequestBody defines body for CreateResident for application/json ContentType.
+type CreateResidentJSONRequestBody = LineInput
+
+// PatchResidentApplicationMergePatchPlusJSONRequestBody defines body for PatchResident for application/merge-patch+json ContentType.
+type PatchResidentApplicationMergePatchPlusJSONRequestBody = MergePatch
+
+// ReplaceResidentJSONRequestBody defines body for ReplaceResident for application/json ContentType.
+type ReplaceResidentJSONRequestBody = LineInput

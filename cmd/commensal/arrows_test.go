@@ -51,7 +51,7 @@ var domain = []string{"internal/stocking", "internal/stocking/graph", "internal/
 var rooms = map[string][]string{
 	".":                             {},
 	"db":                            {},
-	"api":                           append([]string{".", "api/gen"}, domain...),
+	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/store"}, domain...),
 	"api/gen":                       {},
 	"internal/units":                {},
 	"internal/species":              {"internal/units"},
@@ -62,7 +62,8 @@ var rooms = map[string][]string{
 	"internal/conflict/calibration": {"internal/conflict", "internal/species"},
 	"internal/stocking":             {"internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"},
 	"internal/stocking/graph":       {},
-	"internal/store":                domain,
+	"internal/auth":                 {},
+	"internal/store":                append([]string{"internal/auth"}, domain...),
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
 	"internal/localpg":              {},
 	"internal/loadtest":             {},

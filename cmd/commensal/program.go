@@ -69,7 +69,7 @@ func (p *Program) command() *cobra.Command {
 	root.SetErr(p.Stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(p.pairCommand(), p.checkCommand(), p.additionsCommand(), p.groupingsCommand(), p.benchCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
-		p.catalogueCommand(), p.postgresCommand())
+		p.catalogueCommand(), p.keyCommand(), p.postgresCommand())
 	return root
 }
 

@@ -26,7 +26,11 @@ func openStore(ctx context.Context, dsn string, migrate bool, log *slog.Logger) 
 	if err != nil {
 		return nil, err
 	}
-	if err := matchSchema(ctx, st, dsn, migrate, log); err != nil {
+	err = matchSchema(ctx, st, dsn, migrate, log)
+	if err == nil {
+		err = st.CheckRoles(ctx)
+	}
+	if err != nil {
 		st.Close()
 		return nil, err
 	}

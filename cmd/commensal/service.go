@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"commensal/api"
+	"commensal/internal/auth"
 )
 
 // The limits of a connection. An answer takes milliseconds, so whoever takes longer
@@ -38,6 +39,8 @@ type service struct {
 	failed chan error   // a server that ended on its own
 	stops  []func(context.Context) error
 
+	verifier *auth.Verifier
+
 	postgresTime time.Duration // of the start, how much a private PostgreSQL took
 }
 
@@ -45,7 +48,7 @@ type service struct {
 // nothing is left running.
 func startService(ctx context.Context, set *settings, log *slog.Logger) (*service, error) {
 	s := &service{set: set, log: log, failed: make(chan error, 2)}
-	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.serve} {
+	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.keepHouse, s.serve} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, s.close())
 		}
@@ -102,25 +105,32 @@ func (s *service) openStore(ctx context.Context) error {
 
 // followCatalogue swaps the book at every new revision from now on.
 func (s *service) followCatalogue(context.Context) error {
+	s.beside(s.shelf.follow)
+	return nil
+}
+
+// beside runs a piece of work next to the service until that stops.
+func (s *service) beside(work func(context.Context)) {
 	ctx, cancel := context.WithCancel(context.Background())
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		s.shelf.follow(ctx)
+		work(ctx)
 	}()
 	s.onStop(func(context.Context) error {
 		cancel()
 		<-done
 		return nil
 	})
-	return nil
 }
 
 // serve answers on both listeners.
 func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
+		Store: s.shelf.store, Verifier: s.verifier,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
+		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,
 	})
 	if err != nil {

@@ -21,6 +21,7 @@ type settings struct {
 	metricsAddr    string
 	logLevel       slog.Level
 	rateLimit      int
+	keyRateLimit   int
 	trustedProxies prefixes
 	migrate        bool
 }
@@ -100,11 +101,13 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.StringVar(&s.metricsAddr, "metrics-addr", "127.0.0.1:9090", `address of /metrics, or "off"`)
 	fs.TextVar(&s.logLevel, "log-level", slog.LevelInfo, "debug, info, warn or error; each request is logged at info")
 	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address, this machine excepted; 0 is no limit")
+	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
 	withVariable(fs, "log-level", "COMMENSAL_LOG_LEVEL")
 	withVariable(fs, "rate-limit", "COMMENSAL_RATE_LIMIT")
+	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
 }
 
@@ -146,8 +149,10 @@ func (s *settings) privateDir() (string, error) {
 
 // check reports settings that are legal one by one and wrong all the same.
 func (s *settings) check() error {
-	if s.rateLimit < 0 {
-		return usagef("--rate-limit (COMMENSAL_RATE_LIMIT) cannot be %d: it is a number of requests, or 0 for no limit", s.rateLimit)
+	for flag, limit := range map[string]int{"--rate-limit (COMMENSAL_RATE_LIMIT)": s.rateLimit, "--key-rate-limit (COMMENSAL_KEY_RATE_LIMIT)": s.keyRateLimit} {
+		if limit < 0 {
+			return usagef("%s cannot be %d: it is a number of requests, or 0 for no limit", flag, limit)
+		}
 	}
 	return nil
 }

@@ -118,4 +118,4 @@ func (p *process) stop(ctx context.Context) error {
 	return errors.New("localpg: stop: PostgreSQL does not end")
 }
 
-func (s *Server) clusterDir() string { return filepath.Join(s.opts.DataDir, "cluster") }
+func (s *Server) clusterDir() string { return filepath.Join(s.opts.DataDir, clusterName) }

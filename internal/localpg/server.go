@@ -6,7 +6,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/url"
 	"os"
 	"path/filepath"
 	"sync"
@@ -140,11 +139,7 @@ func (s *Server) watch() {
 // DSN is the connection string for the database, in URL form.
 func (s *Server) DSN() string { return s.dsn(Database) }
 
-func (s *Server) dsn(database string) string {
-	u := url.URL{Scheme: "postgres", User: url.User(Superuser), Path: "/" + database,
-		RawQuery: url.Values{"host": {s.socket}, "port": {"5432"}, "sslmode": {"disable"}}.Encode()}
-	return u.String()
-}
+func (s *Server) dsn(database string) string { return socketDSN(s.socket, database) }
 
 // Done is closed when the server has ended, by Stop or on its own.
 func (s *Server) Done() <-chan struct{} { return s.proc.done }

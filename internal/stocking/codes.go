@@ -19,6 +19,7 @@ const (
 	TankTooLow         Code = "tank_too_low"
 	OutsideTolerated   Code = "reading_outside_tolerated"
 	OutsidePreferred   Code = "reading_outside_preferred"
+	SwungOutside       Code = "swung_outside_tolerated"
 	LidNeeded          Code = "lid_needed"
 	FlowTooStrong      Code = "flow_too_strong"
 	FlowTooWeak        Code = "flow_too_weak"
@@ -35,6 +36,7 @@ const (
 // The findings about the tank or the list as a whole.
 const (
 	NoSharedWater    Code = "no_shared_water"
+	WaterSwings      Code = "water_swings"
 	GroundCrowded    Code = "ground_crowded"
 	ZoneCrowded      Code = "zone_crowded"
 	TankCrowded      Code = "tank_crowded"

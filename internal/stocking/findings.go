@@ -20,6 +20,8 @@ func (j *judging) find() []Finding {
 	f := &finder{judging: j, out: make([]Finding, 0, 8+2*len(j.lines))}
 	f.sharedWater()
 	f.kinds(f.readings)
+	f.kinds(f.swingsOf)
+	f.swings()
 	f.kinds(f.tankSize)
 	f.ahead()
 	f.loads()

@@ -38,6 +38,7 @@ type Tank struct {
 	Planted         *bool
 	Substrate       string   // "sand", "gravel", "bare" or "" when not known
 	SourceNitrate   *float64 // mg/L NO3 in the tap water
+	Swings          Swings   // of the readings of late, where there are any
 }
 
 // Volume is the full inside volume in litres: from the dimensions, else as given; 0

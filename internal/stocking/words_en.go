@@ -39,6 +39,8 @@ var englishTable = conflict.Table{
 
 		OutsideTolerated: "The {0} of {reading} is outside what {actor} lives with for years, {tolerated_low} to {tolerated_high}.",
 		OutsidePreferred: "The {0} of {reading} is outside what {actor} prefers, {preferred_low} to {preferred_high}.",
+		SwungOutside:     "Of late the {0} was at {extreme}, outside what {actor} lives with for years, {tolerated_low} to {tolerated_high}.",
+		WaterSwings:      "The {0} ranged from {lowest} to {highest} within {days} days: look for the cause.",
 		NoSharedWater:    "No {0} suits both {actor}, {low_range_low} to {low_range_high}, and {other}, {high_range_low} to {high_range_high}.",
 
 		LidNeeded:          "{actor} leaves an open tank: keep a tight lid on it.",

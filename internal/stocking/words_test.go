@@ -89,7 +89,7 @@ func summarised(code Code) bool {
 		}
 	}
 	switch code {
-	case GroupBelowCustom, SexNotTold, LongCommitment, HeavyTank, FootprintUnknown, VolumeUnknown:
+	case GroupBelowCustom, SexNotTold, LongCommitment, HeavyTank, FootprintUnknown, VolumeUnknown, WaterSwings, SwungOutside:
 		return false // always notes
 	}
 	return true

@@ -18,6 +18,10 @@ var ErrNoCatalogue = errors.New("store: no catalogue has been loaded: run commen
 // that a change was made from. Nothing was written.
 var ErrRevisionMoved = errors.New("store: the catalogue has changed meanwhile: look at the change on top of the current revision and load it again")
 
+// ErrUnavailable says that the database does not answer, or not in time. Whether a
+// commit that was under way took place is not known.
+var ErrUnavailable = errors.New("store: the database does not answer")
+
 // ConstraintError says that the database refused a value. Nothing was written.
 type ConstraintError struct {
 	SQLState   string // for example "23514", a check
@@ -83,6 +87,12 @@ func explain(doing string, err error) error {
 		case integrityViolation, dataException:
 			return &ConstraintError{SQLState: pgErr.Code, Table: pgErr.TableName, Constraint: pgErr.ConstraintName, Detail: pgErr.Detail, err: err}
 		}
+	}
+	if hasCode(err, lockNotAvailable) {
+		return fmt.Errorf("%w: %s", ErrBusy, doing)
+	}
+	if isUnavailable(err) {
+		return fmt.Errorf("%w: %s: %w", ErrUnavailable, doing, err)
 	}
 	return fmt.Errorf("store: %s: %w", doing, err)
 }

@@ -20,6 +20,10 @@ type Options struct {
 	MinConns int32
 	// ConnectTimeout bounds the making of one connection. Zero means 5 seconds.
 	ConnectTimeout time.Duration
+	// Patience bounds what is done for one organization, from the wait for a
+	// connection to the commit: whoever asks is told that the database is away
+	// rather than kept waiting. Zero means 1.8 seconds.
+	Patience time.Duration
 	// PollInterval is how often Watch looks for a revision that no notification
 	// told it of. Zero means 30 seconds.
 	PollInterval time.Duration
@@ -41,6 +45,9 @@ func (o Options) withDefaults() Options {
 	o.MinConns = min(o.MinConns, o.MaxConns)
 	if o.ConnectTimeout <= 0 {
 		o.ConnectTimeout = 5 * time.Second
+	}
+	if o.Patience <= 0 {
+		o.Patience = 1800 * time.Millisecond
 	}
 	if o.PollInterval <= 0 {
 		o.PollInterval = 30 * time.Second
@@ -95,31 +102,36 @@ func (s *Store) Ping(ctx context.Context) error {
 	return nil
 }
 
-// inTx runs do in a read-write transaction, which it commits when do returns nil
+// inTx is [Store.inTxOf] with no options.
+func (s *Store) inTx(ctx context.Context, do func(pgx.Tx) error) error {
+	return s.inTxOf(ctx, pgx.TxOptions{}, do)
+}
+
+// inTxOf runs do in a transaction, which it commits when do returns nil
 // and rolls back otherwise. A failed commit is returned as do's failure would be.
 //
 // After a restart of the database the pool still holds connections that are dead.
 // A transaction that could not begin on one is begun on another; once begun it is
 // never repeated.
-func (s *Store) inTx(ctx context.Context, do func(pgx.Tx) error) error {
+func (s *Store) inTxOf(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx) error) error {
 	for range s.opts.MaxConns {
-		retry, err := s.tryTx(ctx, do)
+		retry, err := s.tryTx(ctx, options, do)
 		if !retry || ctx.Err() != nil {
 			return err
 		}
 	}
-	_, err := s.tryTx(ctx, do)
+	_, err := s.tryTx(ctx, options, do)
 	return err
 }
 
-func (s *Store) tryTx(ctx context.Context, do func(pgx.Tx) error) (retry bool, err error) {
+func (s *Store) tryTx(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx) error) (retry bool, err error) {
 	conn, err := s.pool.Acquire(ctx)
 	if err != nil {
 		return false, err
 	}
 	defer conn.Release()
 	begun := false
-	err = pgx.BeginFunc(ctx, conn, func(tx pgx.Tx) error {
+	err = pgx.BeginTxFunc(ctx, conn, options, func(tx pgx.Tx) error {
 		begun = true
 		return do(tx)
 	})

@@ -22,16 +22,20 @@ var shared struct {
 }
 
 // Main runs the tests and stops the server, if one was started. It does not return.
-func Main(m *testing.M) {
+func Main(m *testing.M) { os.Exit(Run(m)) }
+
+// Run is [Main] for a test binary that has more to do at its end; it returns the exit
+// status.
+func Run(m *testing.M) (code int) {
 	shared.mu.Lock()
 	shared.running = true
 	shared.mu.Unlock()
-	code := m.Run()
+	code = m.Run()
 	if err := stopShared(); err != nil {
 		fmt.Fprintln(os.Stderr, "dbtest: stop:", err)
 		code = max(code, 1)
 	}
-	os.Exit(code)
+	return code
 }
 
 func stopShared() error {

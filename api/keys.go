@@ -1,0 +1,177 @@
+package api
+
+import (
+	"context"
+	"net/url"
+	"strconv"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/internal/auth"
+	"commensal/internal/store"
+
+	"github.com/google/uuid"
+)
+
+// CreateKey makes a key of the caller's organization, or of another's for an admin.
+func (s *Server) CreateKey(ctx context.Context, r gen.CreateKeyRequestObject) (gen.CreateKeyResponseObject, error) {
+	k, err := s.readKey(callOf(ctx), r.Body)
+	if err != nil {
+		return nil, err
+	}
+	of, err := organizationOf(ctx, r.Body.Organization)
+	if err != nil {
+		return nil, storeFault(err)
+	}
+	text, id, hash := auth.NewText()
+	k.ID, k.Hash = id, hash
+	return s.write(ctx, func(tx *store.Tx) (*reply, error) {
+		stored, err := createKeyOf(ctx, tx, of, k)
+		if err != nil {
+			return nil, err
+		}
+		return newKeyReply(stored, text)
+	})
+}
+
+// createKeyOf stores a key of an organization, which an admin may have made up.
+func createKeyOf(ctx context.Context, tx *store.Tx, of uuid.UUID, k auth.Key) (auth.Key, error) {
+	back, err := tx.ActFor(ctx, of)
+	if err != nil {
+		return k, err
+	}
+	if err := tx.HasOrganization(ctx); err != nil {
+		return k, err
+	}
+	if k, err = tx.CreateKey(ctx, k); err != nil {
+		return k, err
+	}
+	return k, back()
+}
+
+// newKeyReply shows the text of a key, this once: a repeat does without, for nothing that
+// would open the door is stored.
+func newKeyReply(k auth.Key, text string) (*reply, error) {
+	out := gen.NewKey{Key: keyWire(k)}
+	repeat, err := encodeJSON(out)
+	if err != nil {
+		return nil, err
+	}
+	out.Text = &text
+	r, err := made("", out)
+	if err != nil {
+		return nil, err
+	}
+	r.repeat = repeat
+	return r, nil
+}
+
+// readKey reads what a new key is to be, and whether the caller may grant that.
+func (s *Server) readKey(c *call, in *gen.KeyWrite) (k auth.Key, err error) {
+	k.Label = value(in.Label)
+	if notText(k.Label) != "" {
+		return k, notALabel("/label")
+	}
+	found := faults{malformed: malformedBody}
+	seen := map[gen.Scope]bool{}
+	for i, scope := range in.Scopes {
+		if auth.Scope(scope).BeyondOrganization() && !c.May(auth.Admin) {
+			return k, notPermitted([]auth.Scope{auth.Admin})
+		}
+		if seen[scope] {
+			at := "/scopes/" + strconv.Itoa(i)
+			found.impossible = append(found.impossible, atField(gen.Body, at, at+" is on the list already.", "leave it out"))
+		}
+		seen[scope] = true
+		k.Scopes = append(k.Scopes, auth.Scope(scope))
+	}
+	if in.ExpiresAt != nil {
+		if k.ExpiresAt = *in.ExpiresAt; !k.ExpiresAt.After(s.cfg.Now()) {
+			found.impossible = append(found.impossible, atField(gen.Body, "/expires_at", "/expires_at is in the past.", "name a time to come"))
+		}
+	}
+	return k, found.err()
+}
+
+// organizationOf is the organization that a request is about: the one it names, or the
+// caller's. Another than the caller's is for an admin; for all others it does not exist.
+func organizationOf(ctx context.Context, named *string) (uuid.UUID, error) {
+	c := callOf(ctx)
+	if named == nil {
+		return c.Organization, nil
+	}
+	id, err := idOf(*named)
+	if err != nil || id != c.Organization && !c.May(auth.Admin) {
+		return uuid.Nil, store.ErrNotFound
+	}
+	return id, nil
+}
+
+// actFor runs a handler's part for the organization that a request is about.
+func (s *Server) actFor(ctx context.Context, named *string, run func(context.Context, uuid.UUID, func(*store.Tx) error) error, do func(*store.Tx) error) error {
+	of, err := organizationOf(ctx, named)
+	if err != nil {
+		return storeFault(err)
+	}
+	return storeFault(run(ctx, of, func(tx *store.Tx) error {
+		if err := tx.HasOrganization(ctx); err != nil {
+			return err
+		}
+		return do(tx)
+	}))
+}
+
+// ListKeys lists the keys of an organization.
+func (s *Server) ListKeys(ctx context.Context, r gen.ListKeysRequestObject) (gen.ListKeysResponseObject, error) {
+	if s.cfg.Store == nil {
+		return nil, errDatabaseAway
+	}
+	whose, filters := callOf(ctx).Organization, url.Values{}
+	if r.Params.Organization != nil {
+		filters.Set("organization", *r.Params.Organization)
+	}
+	k, err := newKeyset(whose, "/v1/keys", filters, r.Params.Limit, r.Params.Cursor)
+	if err != nil {
+		return nil, err
+	}
+	var list []auth.Key
+	err = s.actFor(ctx, r.Params.Organization, s.cfg.Store.Read, func(tx *store.Tx) (err error) {
+		list, err = tx.Keys(ctx, k.after, k.limit+1)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	list, next, link := cut(&k, whose, list, func(k *auth.Key) string { return k.ID })
+	return listed(gen.KeysPage{Keys: mapped(list, keyWire), Next: next}, link)
+}
+
+// RevokeKey makes a key useless.
+func (s *Server) RevokeKey(ctx context.Context, r gen.RevokeKeyRequestObject) (gen.RevokeKeyResponseObject, error) {
+	if s.cfg.Store == nil {
+		return nil, errDatabaseAway
+	}
+	err := s.actFor(ctx, r.Params.Organization, s.cfg.Store.Write, func(tx *store.Tx) error { return tx.RevokeKey(ctx, r.Key) })
+	if err != nil {
+		return nil, err
+	}
+	s.cfg.Verifier.Forget(r.Key)
+	return nothing(), nil
+}
+
+func keyWire(k auth.Key) gen.Key {
+	return gen.Key{
+		Id: k.ID, Organization: k.Organization.String(), Label: k.Label, CreatedAt: k.CreatedAt.UTC(),
+		Scopes:    mapped(k.Scopes, func(s auth.Scope) gen.Scope { return gen.Scope(s) }),
+		ExpiresAt: instant(k.ExpiresAt), RevokedAt: instant(k.RevokedAt), LastUsedAt: instant(k.LastUsedAt),
+	}
+}
+
+// instant is nil for the zero time.
+func instant(t time.Time) *time.Time {
+	if t.IsZero() {
+		return nil
+	}
+	t = t.UTC()
+	return &t
+}

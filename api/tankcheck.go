@@ -1,0 +1,142 @@
+package api
+
+import (
+	"context"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/internal/species"
+	"commensal/internal/store"
+)
+
+// CheckTank judges a stored tank as it is.
+func (s *Server) CheckTank(ctx context.Context, r gen.CheckTankRequestObject) (gen.CheckTankResponseObject, error) {
+	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankParamsUnitsUs
+	return s.checkStored(ctx, r.Tank, &gen.TankCheckRequest{WantedLevel: r.Params.WantedLevel}, us)
+}
+
+// CheckTankWith judges a stored tank with what is about to join.
+func (s *Server) CheckTankWith(ctx context.Context, r gen.CheckTankWithRequestObject) (gen.CheckTankWithResponseObject, error) {
+	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankWithParamsUnitsUs
+	return s.checkStored(ctx, r.Tank, r.Body, us)
+}
+
+// checkStored reads a tank, and then judges it outside the transaction: a connection is
+// not held while the core computes.
+func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheckRequest, us bool) (*reply, error) {
+	sh, err := s.current()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.stock(ctx, tank)
+	if err != nil {
+		return nil, err
+	}
+	description, lines, err := s.asGiven(stored)
+	if err != nil {
+		return nil, err
+	}
+	stock, err := readCheck(sh.book.Snapshot, &gen.CheckRequest{
+		Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
+	})
+	if err != nil {
+		return nil, err
+	}
+	if stock.Tank != nil {
+		stock.Tank.Swings = swingsOf(&stored.Water)
+	}
+	return judged(sh.book, stock, len(lines), us)
+}
+
+// ListTankAdditions ranks what could join a stored tank.
+func (s *Server) ListTankAdditions(ctx context.Context, r gen.ListTankAdditionsRequestObject) (gen.ListTankAdditionsResponseObject, error) {
+	sh, err := s.current()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.stock(ctx, r.Tank)
+	if err != nil {
+		return nil, err
+	}
+	description, lines, err := s.asGiven(stored)
+	if err != nil {
+		return nil, err
+	}
+	in, err := additionsAsked(sh.book.Snapshot, &r.Params)
+	if err != nil {
+		return nil, err
+	}
+	in.Tank, in.Residents = description, lines
+	us := r.Params.Units != nil && *r.Params.Units == gen.ListTankAdditionsParamsUnitsUs
+	return rankedAdditions(sh.book, in, us)
+}
+
+// additionsAsked puts the query into the body of POST /v1/additions.
+func additionsAsked(snap *species.Snapshot, p *gen.ListTankAdditionsParams) (*gen.AdditionsRequest, error) {
+	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf}
+	if p.InsteadOf != nil {
+		if _, err := resolveAll(snap, named{gen.Query, "/query/instead_of", *p.InsteadOf}); err != nil {
+			return nil, err
+		}
+	}
+	if p.Limit != nil {
+		limit := float64(*p.Limit)
+		in.Limit = &limit
+	}
+	f := gen.AdditionFilters{Family: p.Family, Zone: p.Zone}
+	if p.MaxLengthCm != nil {
+		found := faults{malformed: malformedParameter}
+		x, _ := residentLength.readAt(spot{gen.Query, "/query/max_length_cm", "max_length_cm"}, *p.MaxLengthCm, &found)
+		if err := found.err(); err != nil {
+			return nil, err
+		}
+		text := gen.Quantity(plain(x))
+		f.MaxLengthCm = &text
+	}
+	in.Filters = &f
+	return in, nil
+}
+
+// stock reads a tank with its residents and what is known of its water.
+func (s *Server) stock(ctx context.Context, tank string) (stored store.Stock, err error) {
+	id, err := idOf(tank)
+	if err != nil {
+		return stored, storeFault(err)
+	}
+	err = s.read(ctx, func(tx *store.Tx) (err error) {
+		stored, err = tx.Stock(ctx, id, maxResidents)
+		return err
+	})
+	return stored, err
+}
+
+// asGiven is a stored tank as a list is given: with the latest readings, and every fish
+// as old as it is by now.
+func (s *Server) asGiven(stored store.Stock) (*gen.TankInput, []gen.LineInput, error) {
+	var tank gen.TankInput
+	if err := decodeStored(stored.Tank.Description, &tank); err != nil {
+		return nil, nil, err
+	}
+	latestReadings(&tank, &stored.Water)
+	lines := make([]gen.LineInput, len(stored.Residents))
+	for i, r := range stored.Residents {
+		if err := decodeStored(r.Line, &lines[i]); err != nil {
+			return nil, nil, err
+		}
+		if age := lines[i].AgeMonths; age != nil {
+			*age = min(maxAgeMonths, *age+monthsSince(r.StatedAt, s.cfg.Now()))
+		}
+	}
+	return &tank, lines, nil
+}
+
+// maxAgeMonths is the greatest age that the contract knows.
+const maxAgeMonths = 1440
+
+// daysInMonth is the mean of the Gregorian calendar.
+const daysInMonth = 30.436875
+
+// monthsSince counts months that have passed, never below none.
+func monthsSince(then, now time.Time) float64 {
+	return max(0, now.Sub(then).Hours()/24/daysInMonth)
+}

@@ -1,0 +1,3 @@
+-- Forgets which POSTs were answered: a retry after this is a new request.
+
+DROP TABLE idempotency_records;

@@ -1,0 +1,109 @@
+package store
+
+import (
+	"context"
+	"time"
+
+	"commensal/internal/species"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// Reading is what was measured in a tank at one moment; nil is what was not.
+type Reading struct {
+	ID      uuid.UUID
+	TakenAt time.Time
+	Values  [species.NumParameters]*float64 // °C, pH, °dH, ppt
+}
+
+const readingColumns = `id, taken_at, temperature_c, ph, gh_dh, salinity_ppt`
+
+func scanReading(row pgx.CollectableRow) (r Reading, err error) {
+	err = row.Scan(&r.ID, &r.TakenAt, &r.Values[species.Temperature], &r.Values[species.PH], &r.Values[species.Hardness], &r.Values[species.Salinity])
+	return r, err
+}
+
+// AddReading stores a reading of a tank. A tank that does not exist is [ErrNotFound].
+func (t *Tx) AddReading(ctx context.Context, tank uuid.UUID, r Reading) (Reading, error) {
+	id, err := uuid.NewV7()
+	if err != nil {
+		return Reading{}, err
+	}
+	v := &r.Values
+	return one(ctx, t, "add the reading", scanReading, `
+		INSERT INTO readings (organization_id, tank_id, id, taken_at, temperature_c, ph, gh_dh, salinity_ppt)
+		SELECT organization_id, id, $3, $4, $5::float8, $6::float8, $7::float8, $8::float8
+		FROM tanks WHERE organization_id = $1 AND id = $2 FOR KEY SHARE
+		RETURNING `+readingColumns,
+		t.organization, tank, id, r.TakenAt, v[species.Temperature], v[species.PH], v[species.Hardness], v[species.Salinity])
+}
+
+// Readings lists readings of a tank, the newest first, from behind the one of beforeID
+// taken at before, at most limit of them. A tank that does not exist is [ErrNotFound].
+func (t *Tx) Readings(ctx context.Context, tank uuid.UUID, before time.Time, beforeID uuid.UUID, limit int) ([]Reading, error) {
+	if _, err := t.Tank(ctx, tank); err != nil {
+		return nil, err
+	}
+	return many(ctx, t, "list the readings", scanReading, `
+		SELECT `+readingColumns+` FROM readings
+		WHERE organization_id = $1 AND tank_id = $2 AND (taken_at, id) < ($3, $4)
+		ORDER BY taken_at DESC, id DESC LIMIT $5`, t.organization, tank, before, beforeID, limit)
+}
+
+// SwingDays is how far back water is looked at for swings, in days.
+const SwingDays = 7
+
+// Water is what is known of a tank's water from its readings, by parameter: the latest
+// value, and the lowest and highest of the last [SwingDays] days. Nil is not known.
+type Water struct {
+	Latest, Lowest, Highest [species.NumParameters]*float64
+}
+
+// water sums the readings up.
+const water = `
+	WITH r AS NOT MATERIALIZED (SELECT * FROM readings WHERE organization_id = $1 AND tank_id = $2),
+	latest AS (SELECT
+		(SELECT temperature_c FROM r WHERE temperature_c IS NOT NULL ORDER BY taken_at DESC, id DESC LIMIT 1),
+		(SELECT ph FROM r WHERE ph IS NOT NULL ORDER BY taken_at DESC, id DESC LIMIT 1),
+		(SELECT gh_dh FROM r WHERE gh_dh IS NOT NULL ORDER BY taken_at DESC, id DESC LIMIT 1),
+		(SELECT salinity_ppt FROM r WHERE salinity_ppt IS NOT NULL ORDER BY taken_at DESC, id DESC LIMIT 1)),
+	extremes AS (SELECT
+		min(temperature_c), min(ph), min(gh_dh), min(salinity_ppt), max(temperature_c), max(ph), max(gh_dh), max(salinity_ppt)
+		FROM r WHERE taken_at > now() - make_interval(days => $3))
+	SELECT * FROM latest, extremes`
+
+func (w *Water) read(row pgx.Row) error {
+	var to []any
+	for _, values := range [...]*[species.NumParameters]*float64{&w.Latest, &w.Lowest, &w.Highest} {
+		for p := range values {
+			to = append(to, &values[p])
+		}
+	}
+	return row.Scan(to...)
+}
+
+// Stock is a tank with all that lives in it and is known of its water.
+type Stock struct {
+	Tank      Tank
+	Residents []Resident // in the order they were added
+	Water     Water
+}
+
+// Stock returns a tank with all of its residents, at most limit, or [ErrNotFound]. It
+// takes one round trip.
+func (t *Tx) Stock(ctx context.Context, tank uuid.UUID, limit int) (s Stock, err error) {
+	batch := &pgx.Batch{}
+	batch.Queue(`SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2`, t.organization, tank).Query(func(rows pgx.Rows) (err error) {
+		s.Tank, err = pgx.CollectExactlyOneRow(rows, scanTank)
+		return err
+	})
+	batch.Queue(`SELECT `+residentColumns+` FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT $3`,
+		t.organization, tank, limit).Query(func(rows pgx.Rows) (err error) {
+		s.Residents, err = pgx.CollectRows(rows, scanResident)
+		return err
+	})
+	batch.Queue(water, t.organization, tank, SwingDays).QueryRow(s.Water.read)
+	err = t.tx.SendBatch(ctx, batch).Close()
+	return s, explain("read the tank", err)
+}

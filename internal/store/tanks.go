@@ -1,0 +1,123 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+)
+
+// ErrStale says that a thing has changed since the caller read it. Nothing was written.
+var ErrStale = errors.New("store: it has changed since")
+
+// ExternalRefTaken is the constraint that a second tank with an organization's own number
+// breaks.
+const ExternalRefTaken = "tanks_external_ref_unique"
+
+// Tank is a stored tank. Version goes up with every change of it, but not with those of
+// its residents and readings.
+type Tank struct {
+	ID                 uuid.UUID
+	Label, ExternalRef *string
+	Description        json.RawMessage // TankInput of the contract
+	Version            int64
+	CreatedAt          time.Time
+	UpdatedAt          time.Time
+}
+
+// Match says whether a version is the one that a caller means to change.
+type Match func(version int64) bool
+
+const tankColumns = `id, label, external_ref, description, version, created_at, updated_at`
+
+func scanTank(row pgx.CollectableRow) (t Tank, err error) {
+	err = row.Scan(&t.ID, &t.Label, &t.ExternalRef, &t.Description, &t.Version, &t.CreatedAt, &t.UpdatedAt)
+	return t, err
+}
+
+// one runs a query for exactly one row; none is [ErrNotFound].
+func one[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T], sql string, args ...any) (v T, err error) {
+	rows, err := t.tx.Query(ctx, sql, args...)
+	if err != nil {
+		return v, explain(doing, err)
+	}
+	v, err = pgx.CollectExactlyOneRow(rows, scan)
+	return v, explain(doing, err)
+}
+
+// many runs a query for any number of rows.
+func many[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T], sql string, args ...any) ([]T, error) {
+	rows, err := t.tx.Query(ctx, sql, args...)
+	if err != nil {
+		return nil, explain(doing, err)
+	}
+	list, err := pgx.CollectRows(rows, scan)
+	return list, explain(doing, err)
+}
+
+// CreateTank stores a tank: Label, ExternalRef and Description of it.
+func (t *Tx) CreateTank(ctx context.Context, k Tank) (Tank, error) {
+	id, err := uuid.NewV7()
+	if err != nil {
+		return Tank{}, err
+	}
+	return one(ctx, t, "create the tank", scanTank, `
+		INSERT INTO tanks (organization_id, id, label, external_ref, description)
+		VALUES ($1, $2, $3, $4, $5)
+		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description)
+}
+
+// Tank returns a tank, or [ErrNotFound].
+func (t *Tx) Tank(ctx context.Context, id uuid.UUID) (Tank, error) {
+	return one(ctx, t, "read the tank", scanTank, `
+		SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2`, t.organization, id)
+}
+
+// Tanks lists tanks in the order they were made, from behind the id after, at most limit
+// of them; with externalRef only the one of that number.
+func (t *Tx) Tanks(ctx context.Context, externalRef *string, after uuid.UUID, limit int) ([]Tank, error) {
+	return many(ctx, t, "list the tanks", scanTank, `
+		SELECT `+tankColumns+` FROM tanks
+		WHERE organization_id = $1 AND id > $2 AND ($3::text IS NULL OR external_ref = $3)
+		ORDER BY id LIMIT $4`, t.organization, after, externalRef, limit)
+}
+
+// ChangeTank replaces a tank by what change makes of it, unless it is another version
+// than the caller means ([ErrStale]). What change reports passes unchanged.
+func (t *Tx) ChangeTank(ctx context.Context, id uuid.UUID, match Match, change func(Tank) (Tank, error)) (Tank, error) {
+	old, err := t.lockTank(ctx, id, match)
+	if err != nil {
+		return Tank{}, err
+	}
+	k, err := change(old)
+	if err != nil {
+		return Tank{}, err
+	}
+	return one(ctx, t, "change the tank", scanTank, `
+		UPDATE tanks SET label = $3, external_ref = $4, description = $5, version = version + 1, updated_at = now()
+		WHERE organization_id = $1 AND id = $2
+		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description)
+}
+
+// lockTank returns a tank of the version meant and keeps others from changing it.
+func (t *Tx) lockTank(ctx context.Context, id uuid.UUID, match Match) (Tank, error) {
+	k, err := one(ctx, t, "read the tank", scanTank, `
+		SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2 FOR UPDATE`, t.organization, id)
+	if err == nil && !match(k.Version) {
+		err = ErrStale
+	}
+	return k, err
+}
+
+// DeleteTank deletes a tank with its residents and readings, unless it is another version
+// than the caller means.
+func (t *Tx) DeleteTank(ctx context.Context, id uuid.UUID, match Match) error {
+	if _, err := t.lockTank(ctx, id, match); err != nil {
+		return err
+	}
+	_, err := t.tx.Exec(ctx, `DELETE FROM tanks WHERE organization_id = $1 AND id = $2`, t.organization, id)
+	return explain("delete the tank", err)
+}
