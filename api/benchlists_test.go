@@ -71,13 +71,13 @@ func BenchmarkListsAgainstBareEcho(b *testing.B) {
 // additionsBody asks for what could join the residents of dozen.
 func additionsBody(b *testing.B) string {
 	in := theDozen(b)
-	return body(b, gen.AdditionsRequest{Tank: in.Tank, Residents: in.Residents})
+	return asText(b, gen.AdditionsRequest{Tank: in.Tank, Residents: in.Residents})
 }
 
 // groupingsBody asks for dozen, all twelve kinds, in as few tanks as will do.
 func groupingsBody(b *testing.B) string {
 	in := theDozen(b)
-	return body(b, gen.GroupingsRequest{Residents: append(in.Residents, *in.Incoming...)})
+	return asText(b, gen.GroupingsRequest{Residents: append(in.Residents, *in.Incoming...)})
 }
 
 func theDozen(b *testing.B) (in gen.CheckRequest) {
@@ -88,7 +88,7 @@ func theDozen(b *testing.B) (in gen.CheckRequest) {
 	return in
 }
 
-func body(b *testing.B, request any) string {
+func asText(b *testing.B, request any) string {
 	b.Helper()
 	text, err := json.Marshal(request)
 	if err != nil {
