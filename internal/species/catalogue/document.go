@@ -29,6 +29,14 @@ func (r *reader) document(data []byte) *yaml.Node {
 		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
 		return nil
 	}
+	if root, odd := readPlain(string(data)); odd == 0 {
+		return root
+	}
+	return r.anyDocument(data)
+}
+
+// anyDocument is document for all of YAML.
+func (r *reader) anyDocument(data []byte) *yaml.Node {
 	dec := yaml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark))))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
