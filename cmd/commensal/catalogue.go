@@ -58,11 +58,11 @@ func noteFor(dir string) string {
 
 // soundCatalogue reads a catalogue and refuses one with errors, which it lists.
 func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
-	c, err := readCatalogue(dir)
+	c, places, err := readPlaced(dir)
 	if err != nil {
 		return c, err
 	}
-	problems := catalogue.Verify(c)
+	problems := catalogue.VerifyPlaced(c, places)
 	if !catalogue.HasErrors(problems) {
 		return c, nil
 	}
@@ -103,15 +103,16 @@ func writeRevision(ctx context.Context, w io.Writer, st *store.Store, c species.
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report bool
+	var report, reviewed bool
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
 		Long: "verify checks units, ranges, names, references and whether the values of an entry fit each\n" +
-			"other. Errors make it fail; what is marked for review is unusual and somebody should look.",
+			"other. Errors make it fail; what is marked for review is unusual and somebody should look.\n" +
+			"What was found right is noted in the entry under reviewed, and then only counted.",
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			c, err := readCatalogue(dir)
+			c, places, err := readPlaced(dir)
 			if err != nil {
 				return err
 			}
@@ -121,26 +122,27 @@ func (p *Program) verifyCommand() *cobra.Command {
 				}
 				fmt.Fprintln(p.Stdout)
 			}
-			return verdict(p.Stdout, c)
+			return verdict(p.Stdout, len(c.Species), catalogue.VerifyPlaced(c, places), reviewed)
 		},
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
+	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }
 
 // verdict lists the problems and ends with a count.
-func verdict(w io.Writer, c species.Catalogue) error {
-	problems := catalogue.Verify(c)
-	errors := 0
+func verdict(w io.Writer, entries int, problems []catalogue.Problem, showReviewed bool) error {
+	count := make(map[catalogue.Severity]int)
 	for _, problem := range problems {
-		if problem.Severity == catalogue.SeverityError {
-			errors++
+		count[problem.Severity]++
+		if problem.Severity != catalogue.SeverityReviewed || showReviewed {
+			fmt.Fprintln(w, problem)
 		}
-		fmt.Fprintln(w, problem)
 	}
-	fmt.Fprintf(w, "%d species: %d errors, %d to review\n", len(c.Species), errors, len(problems)-errors)
-	if errors > 0 {
+	fmt.Fprintf(w, "%d species: %d errors, %d to review, %d reviewed\n", entries,
+		count[catalogue.SeverityError], count[catalogue.SeverityReview], count[catalogue.SeverityReviewed])
+	if count[catalogue.SeverityError] > 0 {
 		return &silentError{exitFailure}
 	}
 	return nil

@@ -207,6 +207,13 @@ type Name struct {
 	Text     string
 }
 
+// Review says that somebody who knows the fish looked at an unusual value and found
+// it right. It changes no answer.
+type Review struct {
+	Field  string // what verification calls unusual, for example "territory"
+	Reason string
+}
+
 // Species is one catalogue entry. Entries are immutable once they are in a
 // [Snapshot]: share them, never change them.
 type Species struct {
@@ -231,6 +238,8 @@ type Species struct {
 	LegalNote  string
 	Note       string
 	Basis      Basis // of everything above
+
+	Reviewed []Review // unusual values that are right
 
 	Traits       TraitSet
 	MaleTraits   TraitSet // known only where males differ

@@ -91,6 +91,9 @@ func entries(id species.ID, parents []species.ID) *rapid.Generator[*species.Spec
 			SoldAs: rapid.SampledFrom([]species.Sex{species.Unsexed, species.Male, species.Female}).Draw(t, "sold as"),
 			Needs:  lists(anyText()).Draw(t, "needs"), Cautions: lists(rapid.SampledFrom(cautions)).Draw(t, "cautions"),
 			LegalNote: anyText().Draw(t, "legal note"), Note: anyText().Draw(t, "note"), Basis: rapid.SampledFrom(bases).Draw(t, "basis"),
+			Reviewed: lists(rapid.Custom(func(t *rapid.T) species.Review {
+				return species.Review{Field: someText().Draw(t, "field"), Reason: someText().Draw(t, "reason")}
+			})).Draw(t, "reviewed"),
 			Traits: traitSets().Draw(t, "traits"), MaleTraits: traitSets().Draw(t, "male traits"), FemaleTraits: traitSets().Draw(t, "female traits"),
 			Zones: zoneUses().Draw(t, "zones"), FeedingZones: zoneUses().Draw(t, "feeding zones"),
 		}

@@ -17,6 +17,7 @@ type reader struct {
 	file    string
 	species string // the block at hand, for the faults
 	errs    *Errors
+	lines   map[string]int // where each field of the block stands; nil when nobody asks
 }
 
 func (r *reader) failAt(line int, field, detail string) {
@@ -66,6 +67,8 @@ func (r *reader) mapping(n *yaml.Node, field string, read func(key string, k, v 
 			r.fail(k, field, "the key %q stands twice", key)
 		case !read(key, k, v):
 			r.fail(k, field, "unknown key %q", key)
+		case r.lines != nil:
+			r.lines[strings.TrimPrefix(field+" "+key, " ")] = k.Line
 		}
 		seen[key] = true
 	}

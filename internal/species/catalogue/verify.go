@@ -13,8 +13,12 @@ import (
 // error can be indexed as a snapshot.
 //
 // The bounds are in bounds.go, each with its reason.
-func Verify(c species.Catalogue) []Problem {
-	v := &verifier{catalogue: c, byID: make(map[species.ID]*species.Species, len(c.Species)), sources: make(map[string]bool)}
+func Verify(c species.Catalogue) []Problem { return VerifyPlaced(c, nil) }
+
+// VerifyPlaced is [Verify] of a catalogue whose text is known: each problem has its
+// place.
+func VerifyPlaced(c species.Catalogue, places *Places) []Problem {
+	v := &verifier{catalogue: c, places: places, byID: make(map[species.ID]*species.Species, len(c.Species)), sources: make(map[string]bool)}
 	for _, s := range c.Sources {
 		v.sources[s.Key] = false
 	}
@@ -34,6 +38,7 @@ func Verify(c species.Catalogue) []Problem {
 	v.groupWords()
 	v.sourceList()
 	v.lookups()
+	v.acknowledge()
 	return v.problems
 }
 
@@ -42,11 +47,20 @@ type verifier struct {
 	catalogue species.Catalogue
 	byID      map[species.ID]*species.Species // the first entry of each id
 	sources   map[string]bool                 // key to whether a value cites it
+	places    *Places
 	problems  []Problem
 }
 
 func (v *verifier) add(severity Severity, id species.ID, field, format string, args ...any) {
-	v.problems = append(v.problems, Problem{severity, id, field, fmt.Sprintf(format, args...)})
+	v.addTo(v.byID[id], severity, id, field, fmt.Sprintf(format, args...))
+}
+
+// addTo adds a problem of an entry that may share its id with another; s is nil for
+// words and sources.
+func (v *verifier) addTo(s *species.Species, severity Severity, id species.ID, field, detail string) {
+	v.problems = append(v.problems, Problem{
+		Severity: severity, Species: id, Field: field, Detail: detail, Place: v.places.of(s, field),
+	})
 }
 
 // entryVerifier judges one entry.
@@ -56,11 +70,11 @@ type entryVerifier struct {
 }
 
 func (e entryVerifier) fault(field, format string, args ...any) {
-	e.add(SeverityError, e.s.ID, field, format, args...)
+	e.addTo(e.s, SeverityError, e.s.ID, field, fmt.Sprintf(format, args...))
 }
 
 func (e entryVerifier) review(field, format string, args ...any) {
-	e.add(SeverityReview, e.s.ID, field, format, args...)
+	e.addTo(e.s, SeverityReview, e.s.ID, field, fmt.Sprintf(format, args...))
 }
 
 // entry runs every check that needs one entry (and its parent) alone.
