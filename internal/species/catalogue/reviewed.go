@@ -13,12 +13,13 @@ import (
 func reviewKey(field string) string { return strings.TrimPrefix(field, "trait ") }
 
 // reviewable are the fields beside the numbers that can be unusual.
-var reviewable = []string{"names en", "names", "synonyms", "body_form", "guild", "social", "shape", "colours",
+var reviewable = []string{"names", "synonyms", "body_form", "guild", "social", "shape", "colours",
 	"sexed_in_trade", "sold_as", "needs", "cautions", "zones", "feeding_zones"}
 
 // isReviewKey reports whether a field can be acknowledged under the key.
 func isReviewKey(key string) bool {
-	if slices.Contains(reviewable, key) {
+	language, isNames := strings.CutPrefix(key, "names ")
+	if slices.Contains(reviewable, key) || isNames && isLanguage(language) {
 		return true
 	}
 	for _, sex := range []string{"male ", "female "} {

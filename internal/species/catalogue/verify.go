@@ -8,7 +8,8 @@ import (
 
 // Verify judges the content of a catalogue: ranges, required values, names that
 // would be ambiguous, references, and whether the values of an entry fit each
-// other. The problems come in the order of the entries, then those of names shared
+// other and those of their genus. The problems come in the order of the entries, then
+// those of congeners, of names shared
 // between entries, of words and of sources. A catalogue whose problems hold no
 // error can be indexed as a snapshot.
 //
@@ -34,6 +35,7 @@ func VerifyPlaced(c species.Catalogue, places *Places) []Problem {
 		}
 		v.entry(s)
 	}
+	v.congeners()
 	v.names()
 	v.groupWords()
 	v.sourceList()
@@ -92,8 +94,12 @@ func (v *verifier) entry(s *species.Species) {
 	e.body()
 	e.life()
 	e.mouth()
+	e.diet()
 	e.tank()
 	e.company()
+	e.sexRatio()
+	e.temper()
 	e.levels()
+	e.cautions()
 	e.habitat()
 }
