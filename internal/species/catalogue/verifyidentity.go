@@ -104,12 +104,12 @@ func (e entryVerifier) otherNames() {
 	e.namesTwice()
 }
 
-// namesTwice looks for names of one language that differ in nothing that is looked up.
+// namesTwice looks for names of one language that differ in case alone.
 func (e entryVerifier) namesTwice() {
 	seen := make(map[species.Name]string, len(e.s.Names))
 	for _, n := range e.s.Names {
-		key := species.Name{Language: n.Language, Text: fold(n.Text)}
-		if first, ok := seen[key]; ok && key.Text != "" {
+		key := species.Name{Language: n.Language, Text: strings.ToLower(n.Text)}
+		if first, ok := seen[key]; ok {
 			e.review("names "+n.Language, "%q is the same name as %q", n.Text, first)
 			continue
 		}
