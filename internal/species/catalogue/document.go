@@ -3,6 +3,7 @@ package catalogue
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -21,12 +22,7 @@ const byteOrderMark = "\xef\xbb\xbf"
 // is dropped; line ends may be LF or CRLF. It returns nil when the file holds
 // nothing but comments, or when it recorded a fault.
 func (r *reader) document(data []byte) *yaml.Node {
-	switch {
-	case len(data) > MaxFile:
-		r.failAt(1, "", "the file is larger than 1 MiB")
-		return nil
-	case !utf8.Valid(data):
-		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
+	if !r.isText(data, MaxFile) {
 		return nil
 	}
 	if root, odd := readPlain(string(data)); odd == 0 {
@@ -54,6 +50,19 @@ func (r *reader) anyDocument(data []byte) *yaml.Node {
 		return nil
 	}
 	return doc.Content[0]
+}
+
+// isText checks that a file is UTF-8 of at most a number of bytes.
+func (r *reader) isText(data []byte, most int) bool {
+	switch {
+	case len(data) > most:
+		r.failAt(1, "", fmt.Sprintf("the file is larger than %d MiB", most>>20))
+	case !utf8.Valid(data):
+		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
+	default:
+		return true
+	}
+	return false
 }
 
 // validPrefix is the length of the longest prefix of data that is UTF-8.

@@ -16,11 +16,16 @@ const MaxText = 2000
 type reader struct {
 	file    string
 	species string // the block at hand, for the faults
+	column  string // of a sheet; it stands in the faults in place of the field
 	errs    *Errors
+	sheet   *Sheet         // being read, for a sheet
 	lines   map[string]int // where each field of the block stands; nil when nobody asks
 }
 
 func (r *reader) failAt(line int, field, detail string) {
+	if r.column != "" {
+		field = r.column
+	}
 	r.errs.add(LineError{File: r.file, Line: line, Species: r.species, Field: field, Detail: detail})
 }
 
