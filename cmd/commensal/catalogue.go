@@ -14,8 +14,8 @@ import (
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
-	return group("catalogue", "Load, verify or export the catalogue of species",
-		p.loadCommand(), p.verifyCommand(), p.exportCommand())
+	return group("catalogue", "Load, verify, export or import the catalogue of species",
+		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -77,14 +77,22 @@ func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
 // load writes the catalogue to the database. A private database is this program's own
 // to migrate.
 func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, note string) error {
+	return withStore(ctx, s, s.database == "", func(st *store.Store) error {
+		return writeRevision(ctx, p.Stdout, st, c, note)
+	})
+}
+
+// withStore opens the database for one short piece of work, and migrates it first if
+// it may.
+func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
 	quiet := slog.New(slog.DiscardHandler)
 	return withDatabase(ctx, s, quiet, func(dsn string) error {
-		st, err := openStore(ctx, dsn, s.database == "", quiet)
+		st, err := openStore(ctx, dsn, migrate, quiet)
 		if err != nil {
 			return err
 		}
 		defer st.Close()
-		return writeRevision(ctx, p.Stdout, st, c, note)
+		return work(st)
 	})
 }
 
@@ -93,11 +101,15 @@ func writeRevision(ctx context.Context, w io.Writer, st *store.Store, c species.
 	if err != nil {
 		return err
 	}
+	return tellRevision(w, revision, changed, len(c.Species))
+}
+
+func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err error) {
 	if !changed {
-		_, err = fmt.Fprintf(w, "revision %d holds this catalogue already (%d species)\n", revision, len(c.Species))
+		_, err = fmt.Fprintf(w, "revision %d holds this catalogue already (%d species)\n", revision, entries)
 		return err
 	}
-	_, err = fmt.Fprintf(w, "loaded %d species as revision %d\n", len(c.Species), revision)
+	_, err = fmt.Fprintf(w, "loaded %d species as revision %d\n", entries, revision)
 	return err
 }
 

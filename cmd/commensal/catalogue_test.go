@@ -121,7 +121,7 @@ func TestExportRefusesWhatContradictsItself(t *testing.T) {
 		status int
 		stderr string
 	}{
-		{[]string{"--format", "xml"}, exitUsage, "yaml or json"},
+		{[]string{"--format", "xml"}, exitUsage, "yaml, csv or json"},
 		{[]string{"--stored", "--dir", "x"}, exitUsage, "--stored"},
 		{[]string{"--out", "x", "--format", "json"}, exitUsage, "--out"},
 		{[]string{"--out", there}, exitFailure, "new folder"},

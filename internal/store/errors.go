@@ -14,6 +14,10 @@ var ErrNotFound = errors.New("store: not found")
 // ErrNoCatalogue says that no catalogue has been loaded into the database yet.
 var ErrNoCatalogue = errors.New("store: no catalogue has been loaded: run commensal catalogue load")
 
+// ErrRevisionMoved says that the catalogue has another current revision than the one
+// that a change was made from. Nothing was written.
+var ErrRevisionMoved = errors.New("store: the catalogue has changed meanwhile: look at the change on top of the current revision and load it again")
+
 // ConstraintError says that the database refused a value. Nothing was written.
 type ConstraintError struct {
 	SQLState   string // for example "23514", a check

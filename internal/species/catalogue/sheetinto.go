@@ -44,10 +44,12 @@ func wordsOf(words []species.GroupWord, entries []*species.Species) []species.Gr
 	return out
 }
 
-// Join is the places of both.
+// Join is the places of both; other may be nil.
 func (p *Places) Join(other *Places) *Places {
 	out := newPlaces()
 	out.take(p)
-	out.take(other)
+	if other != nil {
+		out.take(other)
+	}
 	return out
 }

@@ -5,6 +5,17 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
+// ParseWords reads the text of a words.yaml. Name stands in the faults, which come back
+// together as [Errors].
+func ParseWords(name string, data []byte) ([]species.GroupWord, error) {
+	var errs Errors
+	words := (&reader{file: name, errs: &errs}).groupWords(data)
+	if err := errs.orNil(); err != nil {
+		return nil, err
+	}
+	return words, nil
+}
+
 // groupWords reads words.yaml: a mapping from each word to its candidates.
 func (r *reader) groupWords(data []byte) []species.GroupWord {
 	root := r.document(data)
