@@ -115,7 +115,7 @@ func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err e
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report, reviewed bool
+	var report, reviewed, markdown bool
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
@@ -128,6 +128,9 @@ func (p *Program) verifyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if markdown {
+				return catalogue.Coverage(c).WriteMarkdown(p.Stdout, catalogue.VerifyPlaced(c, places))
+			}
 			if report {
 				if err := catalogue.Coverage(c).WriteText(p.Stdout); err != nil {
 					return err
@@ -139,6 +142,7 @@ func (p *Program) verifyCommand() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
 	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }

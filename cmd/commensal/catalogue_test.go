@@ -33,6 +33,17 @@ func TestTheBuiltInCatalogueVerifies(t *testing.T) {
 	}
 }
 
+func TestThePageAboutTheCatalogueIsCurrent(t *testing.T) {
+	t.Parallel()
+	page, err := os.ReadFile("../../docs/catalogue.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := mustRun(t, nil, "catalogue", "verify", "--markdown"); string(page) != want {
+		t.Error("docs/catalogue.md is not what the catalogue holds now: run make catalogue-report")
+	}
+}
+
 func TestAnExportedFolderIsTheSameCatalogue(t *testing.T) {
 	t.Parallel()
 	built, err := readCatalogue("")
