@@ -185,21 +185,42 @@ func (p *plainReader) single(text string, inList bool) (n *yaml.Node, rest strin
 	return nil, ""
 }
 
-// quoted reads a text in quotes in which nothing needs an escape.
+// quoted reads a text in quotes, in which nothing has an escape but, in double ones,
+// quotes.
 func (p *plainReader) quoted(text string, quote byte) (n *yaml.Node, rest string) {
-	end := strings.IndexByte(text, quote)
-	if end < 0 || strings.IndexByte(text[:end], '\\') >= 0 {
+	end, escaped := quoteEnd(text, quote)
+	if end < 0 {
 		return nil, ""
 	}
-	rest = text[end+1:]
+	text, rest = text[:end], text[end+1:]
 	if rest != "" && strings.IndexByte(" ,]", rest[0]) < 0 {
 		return nil, "" // a doubled quote, or a key
+	}
+	if escaped {
+		text = strings.ReplaceAll(text, `\"`, `"`)
 	}
 	style := yaml.Style(yaml.DoubleQuotedStyle)
 	if quote == '\'' {
 		style = yaml.SingleQuotedStyle
 	}
-	return p.scalar("!!str", text[:end], style), rest
+	return p.scalar("!!str", text, style), rest
+}
+
+// quoteEnd is where the closing quote stands, below 0 when there is none or something
+// else than a quote has an escape.
+func quoteEnd(text string, quote byte) (end int, escaped bool) {
+	for i := 0; i < len(text); i++ {
+		switch {
+		case text[i] == quote:
+			return i, escaped
+		case text[i] == '\\' && quote == '"' && strings.HasPrefix(text[i:], `\"`):
+			escaped = true
+			i++
+		case text[i] == '\\':
+			return -1, false
+		}
+	}
+	return -1, false
 }
 
 // plainEnd is where a scalar without quotes ends: before a comment, and in a list

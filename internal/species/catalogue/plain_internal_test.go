@@ -70,7 +70,7 @@ func TestTheBuiltInFilesAreInPlainForm(t *testing.T) {
 var plainSeeds = []string{
 	"a: b\n", "a: b # c\n", "a: b#c\n", "a: b\n c\n", "a: b\n  # c\nd: e", "- a: b\n  c: d\n- e: f\n", "- a: b\n c: d\n", "-  a: b\n   c: d\n",
 	"a:\n  b: 1 2 3 cm memory\n", "a:\n- b\n", "a:\n", "a: \n b: c\n d: e\nf: g\n", "a: [b, c]\n", "a: [b, \"c, d\"] # e\n", "a: [b,\n c]\n", "a: []\n",
-	"a: [b, ]\n", "a: [b]c\n", "a: [b] c\n", "a: [b: c]\n", "a: [b?]\n", "a: 'b'\n", "a: 'b''c'\n", "a: \"b\\n\"\n", "a: \"b\": c\n", "a: \"b\"#c\n",
+	"a: [b, ]\n", "a: [b]c\n", "a: [b] c\n", "a: [b: c]\n", "a: [b?]\n", "a: 'b'\n", "a: 'b''c'\n", "a: \"b\\n\"\n", "a: \"b\": c\n", "a: \"b \\\"c\\\" d\"\n", "a: [\"\\\"b\"]\n", "a: \"b\\\\\"\n", "a: \"b\\\"\n", "a: 'b\\\"'\n", "a: \"b\"#c\n",
 	"a: true\n", "a: True\n", "a: null\n", "a: no\n", "no: b\n", "true: b\n", "a: 1 2\n", "a: 1 x\n", "a: 1_0 x\n", "a: 2001-01-01 x\n", "a: 1 2:3 x\n",
 	"a: b: c\n", "a: b:\n", "a: b:c\n", "a b: c\n", "a:b\n", "a: &b c\n", "a: *b\n", "a: !b c\n", "a: |\n b\n", "a: >\n", "a: @b\n", "a: b\r\n",
 	"a: b\tc\n", "\ta: b\n", "a: b\u2028c\n", "a: b\u0085c\n", "a: \ufeffb\n", "\ufeffa: b\n", "a: b\n---\nc: d\n", "a: b\n...\n", "%YAML 1.1\n---\na: b\n",

@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/species"
 )
@@ -14,10 +15,10 @@ func (e entryVerifier) typical(t species.Trait) (x float64, ok bool) {
 
 // isFish reports whether the entry has the form of a fish: what holds for fish need
 // not hold for other animals.
-func (e entryVerifier) isFish() bool {
-	_, ok := depthBounds[e.s.BodyForm]
-	return ok
-}
+func (e entryVerifier) isFish() bool { return slices.Contains(fishForms, e.s.BodyForm) }
+
+// fishForms are the body forms of fish.
+var fishForms = []species.BodyForm{species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep}
 
 // body checks the proportions and the lengths of the sexes.
 func (e entryVerifier) body() {
