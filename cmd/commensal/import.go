@@ -18,7 +18,7 @@ import (
 type importing struct {
 	set                  settings
 	dir, out, note       string
-	words                string
+	words, sources       string
 	stored, replace, put bool
 	file                 string
 }
@@ -49,6 +49,7 @@ func (p *Program) importCommand() *cobra.Command {
 	cmd.Flags().BoolVar(&x.stored, "stored", false, "change what the database holds")
 	cmd.Flags().BoolVar(&x.replace, "replace", false, "the file is the whole catalogue: entries it does not have are removed")
 	cmd.Flags().StringVar(&x.words, "words", "", "words.yaml to take the place of the trade words")
+	cmd.Flags().StringVar(&x.sources, "sources", "", "sources.yaml to take the place of the list of sources")
 	cmd.Flags().StringVar(&x.out, "out", "", "new folder to write the proposed catalogue to, in YAML")
 	cmd.Flags().BoolVar(&x.put, "load", false, "make the result the current revision of the database")
 	cmd.Flags().StringVar(&x.note, "note", "", "why, for the list of revisions")
@@ -133,10 +134,8 @@ func (x *importing) propose(p *Program, data []byte, base species.Catalogue, pla
 		return after, fmt.Errorf("%w\nnothing was imported", err)
 	}
 	after = sheet.Into(base, x.replace)
-	if x.words != "" {
-		if after.Words, err = readWords(x.words); err != nil {
-			return after, err
-		}
+	if err := x.lists(&after); err != nil {
+		return after, err
 	}
 	if err := catalogue.Diff(base, after).WriteText(p.Stdout); err != nil {
 		return after, err
@@ -174,10 +173,23 @@ func judge(w io.Writer, before, after []catalogue.Problem) error {
 	return nil
 }
 
-func readWords(name string) ([]species.GroupWord, error) {
+// lists puts the trade words and sources asked for in place of those there.
+func (x *importing) lists(c *species.Catalogue) (err error) {
+	if x.words != "" {
+		if c.Words, err = readList(x.words, catalogue.ParseWords); err != nil {
+			return err
+		}
+	}
+	if x.sources != "" {
+		c.Sources, err = readList(x.sources, catalogue.ParseSources)
+	}
+	return err
+}
+
+func readList[T any](name string, parse func(string, []byte) ([]T, error)) ([]T, error) {
 	data, err := os.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
-	return catalogue.ParseWords(name, data)
+	return parse(name, data)
 }

@@ -106,6 +106,22 @@ func TestImportMakesARevisionOnTopOfTheCurrentOne(t *testing.T) {
 	}
 }
 
+func TestImportTakesSourcesAlong(t *testing.T) {
+	t.Parallel()
+	file := sheetFile(t, lengthSheet+"Astronotus ocellatus,11,13,15,source:survey\n")
+	if status, out, _ := run(t, nil, "catalogue", "import", file); status != exitFailure || !strings.Contains(out, `source "survey" is not in the list`) {
+		t.Errorf("without its source: status %d\n%s", status, out)
+	}
+	sources := filepath.Join(t.TempDir(), "sources.yaml")
+	if err := os.WriteFile(sources, []byte("survey: A survey of our own\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out := mustRun(t, nil, "catalogue", "import", file, "--sources", sources)
+	if !strings.Contains(out, "cm source:survey\n") || !strings.Contains(out, "    sources survey: none → A survey of our own\n") {
+		t.Errorf("got\n%s", out)
+	}
+}
+
 func TestImportTakesWordsAlong(t *testing.T) {
 	t.Parallel()
 	c, err := readCatalogue("")
@@ -138,6 +154,7 @@ func TestImportRefusesWhatContradictsItself(t *testing.T) {
 		{[]string{filepath.Join(t.TempDir(), "nothing.csv")}, exitFailure, "nothing.csv"},
 		{[]string{file, "--out", t.TempDir()}, exitFailure, "new folder"},
 		{[]string{file, "--words", "nothing.yaml"}, exitFailure, "nothing.yaml"},
+		{[]string{file, "--sources", file}, exitFailure, "fish.csv:1: "},
 		{[]string{file, "--dir", filepath.Join(t.TempDir(), "nothing")}, exitFailure, "nothing"},
 	} {
 		status, _, stderr := run(t, nil, append([]string{"catalogue", "import"}, c.args...)...)

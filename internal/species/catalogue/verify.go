@@ -86,6 +86,7 @@ func (v *verifier) entry(s *species.Species) {
 	e.form()
 	e.vocabulary()
 	e.otherNames()
+	e.texts()
 	e.basis("basis", s.Basis)
 	e.traits()
 	e.sexes()

@@ -129,6 +129,10 @@ func TestVerifyChecksTheWaterAgainstWhatIsSaid(t *testing.T) {
 func TestVerifyChecksTheNamesOfAnEntry(t *testing.T) {
 	run(t, []change{
 		{"synonym of itself", shoaler, func(s *species.Species) { s.Synonyms = []string{s.ScientificName} }, fault, "synonyms", "is its accepted name"},
+		{"note that computes", shoaler, func(s *species.Species) { s.Note = "=1+1" }, fault, "note", "begins as a formula"},
+		{"name that computes", shoaler, func(s *species.Species) {
+			s.Names = append(s.Names, species.Name{Language: "fr", Text: "@SUM(A1)"})
+		}, fault, "names fr", "begins as a formula"},
 		{"name in two cases", shoaler, func(s *species.Species) {
 			s.Names = append(s.Names, species.Name{Language: "en", Text: strings.ToUpper(s.Names[0].Text)})
 		}, review, "names en", "is the same name as"},
