@@ -23,7 +23,7 @@ func isPlainWords(text string, inList bool) bool {
 		return false
 	}
 	if inList {
-		return strings.IndexAny(text, ":,[]{}#?") < 0
+		return !strings.ContainsAny(text, ":,[]{}#?")
 	}
 	return noColonEnds(text)
 }
