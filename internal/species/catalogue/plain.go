@@ -9,7 +9,7 @@ import (
 )
 
 // Nearly all catalogue text is in a small part of YAML: a list of mappings, or one
-// mapping, of single lines at fixed indents. readPlain reads that part, ten times as
+// mapping, of single lines at fixed indents. readPlain reads that part, about seven times as
 // fast as the YAML reader, because offline commands read the whole catalogue each
 // time they start. Whatever it is not sure of it leaves to the YAML reader: where it
 // answers, its nodes are those the YAML reader makes, which a fuzz target holds it to.
