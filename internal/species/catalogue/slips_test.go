@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"slices"
 	"testing"
 
 	"commensal/internal/species"
@@ -27,11 +28,7 @@ func inPPM(s *species.Species) {
 // shares are below what they were when the checks were made; a check that is loosened
 // too far, or a catalogue that grows too wide for it, falls short of them.
 func TestVerifyNoticesSlipsInTheBuiltInCatalogue(t *testing.T) {
-	c := builtIn(t)
-	known := make(map[catalogue.Problem]bool)
-	for _, p := range catalogue.Verify(c) {
-		known[p] = true
-	}
+	list := builtIn(t).Species
 	for _, slip := range []struct {
 		name  string
 		make  func(*species.Species)
@@ -50,9 +47,10 @@ func TestVerifyNoticesSlipsInTheBuiltInCatalogue(t *testing.T) {
 		{"hardness in ppm", inPPM, 0.9},
 	} {
 		noticed, tried := 0, 0
-		for i := 0; i < len(c.Species); i += 1 + len(c.Species)/40 {
+		for _, s := range list {
+			genus := slices.DeleteFunc(slices.Clone(list), func(o *species.Species) bool { return o.Genus() != s.Genus() })
 			tried++
-			if isNoticed(c, i, slip.make, known) {
+			if isNoticed(genus, slices.Index(genus, s), slip.make) {
 				noticed++
 			}
 		}
@@ -64,16 +62,15 @@ func TestVerifyNoticesSlipsInTheBuiltInCatalogue(t *testing.T) {
 	}
 }
 
-// isNoticed reports whether a change of one entry makes a problem of that entry.
-func isNoticed(c species.Catalogue, i int, change func(*species.Species), known map[catalogue.Problem]bool) bool {
-	before, s := c.Species[i], *c.Species[i]
+// isNoticed reports whether a change of one entry makes a problem of that entry, among
+// its congeners.
+func isNoticed(genus []*species.Species, i int, change func(*species.Species)) bool {
+	before := catalogue.Verify(species.Catalogue{Species: genus})
+	s := *genus[i]
 	change(&s)
-	c.Species[i] = &s
-	defer func() { c.Species[i] = before }()
-	for _, p := range catalogue.Verify(c) {
-		if p.Species == s.ID && !known[p] {
-			return true
-		}
-	}
-	return false
+	changed := slices.Clone(genus)
+	changed[i] = &s
+	return slices.ContainsFunc(catalogue.Verify(species.Catalogue{Species: changed}), func(p catalogue.Problem) bool {
+		return p.Species == s.ID && !slices.Contains(before, p)
+	})
 }
