@@ -20,8 +20,12 @@ var ErrKeyReused = errors.New("store: the idempotency key belongs to another req
 // it was given up. Nothing was written.
 var ErrBusy = errors.New("store: another request is at work on this")
 
-// lockNotAvailable is the SQLSTATE of a lock_timeout.
-const lockNotAvailable = "55P03"
+// SQLSTATEs of a transaction that was given up in favour of another one.
+const (
+	lockNotAvailable     = "55P03" // lock_timeout
+	deadlockDetected     = "40P01"
+	serializationFailure = "40001"
+)
 
 // Once is a request that is to be carried out once however often it is sent.
 type Once struct {
