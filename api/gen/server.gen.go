@@ -1914,6 +1914,7 @@ type PostAdditionsResponseObject interface {
 }
 
 type PostAdditions200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -1932,6 +1933,9 @@ func (response PostAdditions200JSONResponse) VisitPostAdditionsResponse(w http.R
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -2089,6 +2093,7 @@ type PostChecksResponseObject interface {
 }
 
 type PostChecks200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -2107,6 +2112,9 @@ func (response PostChecks200JSONResponse) VisitPostChecksResponse(w http.Respons
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -2264,6 +2272,7 @@ type PostGroupingsResponseObject interface {
 }
 
 type PostGroupings200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -2282,6 +2291,9 @@ func (response PostGroupings200JSONResponse) VisitPostGroupingsResponse(w http.R
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -2728,6 +2740,24 @@ func (response CreateKey404ApplicationProblemPlusJSONResponse) VisitCreateKeyRes
 	return err
 }
 
+type CreateKey409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response CreateKey409ApplicationProblemPlusJSONResponse) VisitCreateKeyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(409)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type CreateKey413ApplicationProblemPlusJSONResponse struct {
 	TooLargeApplicationProblemPlusJSONResponse
 }
@@ -2947,6 +2977,24 @@ func (response RevokeKey404ApplicationProblemPlusJSONResponse) VisitRevokeKeyRes
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RevokeKey409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response RevokeKey409ApplicationProblemPlusJSONResponse) VisitRevokeKeyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(409)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -3588,6 +3636,7 @@ type PostPairingsResponseObject interface {
 }
 
 type PostPairings200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -3606,6 +3655,9 @@ func (response PostPairings200JSONResponse) VisitPostPairingsResponse(w http.Res
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -3765,6 +3817,7 @@ type GetPairingResponseObject interface {
 
 type GetPairing200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	RateLimit       *string
@@ -3786,6 +3839,9 @@ func (response GetPairing200JSONResponse) VisitGetPairingResponse(w http.Respons
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.RateLimit != nil {
@@ -4113,6 +4169,7 @@ type ListSpeciesResponseObject interface {
 
 type ListSpecies200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ETag            string
 	Link            *string
 	RateLimit       *string
@@ -4134,6 +4191,9 @@ func (response ListSpecies200JSONResponse) VisitListSpeciesResponse(w http.Respo
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.Link != nil {
 		w.Header().Set("Link", fmt.Sprint(*response.Headers.Link))
@@ -4270,6 +4330,7 @@ type GetSpeciesResponseObject interface {
 
 type GetSpecies200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	RateLimit       *string
@@ -4291,6 +4352,9 @@ func (response GetSpecies200JSONResponse) VisitGetSpeciesResponse(w http.Respons
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.RateLimit != nil {
@@ -4444,6 +4508,7 @@ type ListSpeciesPairingsResponseObject interface {
 
 type ListSpeciesPairings200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	Link            *string
@@ -4466,6 +4531,9 @@ func (response ListSpeciesPairings200JSONResponse) VisitListSpeciesPairingsRespo
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.Link != nil {

@@ -7,6 +7,7 @@ import (
 	"net"
 	"net/http"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"commensal/api"
@@ -40,6 +41,7 @@ type service struct {
 	stops  []func(context.Context) error
 
 	verifier *auth.Verifier
+	draining atomic.Bool // the end has begun: whoever balances load goes elsewhere
 
 	postgresTime time.Duration // of the start, how much a private PostgreSQL took
 }
@@ -94,6 +96,9 @@ func (s *service) openStore(ctx context.Context) error {
 	s.onStop(d.close)
 	s.postgresTime = time.Since(begin)
 	mayWrite := s.set.migrate || d.private != nil
+	if d.private != nil {
+		s.beside(d.keepRunning)
+	}
 	st, err := openStore(ctx, d.dsn, mayWrite, s.log)
 	if err != nil {
 		return err
@@ -128,7 +133,7 @@ func (s *service) beside(work func(context.Context)) {
 func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
-		Store: s.shelf.store, Verifier: s.verifier,
+		Store: s.shelf.store, Verifier: s.verifier, Stale: s.shelf.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,
@@ -145,7 +150,7 @@ func (s *service) serve(context.Context) error {
 
 func (s *service) answer(on net.Listener, handler http.Handler) {
 	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
+		Handler: s.sendAway(handler), ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
 		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes,
 		ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"sync/atomic"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -61,6 +62,8 @@ type Store struct {
 	pool *pgxpool.Pool
 	opts Options
 	want uint // schema version of opts.Migrations, 0 when there are none
+	// watching is set while Watch would hear of a new revision.
+	watching atomic.Bool
 }
 
 // Open prepares a pool of connections to dsn, a URL or a keyword=value string. It
