@@ -136,7 +136,7 @@ func (s *Store) tryTx(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx
 	begun := false
 	err = pgx.BeginTxFunc(ctx, conn, options, func(tx pgx.Tx) error {
 		begun = true
-		return do(tx)
+		return do(bounded{tx, ctx})
 	})
 	return err != nil && !begun && conn.Conn().IsClosed(), err
 }
