@@ -2559,6 +2559,24 @@ func (response ListKeys404ApplicationProblemPlusJSONResponse) VisitListKeysRespo
 	return err
 }
 
+type ListKeys422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListKeys422ApplicationProblemPlusJSONResponse) VisitListKeysResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListKeys429ApplicationProblemPlusJSONResponse struct {
 	TooManyApplicationProblemPlusJSONResponse
 }
@@ -3157,6 +3175,24 @@ func (response ListOrganizations403ApplicationProblemPlusJSONResponse) VisitList
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOrganizations422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListOrganizations422ApplicationProblemPlusJSONResponse) VisitListOrganizationsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4775,6 +4811,24 @@ func (response ListTanks403ApplicationProblemPlusJSONResponse) VisitListTanksRes
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTanks422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListTanks422ApplicationProblemPlusJSONResponse) VisitListTanksResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -6817,6 +6871,24 @@ func (response ListReadings404ApplicationProblemPlusJSONResponse) VisitListReadi
 	return err
 }
 
+type ListReadings422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListReadings422ApplicationProblemPlusJSONResponse) VisitListReadingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListReadings429ApplicationProblemPlusJSONResponse struct {
 	TooManyApplicationProblemPlusJSONResponse
 }
@@ -7248,6 +7320,24 @@ func (response ListResidents404ApplicationProblemPlusJSONResponse) VisitListResi
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListResidents422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListResidents422ApplicationProblemPlusJSONResponse) VisitListResidentsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }
