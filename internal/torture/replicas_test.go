@@ -19,11 +19,22 @@ type pair struct {
 	clients  [2]*client
 }
 
+// newPair starts both at the same time on an empty database, which one of them migrates and
+// fills.
 func newPair(t *testing.T, args ...string) *pair {
 	t.Helper()
 	d, p := newDatabase(t), &pair{}
+	var begun [len(p.services)]error
+	var wg sync.WaitGroup
 	for i := range p.services {
-		p.services[i] = serve(t, d.settings(), append([]string{"--migrate"}, args...)...)
+		p.services[i] = newService(t, d.settings(), append([]string{"--migrate"}, args...)...)
+		wg.Go(func() { begun[i] = p.services[i].begin() })
+	}
+	wg.Wait()
+	for i, err := range begun {
+		if err != nil {
+			t.Fatalf("replica %d: %v\n%s", i, err, p.services[i].log)
+		}
 	}
 	key := p.services[0].key()
 	for i, s := range p.services {

@@ -5,6 +5,7 @@ package torture
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"io"
 	"os"
 	"os/exec"
@@ -50,11 +51,20 @@ func (j *journal) String() string {
 // Settings are NAME=value.
 func serve(t *testing.T, settings []string, args ...string) *service {
 	t.Helper()
+	s := newService(t, settings, args...)
+	s.start()
+	return s
+}
+
+// newService is a service that is not started yet.
+func newService(t *testing.T, settings []string, args ...string) *service {
+	t.Helper()
 	s := &service{t: t, log: &journal{}, env: append([]string{"PATH=" + os.Getenv("PATH"), "COMMENSAL_PG_BINDIR=" + os.Getenv("COMMENSAL_PG_BINDIR")}, settings...)}
 	s.args = append([]string{"serve", "--addr", "127.0.0.1:0", "--metrics-addr", "127.0.0.1:0", "--key-rate-limit", "0", "--drain-delay", "0s"}, args...)
-	s.start()
 	t.Cleanup(func() {
-		s.kill(syscall.SIGTERM)
+		if s.process != nil {
+			s.kill(syscall.SIGTERM)
+		}
 		if text := s.log.String(); strings.Contains(text, "DATA RACE") || strings.Contains(text, "panic") {
 			t.Errorf("the service says:\n%s", text)
 		}
@@ -65,6 +75,12 @@ func serve(t *testing.T, settings []string, args ...string) *service {
 // start starts the process and waits until it says that it is ready.
 func (s *service) start() {
 	s.t.Helper()
+	if err := s.begin(); err != nil {
+		s.t.Fatalf("the service does not start: %v\n%s", err, s.log)
+	}
+}
+
+func (s *service) begin() error {
 	cmd := exec.Command(binary, s.args...)
 	cmd.Env = s.env
 	stderr, err := cmd.StderrPipe()
@@ -72,7 +88,7 @@ func (s *service) start() {
 		err = cmd.Start()
 	}
 	if err != nil {
-		s.t.Fatal(err)
+		return err
 	}
 	s.process, s.ended = cmd, make(chan struct{})
 	ready := make(chan readyLine, 1)
@@ -81,10 +97,11 @@ func (s *service) start() {
 	case r := <-ready:
 		s.base.Store("http://" + r.Addr)
 		s.metrics = "http://" + r.Metrics
+		return nil
 	case <-s.ended:
-		s.t.Fatalf("the service did not start:\n%s", s.log)
+		return errors.New("it has ended")
 	case <-time.After(patience):
-		s.t.Fatalf("the service is not ready:\n%s", s.log)
+		return errors.New("it never was ready")
 	}
 }
 
