@@ -23,7 +23,7 @@ func TestALockHeldByOthersHoldsUpNothingForLong(t *testing.T) {
 	if a := c.do(http.MethodPost, "/v1/tanks", `{"tank":{}}`); a.status != http.StatusCreated {
 		t.Fatalf("%d %s", a.status, a.body)
 	}
-	conn, err := pgx.Connect(t.Context(), d.server.DSN())
+	conn, err := pgx.Connect(t.Context(), d.running.DSN())
 	if err != nil {
 		t.Fatal(err)
 	}

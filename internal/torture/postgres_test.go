@@ -22,9 +22,9 @@ type postgres struct {
 	dir string
 }
 
-// processes are the server and its sessions and workers. The server must be a child of one
-// of the test's own processes: parent.
-func (p postgres) processes(parent int) []int {
+// server is the process of the server, which must be a child of one of the test's own
+// processes: parent.
+func (p postgres) server(parent int) int {
 	p.t.Helper()
 	text, err := os.ReadFile(filepath.Join(p.dir, "cluster", "postmaster.pid"))
 	if err != nil {
@@ -35,17 +35,10 @@ func (p postgres) processes(parent int) []int {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	parents := parentsOfAll(p.t)
-	if parents[server] != parent {
-		p.t.Fatalf("process %d is a child of %d and not of %d: it is not ours", server, parents[server], parent)
+	if above := parentsOfAll(p.t)[server]; above != parent {
+		p.t.Fatalf("process %d is a child of %d and not of %d: it is not ours", server, above, parent)
 	}
-	all := []int{server}
-	for pid, above := range parents {
-		if above == server {
-			all = append(all, pid)
-		}
-	}
-	return all
+	return server
 }
 
 // parentsOfAll is the parent of each process.
@@ -73,13 +66,25 @@ func parentsOfAll(t *testing.T) map[int]int {
 	return parents
 }
 
-// signal sends a signal to all of the processes, the server first.
+// signal sends a signal to the server and all its sessions and workers. The server is stopped
+// first, so that it makes no more of them meanwhile.
 func (p postgres) signal(parent int, signal syscall.Signal) {
 	p.t.Helper()
-	for _, pid := range p.processes(parent) {
-		if err := syscall.Kill(pid, signal); err != nil && err != syscall.ESRCH {
-			p.t.Fatal(err)
+	server := p.server(parent)
+	p.send(server, syscall.SIGSTOP)
+	parents := parentsOfAll(p.t)
+	p.send(server, signal)
+	for pid, above := range parents {
+		if above == server {
+			p.send(pid, signal)
 		}
+	}
+}
+
+func (p postgres) send(pid int, signal syscall.Signal) {
+	p.t.Helper()
+	if err := syscall.Kill(pid, signal); err != nil && err != syscall.ESRCH {
+		p.t.Fatal(err)
 	}
 }
 
@@ -87,7 +92,7 @@ func (p postgres) signal(parent int, signal syscall.Signal) {
 // a service's has.
 type database struct {
 	postgres
-	server *localpg.Server
+	running *localpg.Server
 }
 
 func newDatabase(t *testing.T) *database {
@@ -95,7 +100,7 @@ func newDatabase(t *testing.T) *database {
 	d := &database{postgres: postgres{t, folder(t)}}
 	d.start()
 	t.Cleanup(func() {
-		if err := d.server.Stop(context.Background()); err != nil {
+		if err := d.running.Stop(context.Background()); err != nil {
 			t.Error(err)
 		}
 	})
@@ -108,18 +113,18 @@ func (d *database) start() {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	d.server = server
+	d.running = server
 }
 
 // kill ends the server and all its sessions at once.
 func (d *database) kill() {
 	d.t.Helper()
 	d.signal(os.Getpid(), syscall.SIGKILL)
-	<-d.server.Done()
-	if err := d.server.Stop(d.t.Context()); err != nil {
+	<-d.running.Done()
+	if err := d.running.Stop(d.t.Context()); err != nil {
 		d.t.Fatal(err)
 	}
 }
 
 // settings are those of a service on the database.
-func (d *database) settings() []string { return []string{"DATABASE_URL=" + d.server.DSN()} }
+func (d *database) settings() []string { return []string{"DATABASE_URL=" + d.running.DSN()} }
