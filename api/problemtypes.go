@@ -101,7 +101,7 @@ var problemTypes = []problemType{
 		"The ETag in If-Match is not that of the thing as it is now: somebody has changed it since you read it.",
 		"Read it again, decide anew, and send the new ETag."},
 	{requestUnderWay, http.StatusConflict, "Another request is at work on this",
-		"A request with the same Idempotency-Key, or one that changes the same thing, had not ended after a second. Nothing of this one was carried out.",
+		"A request with the same Idempotency-Key, or one that changes the same thing, had not ended in time. Nothing of this one was carried out.",
 		"Send the same request again after the seconds that Retry-After names."},
 	{idempotencyKeyReused, http.StatusUnprocessableEntity, "The Idempotency-Key belongs to another request",
 		"Within 24 hours the key came with another method, path, query or body. To answer what was answered then would be wrong.",

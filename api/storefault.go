@@ -32,7 +32,7 @@ func storeFault(err error) error {
 		detail := "The tank would have more than " + strconv.Itoa(maxResidents) + " lines of residents."
 		return &fault{slug: impossibleValue, detail: detail, fields: fields(atField(gen.Body, "", detail, "take lines together, or use another tank"))}
 	case errors.Is(err, store.ErrBusy):
-		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended after a second.",
+		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended in time.",
 			header: map[string]string{"Retry-After": "1"}}
 	case errors.Is(err, store.ErrKeyReused):
 		return &fault{slug: idempotencyKeyReused, detail: "The Idempotency-Key came with another request before."}

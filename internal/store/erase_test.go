@@ -45,6 +45,9 @@ func TestErasingOutlivesAnEmbraceWithADeletion(t *testing.T) {
 		for len(texts(t, dsn, `SELECT 'waits' FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'`)) == 0 {
 			time.Sleep(10 * time.Millisecond)
 		}
+		// The database looks for an embrace after a second, and the deletion gives up sooner: it begins
+		// to wait so late that it is still waiting then.
+		time.Sleep(600 * time.Millisecond)
 		return tx.DeleteTank(t.Context(), tank, anyVersion)
 	})
 	if err != nil && !errors.Is(err, store.ErrBusy) {

@@ -46,7 +46,7 @@ type Answer struct {
 // answer is returned again and do does not run. replayed tells the two apart. When do
 // fails nothing is stored, and the key is as good as new.
 //
-// A request whose twin is under way waits for it, a second at most, and is ErrBusy then.
+// A request whose twin is under way waits for it, a second or so, and is ErrBusy then.
 // The key with another request is [ErrKeyReused].
 func (s *Store) WriteOnce(ctx context.Context, organization uuid.UUID, once Once, do func(*Tx) (Answer, error)) (answer Answer, replayed bool, err error) {
 	err = s.Write(ctx, organization, func(tx *Tx) error {

@@ -40,8 +40,10 @@ func (s *Store) Write(ctx context.Context, organization uuid.UUID, do func(*Tx) 
 	return s.as(ctx, beginWrite+asOrganization(organization), organization, do)
 }
 
-// beginWrite bounds the wait for a row that another transaction holds.
-const beginWrite = "begin; set local lock_timeout = '1s'; "
+// beginWrite bounds the wait for a row that another transaction holds. PostgreSQL counts it
+// twice: once for the place at the head of those who wait, and once more for the row. Both
+// together stay within Options.Patience, so that who waits is told why.
+const beginWrite = "begin; set local lock_timeout = '700ms'; "
 
 // asOrganization is the SQL that takes on the service role for an organization. It goes
 // in one message with begin; the id is of hexadecimal digits, so it needs no quoting.
