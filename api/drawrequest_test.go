@@ -6,10 +6,12 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"strings"
+	"sync"
 )
 
 // world is what drawn requests refer to: keys, and ids of things that were made.
 type world struct {
+	mu   sync.Mutex
 	keys map[string]string     // the text of a key, by what it may
 	ids  map[string][]string   // by the name of the path parameter
 	home map[string]string     // the tank of a line of residents
@@ -22,6 +24,8 @@ func (w *world) remember(a answer) {
 	if a.Code != http.StatusCreated || len(parts) < 2 {
 		return
 	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	kind, id := strings.TrimSuffix(parts[len(parts)-2], "s"), parts[len(parts)-1]
 	if kind == "resident" {
 		w.home[id] = parts[len(parts)-3]
@@ -40,6 +44,8 @@ func (w *world) one(d *drawer, kind string) string {
 
 // request draws a request for an operation. sound says that nothing in it was spoilt on purpose.
 func (d *drawer) request(op *operation, w *world) (r *http.Request, body string, sound bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	sound = d.chance(50)
 	target := d.path(op, w, sound) + d.query(op, sound)
 	u, err := url.ParseRequestURI(target)
