@@ -103,11 +103,11 @@ func (s *Server) stock(ctx context.Context, tank string) (stored store.Stock, er
 	if err != nil {
 		return stored, storeFault(err)
 	}
-	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		stored, err = tx.Stock(ctx, id, maxResidents)
-		return err
-	})
-	return stored, err
+	if s.cfg.Store == nil {
+		return stored, errDatabaseAway
+	}
+	stored, err = s.cfg.Store.Stock(ctx, callOf(ctx).Organization, id, maxResidents)
+	return stored, storeFault(err)
 }
 
 // asGiven is a stored tank as a list is given: with the latest readings, and every fish

@@ -69,6 +69,34 @@ func (s *Store) scoped(ctx context.Context, begin string, do func(pgx.Tx) error)
 	return explain("a transaction of an organization", err)
 }
 
+// ask runs queries of an organization in one message and one read-only transaction: what
+// is sent together is a transaction, and the role is taken on for the length of it. A
+// connection that turns out to be dead is replaced by another.
+func (s *Store) ask(ctx context.Context, doing string, organization uuid.UUID, queue func(*pgx.Batch)) error {
+	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
+	defer cancel()
+	for attempt := int32(0); ; attempt++ {
+		dead, err := s.tryAsk(ctx, organization, queue)
+		if !dead || attempt == s.opts.MaxConns || ctx.Err() != nil {
+			return explain(doing, err)
+		}
+	}
+}
+
+func (s *Store) tryAsk(ctx context.Context, organization uuid.UUID, queue func(*pgx.Batch)) (dead bool, err error) {
+	conn, err := s.pool.Acquire(ctx)
+	if err != nil {
+		return false, err
+	}
+	defer conn.Release()
+	batch := &pgx.Batch{}
+	batch.Queue(`SELECT set_config('transaction_read_only', 'on', true), set_config('role', '`+serviceRole+`', true),
+		set_config('app.organization', $1, true)`, organization.String())
+	queue(batch)
+	err = conn.SendBatch(ctx, batch).Close()
+	return err != nil && conn.Conn().IsClosed(), err
+}
+
 // keeper runs do as the keeper.
 func (s *Store) keeper(ctx context.Context, do func(pgx.Tx) error) error {
 	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)

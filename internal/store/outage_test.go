@@ -98,7 +98,7 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 	s := openOn(t, through, store.Options{Patience: 300 * time.Millisecond})
 	create := func() error {
 		return s.Write(context.Background(), here, func(tx *store.Tx) error {
-			_, err := tx.CreateTank(context.Background(), store.Tank{Description: []byte("{}")})
+			_, err := tx.CreateTank(context.Background(), store.Tank{Description: []byte("{}")}, nil)
 			return err
 		})
 	}
