@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"strconv"
 	"sync"
@@ -204,4 +205,29 @@ func drained(rows pgx.Rows, err error) error {
 		}
 	}
 	return rows.Err()
+}
+
+// BenchmarkKey is a lookup with a key that is known against the same without one; the
+// difference is what a key adds to a request.
+func BenchmarkKey(b *testing.B) {
+	h := newHouse(b, func(c *Config) {
+		c.RateLimit, c.KeyRateLimit = RateLimit{Quota: 1 << 30}, RateLimit{Quota: 1 << 30}
+	})
+	key := h.key("here", auth.TanksRead)
+	h.get("/v1/tanks", key...) // makes it known
+	for _, c := range []struct {
+		name    string
+		headers []string
+	}{{"without", nil}, {"with", key}} {
+		b.Run(c.name, func(b *testing.B) {
+			r := newRequest(b, http.MethodGet, oscarNeon, "")
+			for i := 0; i < len(c.headers); i += 2 {
+				r.Header.Set(c.headers[i], c.headers[i+1])
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				h.handler.ServeHTTP(httptest.NewRecorder(), r)
+			}
+		})
+	}
 }

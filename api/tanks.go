@@ -42,7 +42,11 @@ func (s *Server) ListTanks(ctx context.Context, r gen.ListTanksRequestObject) (g
 	}
 	var list []store.Tank
 	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		list, err = tx.Tanks(ctx, r.Params.ExternalRef, after, k.limit+1)
+		if r.Params.ExternalRef != nil {
+			list, err = tx.TanksOf(ctx, *r.Params.ExternalRef, after)
+			return err
+		}
+		list, err = tx.Tanks(ctx, after, k.limit+1)
 		return err
 	})
 	if err != nil {

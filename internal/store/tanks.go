@@ -97,12 +97,19 @@ func (t *Tx) hasTank(ctx context.Context, id uuid.UUID) error {
 }
 
 // Tanks lists tanks in the order they were made, from behind the id after, at most limit
-// of them; with externalRef only the one of that number.
-func (t *Tx) Tanks(ctx context.Context, externalRef *string, after uuid.UUID, limit int) ([]Tank, error) {
+// of them.
+func (t *Tx) Tanks(ctx context.Context, after uuid.UUID, limit int) ([]Tank, error) {
 	return many(ctx, t, "list the tanks", scanTank, `
 		SELECT `+tankColumns+` FROM tanks
-		WHERE organization_id = $1 AND id > $2 AND ($3::text IS NULL OR external_ref = $3)
-		ORDER BY id LIMIT $4`, t.organization, after, externalRef, limit)
+		WHERE organization_id = $1 AND id > $2
+		ORDER BY id LIMIT $3`, t.organization, after, limit)
+}
+
+// TanksOf is [Tx.Tanks] of the organization's own number: one or none.
+func (t *Tx) TanksOf(ctx context.Context, externalRef string, after uuid.UUID) ([]Tank, error) {
+	return many(ctx, t, "find the tank", scanTank, `
+		SELECT `+tankColumns+` FROM tanks
+		WHERE organization_id = $1 AND external_ref = $2 AND id > $3`, t.organization, externalRef, after)
 }
 
 // ChangeTank replaces a tank by what change makes of it, unless it is another version
