@@ -9,6 +9,7 @@ import (
 	"os"
 	"strconv"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -24,8 +25,9 @@ import (
 )
 
 // The three requests of a day at the counter, and the statements that they come to.
+// Each tank is another one, so that no answer was made before.
 const (
-	benchTank = `{"size":"120x50x50cm","temperature_c":25,"ph":6.8,"cover":0.6,"lid":true}`
+	benchTank = `{"size":"120x50x50cm","temperature_c":25,"ph":6.8,"cover":0.%09d,"lid":true}`
 	benchLine = `{"species":"paracheirodon-innesi","count":12}`
 )
 
@@ -110,9 +112,13 @@ func together(b *testing.B, clients int, day func(client int) error) time.Durati
 	return time.Since(start)
 }
 
+var tanksMade atomic.Int64
+
+func anotherTank() string { return fmt.Sprintf(benchTank, tanksMade.Add(1)) }
+
 // day is what a client asks, over a connection that it keeps.
 func (k *kept) day(key string) error {
-	made, err := k.send(http.MethodPost, "/v1/tanks", key, `{"label":"Show tank","tank":`+benchTank+`,"residents":[`+benchLine+`]}`, http.StatusCreated)
+	made, err := k.send(http.MethodPost, "/v1/tanks", key, `{"label":"Show tank","tank":`+anotherTank()+`,"residents":[`+benchLine+`]}`, http.StatusCreated)
 	if err != nil {
 		return err
 	}
@@ -170,7 +176,7 @@ func (s *bareSQL) create(ctx context.Context) (tank uuid.UUID, err error) {
 	}
 	return tank, s.as(ctx, "begin", func(tx pgx.Tx) error {
 		if _, err := tx.Exec(ctx, `INSERT INTO tanks (organization_id, id, label, description) VALUES ($1, $2, $3, $4)`,
-			[16]byte(s.organization), [16]byte(tank), "Show tank", benchTank); err != nil {
+			[16]byte(s.organization), [16]byte(tank), "Show tank", anotherTank()); err != nil {
 			return err
 		}
 		_, err := tx.Exec(ctx, `INSERT INTO residents (organization_id, tank_id, id, species_id, line) VALUES ($1, $2, $2, $3, $4)`,

@@ -43,6 +43,23 @@ func createKey(tb testing.TB, s *store.Store, of uuid.UUID) auth.Key {
 	return k
 }
 
+// createTank makes a tank with a line of residents and a reading, and returns its id.
+func createTank(tb testing.TB, s *store.Store, of uuid.UUID) (id uuid.UUID) {
+	tb.Helper()
+	ph := 7.0
+	write(tb, s, of, func(tx *store.Tx) error {
+		line := store.Resident{Species: "danio-rerio", Line: []byte(`{"species":"danio-rerio"}`)}
+		k, err := tx.CreateTank(tb.Context(), store.Tank{Description: []byte("{}")}, []store.Resident{line})
+		if err != nil {
+			return err
+		}
+		id = k.ID
+		_, err = tx.AddReading(tb.Context(), k.ID, store.Reading{TakenAt: time.Now(), Values: [4]*float64{1: &ph}})
+		return err
+	})
+	return id
+}
+
 func TestKeysAreMadeFoundUsedAndRevoked(t *testing.T) {
 	t.Parallel()
 	s, _ := open(t, store.Options{})
@@ -108,6 +125,7 @@ func TestTheServiceRoleCannotReachOtherOrganizations(t *testing.T) {
 	ctx := testContext(t)
 	here, there := organization(t, s, "Reef corner"), organization(t, s, "Pond club")
 	mine, theirs := createKey(t, s, here), createKey(t, s, there)
+	myTank, theirTank := createTank(t, s, here), createTank(t, s, there)
 	conn, err := pgx.Connect(ctx, dsn)
 	if err != nil {
 		t.Fatal(err)
@@ -143,6 +161,24 @@ func TestTheServiceRoleCannotReachOtherOrganizations(t *testing.T) {
 		{"commensal_service", "", `SELECT * FROM organizations`, nil, 0, ""},
 		{"commensal_service", here.String(), `ALTER TABLE keys DISABLE ROW LEVEL SECURITY`, nil, 0, "must be owner"},
 		{"commensal_service", here.String(), `CREATE POLICY open ON keys USING (true)`, nil, 0, "must be owner"},
+		{"commensal_service", here.String(), `SELECT * FROM tanks`, nil, 1, ""},
+		{"commensal_service", here.String(), `SELECT * FROM residents WHERE tank_id = $1`, []any{theirTank}, 0, ""},
+		{"commensal_service", here.String(), `SELECT * FROM readings r JOIN tanks t ON t.id = r.tank_id OR true`, nil, 1, ""},
+		{"commensal_service", here.String(), `UPDATE tanks SET label = 'mine'`, nil, 1, ""},
+		{"commensal_service", here.String(), `UPDATE tanks SET organization_id = $1`, []any{there}, 0, "row-level security"},
+		{"commensal_service", here.String(), `DELETE FROM tanks WHERE id = $1`, []any{theirTank}, 0, ""},
+		{"commensal_service", here.String(), `INSERT INTO residents (organization_id, tank_id, id, species_id, line) VALUES ($1, $2, gen_random_uuid(), 'x', '{}')`,
+			[]any{there, theirTank}, 0, "row-level security"},
+		{"commensal_service", here.String(), `INSERT INTO residents (organization_id, tank_id, id, species_id, line) VALUES ($1, $2, gen_random_uuid(), 'x', '{}')`,
+			[]any{here, theirTank}, 0, "residents_tank_exists"},
+		{"commensal_service", here.String(), `INSERT INTO readings (organization_id, tank_id, id, taken_at, ph) VALUES ($1, $2, gen_random_uuid(), now(), 7)`,
+			[]any{here, theirTank}, 0, "readings_tank_exists"},
+		{"commensal_service", here.String(), `INSERT INTO tanks (organization_id, id, description) VALUES ($1, $2, '{}')`, []any{here, myTank}, 0, "tanks_pkey"},
+		{"commensal_service", here.String(), `SELECT * FROM idempotency_records`, nil, 0, ""},
+		{"commensal_service", here.String(), `TRUNCATE tanks CASCADE`, nil, 0, "permission denied"},
+		{"commensal_keeper", here.String(), `SELECT * FROM tanks`, nil, 0, "permission denied"},
+		{"commensal_keeper", here.String(), `SELECT * FROM residents`, nil, 0, "permission denied"},
+		{"commensal_keeper", here.String(), `SELECT * FROM readings`, nil, 0, "permission denied"},
 		{"commensal_keeper", here.String(), `UPDATE keys SET secret_hash = sha256('x')`, nil, 0, "permission denied"},
 		{"commensal_keeper", "", `SELECT * FROM keys`, nil, 2, ""},
 	} {

@@ -126,6 +126,25 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 	}
 }
 
+// The deadline holds within a transaction too, whatever context its statements are given.
+func TestASilenceWithinATransactionIsNotWaitedFor(t *testing.T) {
+	t.Parallel()
+	direct, dsn := open(t, store.Options{})
+	here := organization(t, direct, "Reef corner")
+	through, tp := newTap(t, dsn)
+	s := openOn(t, through, store.Options{Patience: 500 * time.Millisecond})
+	err := s.Write(context.Background(), here, func(tx *store.Tx) error {
+		if err := tx.HasOrganization(context.Background()); err != nil {
+			return err
+		}
+		tp.turn(true)
+		return tx.HasOrganization(context.Background())
+	})
+	if !errors.Is(err, store.ErrUnavailable) {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestAServerThatAcceptsAndSaysNothingIsUnavailable(t *testing.T) {
 	t.Parallel()
 	l, err := net.Listen("tcp", "127.0.0.1:0")

@@ -77,7 +77,7 @@ func (t *Tx) CreateTank(ctx context.Context, k Tank, residents []Resident) (Tank
 		}
 		batch.Queue(insertResidents, args...)
 	}
-	return k, explain("create the tank", t.tx.SendBatch(ctx, batch).Close())
+	return k, explain("create the tank", t.tx.run(ctx, batch))
 }
 
 const tankByID = `SELECT ` + tankColumns + ` FROM tanks WHERE organization_id = $1 AND id = $2`
