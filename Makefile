@@ -12,7 +12,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go build run test cover generate generate-check lint vulncheck calibrate \
-	bench bench-smoke fuzz-smoke catalogue-verify contract-lint clean
+	bench bench-smoke fuzz-smoke catalogue-verify catalogue-report contract-lint clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: build
@@ -70,6 +70,12 @@ fuzz-smoke: have-go
 ## catalogue-verify: check the built-in catalogue
 catalogue-verify: build
 	@$(BIN) catalogue verify --report
+
+## catalogue-report: write docs/catalogue.md, what the catalogue holds and rests on
+catalogue-report: build
+	@mkdir -p docs
+	@$(BIN) catalogue verify --markdown >docs/catalogue.md.new
+	@mv docs/catalogue.md.new docs/catalogue.md
 
 ## contract-lint: check openapi.yaml with a validator of its own, and that the lint sees slips
 contract-lint: have-go

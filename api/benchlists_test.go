@@ -41,6 +41,7 @@ func BenchmarkListsAgainstBareEcho(b *testing.B) {
 		{"check of 12 kinds kept", "/v1/checks", dozen, 0},
 		{"check of 12 kinds computed", "/v1/checks", dozen, -1},
 		{"additions to 11 kinds computed", "/v1/additions", additionsBody(b), -1},
+		{"groupings of 12 kinds computed", "/v1/groupings", groupingsBody(b), -1},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			s := serverOf(b, fitted(b), func(cfg *Config) {
@@ -69,26 +70,38 @@ func BenchmarkListsAgainstBareEcho(b *testing.B) {
 
 // additionsBody asks for what could join the residents of dozen.
 func additionsBody(b *testing.B) string {
+	in := theDozen(b)
+	return asText(b, gen.AdditionsRequest{Tank: in.Tank, Residents: in.Residents})
+}
+
+// groupingsBody asks for dozen, all twelve kinds, in as few tanks as will do.
+func groupingsBody(b *testing.B) string {
+	in := theDozen(b)
+	return asText(b, gen.GroupingsRequest{Residents: append(in.Residents, *in.Incoming...)})
+}
+
+func theDozen(b *testing.B) (in gen.CheckRequest) {
 	b.Helper()
-	var in gen.CheckRequest
 	if err := json.Unmarshal([]byte(dozen), &in); err != nil {
 		b.Fatal(err)
 	}
-	body, err := json.Marshal(gen.AdditionsRequest{Tank: in.Tank, Residents: in.Residents})
+	return in
+}
+
+func asText(b *testing.B, request any) string {
+	b.Helper()
+	text, err := json.Marshal(request)
 	if err != nil {
 		b.Fatal(err)
 	}
-	return string(body)
+	return string(text)
 }
 
 // BenchmarkCheck is the parts of a check: judging alone, words and encoding alone, and
 // the whole handler without a network.
 func BenchmarkCheck(b *testing.B) {
 	book := fitted(b)
-	var in gen.CheckRequest
-	if err := json.Unmarshal([]byte(dozen), &in); err != nil {
-		b.Fatal(err)
-	}
+	in := theDozen(b)
 	stock, err := readCheck(book.Snapshot, &in)
 	if err != nil {
 		b.Fatal(err)

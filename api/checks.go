@@ -32,6 +32,7 @@ func judged(book *conflict.Book, stock stocking.Stock, residents int, us bool) (
 	w := newListWire(book, &stock, residents, us)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
+	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(book, stock, &check))
 	remedies := stocking.Remedies(book, stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return jsonReply(answer)

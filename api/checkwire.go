@@ -119,7 +119,7 @@ func (w *listWire) change(c *stocking.Change) gen.ListChange {
 		out.Line = &c.Line
 	}
 	if c.Size != nil {
-		out.Size = optional(plain(c.Size.LengthCM) + "x" + plain(c.Size.WidthCM) + "x" + plain(c.Size.HeightCM) + "cm")
+		out.Size = optional(sizeText(c.Size))
 	}
 	switch c.Kind {
 	case stocking.MoveReading:
@@ -131,6 +131,11 @@ func (w *listWire) change(c *stocking.Change) gen.ListChange {
 		out.From, out.To = &from, &to
 	}
 	return out
+}
+
+// sizeText is a size as the API reads it.
+func sizeText(s *conflict.TankSize) string {
+	return plain(s.LengthCM) + "x" + plain(s.WidthCM) + "x" + plain(s.HeightCM) + "cm"
 }
 
 // remedies are the changes that help the list, and what is said where none is enough.

@@ -9,8 +9,8 @@ import (
 func TestTheSameListIsAnsweredTheSameWhetherKeptOrNot(t *testing.T) {
 	keeping := ask(t, serverOf(t, few(t)))
 	fresh := ask(t, serverOf(t, few(t), func(cfg *Config) { cfg.CacheEntries = -1 }))
-	for _, target := range []string{"/v1/checks", "/v1/checks?units=us", "/v1/additions"} {
-		body := `{"residents":[{"species":"oscar","count":1},{"species":"guppy","count":6}],"tank":{"size":"120x50x50cm"}}`
+	for _, target := range []string{"/v1/checks", "/v1/checks?units=us", "/v1/additions", "/v1/groupings"} {
+		body := `{"residents":[{"species":"oscar","count":1},{"species":"guppy","count":6}]}`
 		want := fresh.post(target, body).Body.String()
 		for range 2 {
 			a := keeping.post(target, body)

@@ -1,9 +1,7 @@
 package api
 
 import (
-	"net/url"
 	"strconv"
-	"strings"
 
 	"commensal/api/gen"
 	"commensal/internal/conflict"
@@ -92,44 +90,62 @@ func (k *pairingKey) explain(book *conflict.Book) conflict.Pairing {
 // address is the canonical path and query of the request: ids, SI units, parameters
 // in the order of the contract, and none that says the default.
 func (k *pairingKey) address(snap *species.Snapshot) string {
-	var b strings.Builder
-	b.WriteString("/v1/pairings/" + string(snap.At(k.index[0]).ID) + "/" + string(snap.At(k.index[1]).ID))
-	separator := byte('?')
-	put := func(name, value string) {
-		b.WriteByte(separator)
-		b.WriteString(name + "=" + url.QueryEscape(value))
-		separator = '&'
-	}
+	q := query(make([]byte, 0, longAddress))
+	q = append(q, "/v1/pairings/"+snap.At(k.index[0]).ID+"/"+snap.At(k.index[1]).ID...)
+	path := len(q)
 	if t := &k.tank; t.HasFootprint() {
-		put("tank", plain(t.LengthCM)+"x"+plain(t.WidthCM)+"x"+plain(t.HeightCM)+"cm")
+		q.put("tank", plain(t.LengthCM), "x", plain(t.WidthCM), "x", plain(t.HeightCM), "cm")
 	}
 	for w, r := range k.tank.Reading {
 		if r.Known {
-			put(string(waterParameters[w].name), plain(r.Value))
+			q.put(string(waterParameters[w].name), plain(r.Value))
 		}
 	}
 	if k.tank.CoverKnown {
-		put("cover", plain(k.tank.Cover))
+		q.put("cover", plain(k.tank.Cover))
 	}
-	for i, which := range [...]string{"first", "second"} {
-		if f := &k.fish[i]; f.Count > 0 {
-			put(which+"_count", strconv.Itoa(f.Count))
-		}
-	}
-	for i, which := range [...]string{"first", "second"} {
-		if f := &k.fish[i]; f.Sex != species.Unsexed {
-			put(which+"_sex", f.Sex.String())
-		}
-	}
-	for i, which := range [...]string{"first", "second"} {
-		if f := &k.fish[i]; f.LengthCM > 0 {
-			put(which+"_length_cm", plain(f.LengthCM))
-		}
-	}
+	q.fish(&k.fish)
 	if k.us {
-		put("units", "us")
+		q.put("units", "us")
 	}
-	return b.String()
+	if len(q) > path {
+		q[path] = '?'
+	}
+	return string(q)
+}
+
+// longAddress is about the length in bytes of an address with everything in it.
+const longAddress = 224
+
+// query is an address that is being written. Nothing in one needs escaping: ids,
+// numbers and words.
+type query []byte
+
+func (q *query) put(name string, value ...string) {
+	*q = append(append(append(*q, '&'), name...), '=')
+	for _, part := range value {
+		*q = append(*q, part...)
+	}
+}
+
+// fish adds what is known of the two, one property after the other.
+func (q *query) fish(fish *[2]conflict.Individual) {
+	which := [...]string{"first", "second"}
+	for i := range fish {
+		if fish[i].Count > 0 {
+			q.put(which[i]+"_count", strconv.Itoa(fish[i].Count))
+		}
+	}
+	for i := range fish {
+		if fish[i].Sex != species.Unsexed {
+			q.put(which[i]+"_sex", fish[i].Sex.String())
+		}
+	}
+	for i := range fish {
+		if fish[i].LengthCM > 0 {
+			q.put(which[i]+"_length_cm", plain(fish[i].LengthCM))
+		}
+	}
 }
 
 func sexOf(s gen.Sex) species.Sex {

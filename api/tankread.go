@@ -16,8 +16,12 @@ var (
 	residentLength = quantity{fishLength.parse, stocking.MinLengthCM, maxFish, " cm"}
 )
 
-// tank reads a tank; nil where none is given or nothing is said of it.
-func (r *listReader) tank(in *gen.TankInput) *stocking.Tank {
+// tank reads the tank of a list.
+func (r *listReader) tank(in *gen.TankInput) *stocking.Tank { return r.tankAt("/tank", in) }
+
+// tankAt reads a tank that stands at a place in the body; nil where none is given or
+// nothing is said of it.
+func (r *listReader) tankAt(at string, in *gen.TankInput) *stocking.Tank {
 	if in == nil || *in == (gen.TankInput{}) {
 		return nil
 	}
@@ -25,7 +29,7 @@ func (r *listReader) tank(in *gen.TankInput) *stocking.Tank {
 		TurnoverPerHour: value(in.TurnoverPerHour), WeeklyChange: in.WeeklyChange, Lid: in.Lid,
 		FilterMature: in.FilterMature, Planted: in.Planted, SourceNitrate: in.SourceNitrateMgL,
 	}
-	r.dimensions(in, t)
+	r.dimensions(at, in, t)
 	if in.Substrate != nil {
 		t.Substrate = string(*in.Substrate)
 	}
@@ -35,39 +39,39 @@ func (r *listReader) tank(in *gen.TankInput) *stocking.Tank {
 	for w, raw := range [...]*gen.Quantity{in.TemperatureC, in.Ph, in.GhDh, in.SalinityPpt} {
 		if raw != nil {
 			p := waterParameters[w]
-			t.Reading[w] = conflict.Reading{Value: r.quantity("/tank", string(p.name), raw, p.quantity), Known: true}
+			t.Reading[w] = conflict.Reading{Value: r.quantity(at, string(p.name), raw, p.quantity), Known: true}
 		}
 	}
 	return t
 }
 
 // dimensions reads the room: one way of telling it, whole and without contradiction.
-func (r *listReader) dimensions(in *gen.TankInput, t *stocking.Tank) {
+func (r *listReader) dimensions(at string, in *gen.TankInput, t *stocking.Tank) {
 	sides := [...]*gen.Quantity{in.LengthCm, in.WidthCm, in.HeightCm}
 	if in.Size != nil {
-		if size, ok := readTankAt(spot{gen.Body, "/tank/size", "size"}, *in.Size, &r.found); ok {
+		if size, ok := readTankAt(spot{gen.Body, at + "/size", "size"}, *in.Size, &r.found); ok {
 			t.LengthCM, t.WidthCM, t.HeightCM = size.Length, size.Width, size.Height
 		}
 		for i, name := range [...]string{"length_cm", "width_cm", "height_cm"} {
 			if sides[i] != nil {
-				r.impossible("/tank/"+name, "The side is given beside size.", "give either size or the sides")
+				r.impossible(at+"/"+name, "The side is given beside size.", "give either size or the sides")
 			}
 		}
 	} else {
-		t.LengthCM = r.quantity("/tank", "length_cm", in.LengthCm, side)
-		t.WidthCM = r.quantity("/tank", "width_cm", in.WidthCm, side)
-		t.HeightCM = r.quantity("/tank", "height_cm", in.HeightCm, side)
-		r.footprint(in)
+		t.LengthCM = r.quantity(at, "length_cm", in.LengthCm, side)
+		t.WidthCM = r.quantity(at, "width_cm", in.WidthCm, side)
+		t.HeightCM = r.quantity(at, "height_cm", in.HeightCm, side)
+		r.footprint(at, in)
 	}
-	t.VolumeL = r.quantity("/tank", "volume_l", in.VolumeL, volume)
+	t.VolumeL = r.quantity(at, "volume_l", in.VolumeL, volume)
 	whole := in.Size != nil || in.LengthCm != nil && in.WidthCm != nil && in.HeightCm != nil
 	if in.VolumeL != nil && whole {
-		r.impossible("/tank/volume_l", "The volume is given beside all three dimensions, which give it already.", "leave out volume_l")
+		r.impossible(at+"/volume_l", "The volume is given beside all three dimensions, which give it already.", "leave out volume_l")
 	}
 }
 
 // footprint refuses a length without a width, and the other way round.
-func (r *listReader) footprint(in *gen.TankInput) {
+func (r *listReader) footprint(at string, in *gen.TankInput) {
 	missing := ""
 	switch {
 	case in.LengthCm == nil && (in.WidthCm != nil || in.HeightCm != nil):
@@ -77,5 +81,5 @@ func (r *listReader) footprint(in *gen.TankInput) {
 	default:
 		return
 	}
-	r.impossible("/tank/"+missing, strconv.Quote(missing)+" is missing beside the other sides.", "give length_cm and width_cm together")
+	r.impossible(at+"/"+missing, strconv.Quote(missing)+" is missing beside the other sides.", "give length_cm and width_cm together")
 }

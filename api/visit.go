@@ -41,6 +41,12 @@ func (r *reply) VisitListSpeciesPairingsResponse(w http.ResponseWriter) error { 
 // VisitPostChecksResponse sends the reply.
 func (r *reply) VisitPostChecksResponse(w http.ResponseWriter) error { return r.write(w) }
 
+// VisitPostGroupingsResponse sends the reply.
+func (r *reply) VisitPostGroupingsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPostPlacementsResponse sends the reply.
+func (r *reply) VisitPostPlacementsResponse(w http.ResponseWriter) error { return r.write(w) }
+
 // VisitPostAdditionsResponse sends the reply.
 func (r *reply) VisitPostAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
 

@@ -461,6 +461,27 @@ func (e TankInputSubstrate) Valid() bool {
 	}
 }
 
+// Defines values for TankOptionWith.
+const (
+	TankOptionWithLine    TankOptionWith = "line"
+	TankOptionWithOwnKind TankOptionWith = "own_kind"
+	TankOptionWithTank    TankOptionWith = "tank"
+)
+
+// Valid indicates whether the value is a known member of the TankOptionWith enum.
+func (e TankOptionWith) Valid() bool {
+	switch e {
+	case TankOptionWithLine:
+		return true
+	case TankOptionWithOwnKind:
+		return true
+	case TankOptionWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Temperament.
 const (
 	Aggressive  Temperament = "aggressive"
@@ -479,6 +500,27 @@ func (e Temperament) Valid() bool {
 	case Relentless:
 		return true
 	case Territorial:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for UnplacedWith.
+const (
+	UnplacedWithLine    UnplacedWith = "line"
+	UnplacedWithOwnKind UnplacedWith = "own_kind"
+	UnplacedWithTank    UnplacedWith = "tank"
+)
+
+// Valid indicates whether the value is a known member of the UnplacedWith enum.
+func (e UnplacedWith) Valid() bool {
+	switch e {
+	case UnplacedWithLine:
+		return true
+	case UnplacedWithOwnKind:
+		return true
+	case UnplacedWithTank:
 		return true
 	default:
 		return false
@@ -584,6 +626,24 @@ func (e PostChecksParamsUnits) Valid() bool {
 	}
 }
 
+// Defines values for PostGroupingsParamsUnits.
+const (
+	PostGroupingsParamsUnitsSi PostGroupingsParamsUnits = "si"
+	PostGroupingsParamsUnitsUs PostGroupingsParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the PostGroupingsParamsUnits enum.
+func (e PostGroupingsParamsUnits) Valid() bool {
+	switch e {
+	case PostGroupingsParamsUnitsSi:
+		return true
+	case PostGroupingsParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for GetPairingParamsUnits.
 const (
 	GetPairingParamsUnitsSi GetPairingParamsUnits = "si"
@@ -596,6 +656,24 @@ func (e GetPairingParamsUnits) Valid() bool {
 	case GetPairingParamsUnitsSi:
 		return true
 	case GetPairingParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PostPlacementsParamsUnits.
+const (
+	PostPlacementsParamsUnitsSi PostPlacementsParamsUnits = "si"
+	PostPlacementsParamsUnitsUs PostPlacementsParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the PostPlacementsParamsUnits enum.
+func (e PostPlacementsParamsUnits) Valid() bool {
+	switch e {
+	case PostPlacementsParamsUnitsSi:
+		return true
+	case PostPlacementsParamsUnitsUs:
 		return true
 	default:
 		return false
@@ -768,6 +846,16 @@ type AdditionsRequest struct {
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
+// AdopterInput A tank that may take fish, with what lives in it.
+type AdopterInput struct {
+	// ExternalRef Your own name for it; no personal data.
+	ExternalRef *string      `json:"external_ref,omitempty"`
+	Residents   *[]LineInput `json:"residents,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank *TankInput `json:"tank,omitempty"`
+}
+
 // AmmoniaLoad What builds up while the filter cannot yet turn it over.
 type AmmoniaLoad struct {
 	// DailyRiseMgL Total ammonia nitrogen.
@@ -816,6 +904,9 @@ type Check struct {
 	// Findings What matters most first.
 	Findings []Finding `json:"findings"`
 
+	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
+	Groupings *CheckGroupings `json:"groupings"`
+
 	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
 	LeaveOut LeaveOut      `json:"leave_out"`
 	Lines    []CheckedLine `json:"lines"`
@@ -847,6 +938,28 @@ type Check struct {
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
+}
+
+// CheckGrouping defines model for CheckGrouping.
+type CheckGrouping struct {
+	// Decision Of this tank on its own; never hold.
+	Decision Decision `json:"decision"`
+	Lines    []int    `json:"lines"`
+
+	// Size The smallest standard tank that does, `120x50x50cm`.
+	Size *string `json:"size,omitempty"`
+}
+
+// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes.
+type CheckGroupings struct {
+	Groups []CheckGrouping `json:"groups"`
+
+	// LowerBound Every split needs at least so many tanks.
+	LowerBound int  `json:"lower_bound"`
+	Optimal    bool `json:"optimal"`
+
+	// Unplaced What cannot be kept as it is given, not even alone.
+	Unplaced []Unplaced `json:"unplaced"`
 }
 
 // CheckRequest defines model for CheckRequest.
@@ -992,6 +1105,72 @@ type GivenFish struct {
 	Count    *int     `json:"count,omitempty"`
 	LengthCm *float64 `json:"length_cm,omitempty"`
 	Sex      *Sex     `json:"sex,omitempty"`
+}
+
+// Grouping One tank with what it holds, judged on its own.
+type Grouping struct {
+	// Decision Of this tank on its own; never hold.
+	Decision    Decision    `json:"decision"`
+	Lines       []int       `json:"lines"`
+	SharedWater SharedWater `json:"shared_water"`
+
+	// Size The smallest standard tank that does, `120x50x50cm`; absent where tanks were given.
+	Size    *string `json:"size,omitempty"`
+	Summary string  `json:"summary"`
+
+	// Tank The position among the given tanks; absent where none were given.
+	Tank *int `json:"tank,omitempty"`
+
+	// Worst The worst pairing in the tank; absent for a single fish.
+	Worst *ListPairing `json:"worst,omitempty"`
+}
+
+// Groupings defines model for Groupings.
+type Groupings struct {
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	Cautions          []Caution `json:"cautions"`
+
+	// Gap How much better an unproved answer could be: tanks, or weight lost; 0 where it is optimal.
+	Gap float64 `json:"gap"`
+
+	// Given Whether the tanks were given.
+	Given  bool          `json:"given"`
+	Groups []Grouping    `json:"groups"`
+	Lines  []CheckedLine `json:"lines"`
+
+	// Lost The weight of the lines without a place in the given tanks.
+	Lost float64 `json:"lost"`
+
+	// LostBound Every split over the given tanks loses at least so much.
+	LostBound float64 `json:"lost_bound"`
+
+	// LowerBound Every split needs at least so many tanks; 0 where the tanks were given.
+	LowerBound   int    `json:"lower_bound"`
+	ModelVersion string `json:"model_version"`
+
+	// Nodes Search nodes used.
+	Nodes int64 `json:"nodes"`
+
+	// Optimal Whether it is proved that no split needs fewer tanks or, with given tanks, leaves less without a place.
+	Optimal bool   `json:"optimal"`
+	Summary string `json:"summary"`
+
+	// Unplaced Where tanks were not given, what cannot be kept as it is given, not even alone.
+	Unplaced []Unplaced `json:"unplaced"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// GroupingsRequest defines model for GroupingsRequest.
+type GroupingsRequest struct {
+	Residents []LineInput `json:"residents"`
+
+	// Tanks The tanks there are; as many as are needed, of standard sizes, when absent or empty.
+	Tanks *[]TankInput `json:"tanks,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
 // Harm defines model for Harm.
@@ -1445,6 +1624,90 @@ type PinnedConflict struct {
 	Reason string `json:"reason"`
 }
 
+// PlacedArrival defines model for PlacedArrival.
+type PlacedArrival struct {
+	// Fitting How many of the tanks could take it by itself.
+	Fitting int `json:"fitting"`
+
+	// Lines Positions in `incoming`.
+	Lines []int `json:"lines"`
+
+	// Options The best tanks for it by itself, those that can take it first, then those that come nearest.
+	Options []TankOption `json:"options"`
+
+	// Tank Where it goes; absent where it has no place.
+	Tank *int `json:"tank,omitempty"`
+}
+
+// PlacedTank A tank with what it gets, judged.
+type PlacedTank struct {
+	// Decision Of the tank with all of them; never hold.
+	Decision    Decision `json:"decision"`
+	ExternalRef *string  `json:"external_ref,omitempty"`
+	Harm        float64  `json:"harm"`
+
+	// Lines Positions in `incoming`.
+	Lines   []int  `json:"lines"`
+	Summary string `json:"summary"`
+	Tank    int    `json:"tank"`
+
+	// Worst The worst pairing that an arrival comes into; absent where there is none.
+	Worst *Joining `json:"worst,omitempty"`
+}
+
+// Placements defines model for Placements.
+type Placements struct {
+	Arrivals          []PlacedArrival `json:"arrivals"`
+	CatalogueRevision int64           `json:"catalogue_revision"`
+	Cautions          []Caution       `json:"cautions"`
+	Harm              float64         `json:"harm"`
+
+	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
+	HarmBound float64 `json:"harm_bound"`
+
+	// Held Positions of the tanks that are on hold as they are and take nobody.
+	Held []int `json:"held"`
+
+	// Incoming What was understood, in the order given.
+	Incoming []CheckedLine `json:"incoming"`
+
+	// Lost The weight of the lines without a place.
+	Lost float64 `json:"lost"`
+
+	// LostBound Every way loses at least so much.
+	LostBound    float64 `json:"lost_bound"`
+	ModelVersion string  `json:"model_version"`
+
+	// Nodes Search nodes used.
+	Nodes   int64  `json:"nodes"`
+	Optimal bool   `json:"optimal"`
+	Summary string `json:"summary"`
+
+	// Tanks Those that take something, in the order given.
+	Tanks []PlacedTank `json:"tanks"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// PlacementsRequest defines model for PlacementsRequest.
+type PlacementsRequest struct {
+	Incoming []LineInput `json:"incoming"`
+
+	// OneEach Each tank takes at most one line, with those that go with it.
+	OneEach *bool `json:"one_each,omitempty"`
+
+	// Options How many tanks to tell of for each line.
+	Options *float64       `json:"options,omitempty"`
+	Tanks   []AdopterInput `json:"tanks"`
+
+	// Together Lists of positions in `incoming` that have to go to the same tank.
+	Together *[][]float64 `json:"together,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	WantedLevel *Level `json:"wanted_level,omitempty"`
+}
+
 // Problem RFC 9457 problem details.
 type Problem struct {
 	Detail string        `json:"detail"`
@@ -1585,14 +1848,18 @@ type Species struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
-	Basis             Basis       `json:"basis"`
-	BodyForm          string      `json:"body_form"`
-	CatalogueRevision int64       `json:"catalogue_revision"`
-	Cautions          []Caution   `json:"cautions"`
-	Colours           []string    `json:"colours"`
-	Family            string      `json:"family"`
-	FeedingGuild      string      `json:"feeding_guild"`
-	FeedingZones      *ZoneShares `json:"feeding_zones,omitempty"`
+	Basis Basis `json:"basis"`
+
+	// BodyForm Of fish `eel_like`, `elongated`, `fusiform` or `short_deep`; of invertebrates `shrimp`, `crayfish`, `crab`, `snail` or `clam`. Empty where it is not recorded.
+	BodyForm          string    `json:"body_form"`
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	Cautions          []Caution `json:"cautions"`
+	Colours           []string  `json:"colours"`
+	Family            string    `json:"family"`
+
+	// FeedingGuild `piscivore`, `predator`, `invertivore`, `planktivore`, `omnivore`, `herbivore`, `algae_grazer`, `detritivore`, `fin_and_scale`, `molluscivore`, `scavenger` or `filter_feeder`. Empty where it is not recorded.
+	FeedingGuild string      `json:"feeding_guild"`
+	FeedingZones *ZoneShares `json:"feeding_zones,omitempty"`
 
 	// Form The trade form, where the entry is one.
 	Form *string `json:"form,omitempty"`
@@ -1608,15 +1875,17 @@ type Species struct {
 	Note           *string           `json:"note,omitempty"`
 	ScientificName string            `json:"scientific_name"`
 	SexedInTrade   bool              `json:"sexed_in_trade"`
-	Shape          string            `json:"shape"`
-	Social         string            `json:"social"`
-	SoldAs         *Sex              `json:"sold_as,omitempty"`
-	Sources        []Source          `json:"sources"`
-	Synonyms       []string          `json:"synonyms"`
-	Traits         []TraitValue      `json:"traits"`
-	VernacularName string            `json:"vernacular_name"`
-	Water          []WaterRange      `json:"water"`
-	Zones          *ZoneShares       `json:"zones,omitempty"`
+
+	// Shape The outline at a glance, such as `torpedo`, `disc`, `loach`, `shrimp`, `crayfish`, `crab`, `snail` or `clam`.
+	Shape          string       `json:"shape"`
+	Social         string       `json:"social"`
+	SoldAs         *Sex         `json:"sold_as,omitempty"`
+	Sources        []Source     `json:"sources"`
+	Synonyms       []string     `json:"synonyms"`
+	Traits         []TraitValue `json:"traits"`
+	VernacularName string       `json:"vernacular_name"`
+	Water          []WaterRange `json:"water"`
+	Zones          *ZoneShares  `json:"zones,omitempty"`
 }
 
 // SpeciesLevel The answer for ordinary animals, where a disposition changed it.
@@ -1768,6 +2037,29 @@ type TankInput struct {
 // TankInputSubstrate defines model for TankInput.Substrate.
 type TankInputSubstrate string
 
+// TankOption One tank judged for a line, or for lines that go together, without the other arrivals.
+type TankOption struct {
+	// Decision Of the tank with it.
+	Decision Decision `json:"decision"`
+	Fits     bool     `json:"fits"`
+
+	// Harm Absent where it does not fit.
+	Harm *float64 `json:"harm,omitempty"`
+
+	// Reason What stands against it or, where it fits, the first thing to be said of it there.
+	Reason string `json:"reason"`
+
+	// Resident The position of that line among the residents of the tank.
+	Resident *int `json:"resident,omitempty"`
+	Tank     int  `json:"tank"`
+
+	// With What the reason speaks of.
+	With TankOptionWith `json:"with"`
+}
+
+// TankOptionWith What the reason speaks of.
+type TankOptionWith string
+
 // TankWrite defines model for TankWrite.
 type TankWrite struct {
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
@@ -1808,6 +2100,23 @@ type TraitValue struct {
 	// Unit Examples: cm
 	Unit string `json:"unit"`
 }
+
+// Unplaced A line, or the lines of one shoal, without a place.
+type Unplaced struct {
+	// Line The line that stands against it.
+	Line   *int   `json:"line,omitempty"`
+	Lines  []int  `json:"lines"`
+	Reason string `json:"reason"`
+
+	// Tank The given tank that came nearest to taking it; absent where none were given.
+	Tank *int `json:"tank,omitempty"`
+
+	// With What stands against it there.
+	With UnplacedWith `json:"with"`
+}
+
+// UnplacedWith What stands against it there.
+type UnplacedWith string
 
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
@@ -1949,6 +2258,18 @@ type PostChecksParams struct {
 // PostChecksParamsUnits defines parameters for PostChecks.
 type PostChecksParamsUnits string
 
+// PostGroupingsParams defines parameters for PostGroupings.
+type PostGroupingsParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *PostGroupingsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// PostGroupingsParamsUnits defines parameters for PostGroupings.
+type PostGroupingsParamsUnits string
+
 // ListKeysParams defines parameters for ListKeys.
 type ListKeysParams struct {
 	// Organization Of another organization, by id; needs `admin`.
@@ -2038,6 +2359,18 @@ type GetPairingParams struct {
 
 // GetPairingParamsUnits defines parameters for GetPairing.
 type GetPairingParamsUnits string
+
+// PostPlacementsParams defines parameters for PostPlacements.
+type PostPlacementsParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *PostPlacementsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// PostPlacementsParamsUnits defines parameters for PostPlacements.
+type PostPlacementsParamsUnits string
 
 // ListSpeciesParams defines parameters for ListSpecies.
 type ListSpeciesParams struct {
@@ -2228,6 +2561,9 @@ type PostAdditionsJSONRequestBody = AdditionsRequest
 // PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
 type PostChecksJSONRequestBody = CheckRequest
 
+// PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
+type PostGroupingsJSONRequestBody = GroupingsRequest
+
 // CreateKeyJSONRequestBody defines body for CreateKey for application/json ContentType.
 type CreateKeyJSONRequestBody = KeyWrite
 
@@ -2236,6 +2572,9 @@ type CreateOrganizationJSONRequestBody = OrganizationWrite
 
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest
+
+// PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
+type PostPlacementsJSONRequestBody = PlacementsRequest
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank

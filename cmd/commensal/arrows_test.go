@@ -66,6 +66,7 @@ var rooms = map[string][]string{
 	"internal/store":                append([]string{"internal/auth"}, domain...),
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
 	"internal/localpg":              {},
+	"internal/loadtest":             {},
 }
 
 // ours is a package's place in the tree; ok is false for other people's.

@@ -12,18 +12,34 @@ import (
 	"commensal/internal/species/catalogue"
 )
 
+// catalogueFiles is the folder dir, or the one compiled into the binary when dir is
+// empty.
+func catalogueFiles(dir string) fs.FS {
+	if dir != "" {
+		return os.DirFS(dir)
+	}
+	return db.CatalogueFS()
+}
+
 // readCatalogue reads the catalogue folder dir, or the one compiled into the binary
 // when dir is empty.
 func readCatalogue(dir string) (species.Catalogue, error) {
-	var files fs.FS = db.CatalogueFS()
-	if dir != "" {
-		files = os.DirFS(dir)
-	}
-	c, err := catalogue.Parse(files)
+	c, err := catalogue.Parse(catalogueFiles(dir))
+	return c, inFolder(dir, err)
+}
+
+// readPlaced is readCatalogue for verification: problems then have their line.
+func readPlaced(dir string) (species.Catalogue, *catalogue.Places, error) {
+	c, places, err := catalogue.ParsePlaced(catalogueFiles(dir))
+	return c, places, inFolder(dir, err)
+}
+
+// inFolder says which folder an error is about.
+func inFolder(dir string, err error) error {
 	if err != nil && dir != "" {
-		return c, fmt.Errorf("catalogue in %s: %w", dir, err)
+		return fmt.Errorf("catalogue in %s: %w", dir, err)
 	}
-	return c, err
+	return err
 }
 
 // builtInRevision is the revision that offline answers name: no database numbered it.

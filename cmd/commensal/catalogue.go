@@ -14,8 +14,8 @@ import (
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
-	return group("catalogue", "Load, verify or export the catalogue of species",
-		p.loadCommand(), p.verifyCommand(), p.exportCommand())
+	return group("catalogue", "Load, verify, export or import the catalogue of species",
+		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -58,11 +58,11 @@ func noteFor(dir string) string {
 
 // soundCatalogue reads a catalogue and refuses one with errors, which it lists.
 func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
-	c, err := readCatalogue(dir)
+	c, places, err := readPlaced(dir)
 	if err != nil {
 		return c, err
 	}
-	problems := catalogue.Verify(c)
+	problems := catalogue.VerifyPlaced(c, places)
 	if !catalogue.HasErrors(problems) {
 		return c, nil
 	}
@@ -77,14 +77,22 @@ func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
 // load writes the catalogue to the database. A private database is this program's own
 // to migrate.
 func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, note string) error {
+	return withStore(ctx, s, s.database == "", func(st *store.Store) error {
+		return writeRevision(ctx, p.Stdout, st, c, note)
+	})
+}
+
+// withStore opens the database for one short piece of work, and migrates it first if
+// it may.
+func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
 	quiet := slog.New(slog.DiscardHandler)
 	return withDatabase(ctx, s, quiet, func(dsn string) error {
-		st, err := openStore(ctx, dsn, s.database == "", quiet)
+		st, err := openStore(ctx, dsn, migrate, quiet)
 		if err != nil {
 			return err
 		}
 		defer st.Close()
-		return writeRevision(ctx, p.Stdout, st, c, note)
+		return work(st)
 	})
 }
 
@@ -93,27 +101,35 @@ func writeRevision(ctx context.Context, w io.Writer, st *store.Store, c species.
 	if err != nil {
 		return err
 	}
+	return tellRevision(w, revision, changed, len(c.Species))
+}
+
+func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err error) {
 	if !changed {
-		_, err = fmt.Fprintf(w, "revision %d holds this catalogue already (%d species)\n", revision, len(c.Species))
+		_, err = fmt.Fprintf(w, "revision %d holds this catalogue already (%d species)\n", revision, entries)
 		return err
 	}
-	_, err = fmt.Fprintf(w, "loaded %d species as revision %d\n", len(c.Species), revision)
+	_, err = fmt.Fprintf(w, "loaded %d species as revision %d\n", entries, revision)
 	return err
 }
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report bool
+	var report, reviewed, markdown bool
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
 		Long: "verify checks units, ranges, names, references and whether the values of an entry fit each\n" +
-			"other. Errors make it fail; what is marked for review is unusual and somebody should look.",
+			"other. Errors make it fail; what is marked for review is unusual and somebody should look.\n" +
+			"What was found right is noted in the entry under reviewed, and then only counted.",
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			c, err := readCatalogue(dir)
+			c, places, err := readPlaced(dir)
 			if err != nil {
 				return err
+			}
+			if markdown {
+				return catalogue.Coverage(c).WriteMarkdown(p.Stdout, catalogue.VerifyPlaced(c, places))
 			}
 			if report {
 				if err := catalogue.Coverage(c).WriteText(p.Stdout); err != nil {
@@ -121,26 +137,28 @@ func (p *Program) verifyCommand() *cobra.Command {
 				}
 				fmt.Fprintln(p.Stdout)
 			}
-			return verdict(p.Stdout, c)
+			return verdict(p.Stdout, len(c.Species), catalogue.VerifyPlaced(c, places), reviewed)
 		},
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
+	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }
 
 // verdict lists the problems and ends with a count.
-func verdict(w io.Writer, c species.Catalogue) error {
-	problems := catalogue.Verify(c)
-	errors := 0
+func verdict(w io.Writer, entries int, problems []catalogue.Problem, showReviewed bool) error {
+	count := make(map[catalogue.Severity]int)
 	for _, problem := range problems {
-		if problem.Severity == catalogue.SeverityError {
-			errors++
+		count[problem.Severity]++
+		if problem.Severity != catalogue.SeverityReviewed || showReviewed {
+			fmt.Fprintln(w, problem)
 		}
-		fmt.Fprintln(w, problem)
 	}
-	fmt.Fprintf(w, "%d species: %d errors, %d to review\n", len(c.Species), errors, len(problems)-errors)
-	if errors > 0 {
+	fmt.Fprintf(w, "%d species: %d errors, %d to review, %d reviewed\n", entries,
+		count[catalogue.SeverityError], count[catalogue.SeverityReview], count[catalogue.SeverityReviewed])
+	if count[catalogue.SeverityError] > 0 {
 		return &silentError{exitFailure}
 	}
 	return nil

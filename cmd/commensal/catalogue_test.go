@@ -33,6 +33,43 @@ func TestTheBuiltInCatalogueVerifies(t *testing.T) {
 	}
 }
 
+func TestVerifyTellsThePlace(t *testing.T) {
+	t.Parallel()
+	dir := exported(t)
+	name := "- scientific_name: Astronotus ocellatus\n"
+	editFile(t, filepath.Join(dir, "species", "all.yaml"), name, name+"  reviewed:\n    needs: oscars do not mind\n")
+	status, out, _ := run(t, nil, "catalogue", "verify", "--dir", dir)
+	if status != exitFailure || !strings.Contains(out, "species/all.yaml:") || !strings.Contains(out, ": error: astronotus-ocellatus: reviewed needs: nothing is unusual") {
+		t.Errorf("status %d\n%s", status, out)
+	}
+}
+
+func TestVerifyListsWhatWasReviewedOnDemand(t *testing.T) {
+	t.Parallel()
+	file, dir := sheetFile(t, unheatedOscar), filepath.Join(t.TempDir(), "reviewed")
+	mustRun(t, nil, "catalogue", "import", file, "--out", dir)
+	for _, c := range []struct {
+		args  []string
+		shown bool
+	}{{nil, false}, {[]string{"--reviewed"}, true}} {
+		out := mustRun(t, nil, append([]string{"catalogue", "verify", "--dir", dir}, c.args...)...)
+		if strings.Contains(out, "right because our rooms are warm") != c.shown || strings.Contains(out, " 0 reviewed\n") {
+			t.Errorf("%v: got\n%s", c.args, out)
+		}
+	}
+}
+
+func TestThePageAboutTheCatalogueIsCurrent(t *testing.T) {
+	t.Parallel()
+	page, err := os.ReadFile("../../docs/catalogue.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := mustRun(t, nil, "catalogue", "verify", "--markdown"); string(page) != want {
+		t.Error("docs/catalogue.md is not what the catalogue holds now: run make catalogue-report")
+	}
+}
+
 func TestAnExportedFolderIsTheSameCatalogue(t *testing.T) {
 	t.Parallel()
 	built, err := readCatalogue("")
@@ -121,7 +158,7 @@ func TestExportRefusesWhatContradictsItself(t *testing.T) {
 		status int
 		stderr string
 	}{
-		{[]string{"--format", "xml"}, exitUsage, "yaml or json"},
+		{[]string{"--format", "xml"}, exitUsage, "yaml, csv or json"},
 		{[]string{"--stored", "--dir", "x"}, exitUsage, "--stored"},
 		{[]string{"--out", "x", "--format", "json"}, exitUsage, "--out"},
 		{[]string{"--out", there}, exitFailure, "new folder"},

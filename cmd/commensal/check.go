@@ -48,14 +48,18 @@ func (q *listQuestion) flags(cmd *cobra.Command) {
 	cmd.Flags().Var(&q.units, "units", "us adds US values in brackets")
 }
 
+// stdin is standard input, or what a test gives in its place.
+func (p *Program) stdin() io.Reader {
+	if p.Stdin != nil {
+		return p.Stdin
+	}
+	return os.Stdin
+}
+
 // put reads the file and asks the API's own handler, so that the answer is the API's. What is
 // wrong with the list is told by line.
 func (p *Program) put(q *listQuestion, name string) error {
-	var in io.Reader = os.Stdin
-	if p.Stdin != nil {
-		in = p.Stdin
-	}
-	file, err := readListFile(name, in)
+	file, err := readListFile(name, p.stdin())
 	if err != nil {
 		return err
 	}

@@ -29,12 +29,13 @@ func writeCheck(w io.Writer, c *gen.Check, us bool) error {
 	}
 	o.pairings()
 	o.leaveOut()
+	o.groupings()
 	o.remedies()
 	o.sharedWater()
 	o.load()
 	o.outlook()
 	o.assumed()
-	o.listCautions()
+	o.listCautions(c.Lines, c.Cautions)
 	o.line("\nModel %s, %s, commensal %s", c.ModelVersion, catalogueName(c.CatalogueRevision), programVersion())
 	_, err := o.b.WriteTo(w)
 	return err
@@ -147,6 +148,28 @@ func (o *checkPage) leaveOut() {
 	}
 }
 
+// groupings says how the list could live in several tanks.
+func (o *checkPage) groupings() {
+	g := o.c.Groupings
+	if g == nil {
+		return
+	}
+	o.title("In tanks of their own")
+	for i := range g.Groups {
+		size := "a tank"
+		if g.Groups[i].Size != nil {
+			size = *g.Groups[i].Size
+		}
+		o.item(size + ": " + namesOf(o.c.Lines, g.Groups[i].Lines) + " (" + string(g.Groups[i].Decision) + ")")
+	}
+	for _, u := range g.Unplaced {
+		o.item("nowhere as it is given: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
+	}
+	if !g.Optimal {
+		o.item(fmt.Sprintf("At least %d tanks are needed.", g.LowerBound))
+	}
+}
+
 func (o *checkPage) sharedWater() {
 	if o.c.SharedWater != nil {
 		o.waterRows("Water for all", o.c.SharedWater)
@@ -226,13 +249,14 @@ func (o *checkPage) assumed() {
 	}
 }
 
-func (o *checkPage) listCautions() {
+// listCautions lists the cautions about a list.
+func (o *page) listCautions(lines []gen.CheckedLine, list []gen.Caution) {
 	o.title("Cautions")
 	names := map[string]string{}
-	for _, l := range o.c.Lines {
+	for _, l := range lines {
 		names[l.Species.Id] = l.Species.VernacularName
 	}
-	for _, c := range o.c.Cautions {
+	for _, c := range list {
 		if c.Species != nil && names[*c.Species] != "" {
 			o.item(names[*c.Species] + ": " + c.Text)
 			continue

@@ -5,12 +5,12 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"log/slog"
 	"os"
 	"path/filepath"
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/store"
 
 	"github.com/spf13/cobra"
 )
@@ -28,10 +28,11 @@ func (p *Program) exportCommand() *cobra.Command {
 	x := &export{}
 	cmd := &cobra.Command{
 		Use:   "export",
-		Short: "Write a catalogue as YAML or JSON",
+		Short: "Write a catalogue as YAML, CSV or JSON",
 		Long: "export writes a catalogue to standard output: with --format yaml the species alone, in the\n" +
-			"text that reviewers read; with --format json everything as one object. With --out it writes\n" +
-			"a whole catalogue folder in YAML, which load and verify read.",
+			"text that reviewers read; with --format csv the species as a sheet with Darwin Core terms,\n" +
+			"which import reads; with --format json everything as one object. With --out it writes a\n" +
+			"whole catalogue folder in YAML, which load and verify read.",
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := p.fromEnvironment(cmd); err != nil {
@@ -43,20 +44,20 @@ func (p *Program) exportCommand() *cobra.Command {
 	x.set.addDatabase(cmd.Flags())
 	cmd.Flags().StringVar(&x.dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&x.stored, "stored", false, "export what the database holds, not the built-in catalogue")
-	cmd.Flags().StringVar(&x.format, "format", "yaml", "yaml or json")
+	cmd.Flags().StringVar(&x.format, "format", "yaml", "yaml, csv or json")
 	cmd.Flags().StringVar(&x.out, "out", "", "new folder to write a whole catalogue to")
 	return cmd
 }
 
 func (x *export) run(ctx context.Context, w io.Writer) error {
-	if x.format != "yaml" && x.format != "json" {
-		return usagef("--format is yaml or json, not %q", x.format)
+	if x.format != "yaml" && x.format != "csv" && x.format != "json" {
+		return usagef("--format is yaml, csv or json, not %q", x.format)
 	}
 	if x.stored && x.dir != "" {
 		return usagef("--stored and --dir name two catalogues: give one of them")
 	}
-	if x.out != "" && x.format == "json" {
-		return usagef("--out writes a folder in YAML: leave --format json out, or --out")
+	if x.out != "" && x.format != "yaml" {
+		return usagef("--out writes a folder in YAML: leave --format %s out, or --out", x.format)
 	}
 	c, err := x.read(ctx)
 	if err != nil {
@@ -67,6 +68,8 @@ func (x *export) run(ctx context.Context, w io.Writer) error {
 		return writeFolder(x.out, c)
 	case x.format == "json":
 		return catalogue.FormatJSON(w, c)
+	case x.format == "csv":
+		return catalogue.FormatSheet(w, c.Species)
 	}
 	return catalogue.Format(w, c.Species)
 }
@@ -75,13 +78,7 @@ func (x *export) read(ctx context.Context) (c species.Catalogue, err error) {
 	if !x.stored {
 		return readCatalogue(x.dir)
 	}
-	quiet := slog.New(slog.DiscardHandler)
-	err = withDatabase(ctx, &x.set, quiet, func(dsn string) error {
-		st, err := openStore(ctx, dsn, false, quiet)
-		if err != nil {
-			return err
-		}
-		defer st.Close()
+	err = withStore(ctx, &x.set, false, func(st *store.Store) error {
 		revision, err := st.CurrentRevision(ctx)
 		if err != nil {
 			return err
@@ -92,27 +89,31 @@ func (x *export) read(ctx context.Context) (c species.Catalogue, err error) {
 	return c, err
 }
 
-// writeFolder writes a catalogue folder that was not there before.
+// writeFolder writes a catalogue folder that was not there before. All texts are made
+// before the first is written.
 func writeFolder(dir string, c species.Catalogue) error {
+	files := []struct {
+		name  string
+		write func(io.Writer) error
+		text  bytes.Buffer
+	}{
+		{name: "species/all.yaml", write: func(w io.Writer) error { return catalogue.Format(w, c.Species) }},
+		{name: "words.yaml", write: func(w io.Writer) error { return catalogue.FormatWords(w, c.Words) }},
+		{name: "sources.yaml", write: func(w io.Writer) error { return catalogue.FormatSources(w, c.Sources) }},
+	}
+	for i := range files {
+		if err := files[i].write(&files[i].text); err != nil {
+			return err
+		}
+	}
 	if err := os.Mkdir(dir, 0o755); err != nil {
 		return fmt.Errorf("--out needs the name of a new folder: %w", err)
 	}
 	if err := os.Mkdir(filepath.Join(dir, "species"), 0o755); err != nil {
 		return err
 	}
-	for _, file := range []struct {
-		name  string
-		write func(io.Writer) error
-	}{
-		{"species/all.yaml", func(w io.Writer) error { return catalogue.Format(w, c.Species) }},
-		{"words.yaml", func(w io.Writer) error { return catalogue.FormatWords(w, c.Words) }},
-		{"sources.yaml", func(w io.Writer) error { return catalogue.FormatSources(w, c.Sources) }},
-	} {
-		var b bytes.Buffer
-		if err := file.write(&b); err != nil {
-			return err
-		}
-		if err := os.WriteFile(filepath.Join(dir, filepath.FromSlash(file.name)), b.Bytes(), 0o644); err != nil {
+	for _, file := range files {
+		if err := os.WriteFile(filepath.Join(dir, filepath.FromSlash(file.name)), file.text.Bytes(), 0o644); err != nil {
 			return err
 		}
 	}

@@ -135,7 +135,7 @@ func TestAMistakeAtThePromptNamesTheFlagAndTheFix(t *testing.T) {
 		args   []string
 		stderr []string
 	}{
-		{"an ambiguous name lists its candidates", []string{"cory", "guppy"}, []string{`"cory"`, "corydoras-paleatus", "Peppered corydoras"}},
+		{"an ambiguous name lists its candidates", []string{"cory", "guppy"}, []string{`"cory"`, "hoplisoma-paleatum", "Peppered corydoras"}},
 		{"an unknown name lists near ones", []string{"guppy", "kribbensis"}, []string{`"kribbensis"`, "pelvicachromis-pulcher"}},
 		{"an impossible pH", []string{"guppy", "oscar", "--ph", "15"}, []string{"--ph", "3 to 11"}},
 		{"an impossible temperature", []string{"guppy", "oscar", "--temperature", "200C"}, []string{"--temperature", "0 to 45"}},
@@ -176,7 +176,7 @@ func TestJSONOfAMistakeIsTheProblemAndTheMessageStays(t *testing.T) {
 	if err := json.Unmarshal([]byte(stdout), &p); err != nil {
 		t.Fatal(err)
 	}
-	if status != exitUsage || p.Status != http.StatusUnprocessableEntity || !strings.Contains(stderr, "corydoras-paleatus") {
+	if status != exitUsage || p.Status != http.StatusUnprocessableEntity || !strings.Contains(stderr, "hoplisoma-paleatum") {
 		t.Errorf("status %d, problem %+v, stderr %q", status, p, stderr)
 	}
 }

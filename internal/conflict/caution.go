@@ -46,6 +46,11 @@ var cautionText = map[species.Caution]string{
 // CautionText is the sentence for a caution, or "" for an unknown one.
 func CautionText(c species.Caution) string { return cautionText[c] }
 
+// spiny reports whether a kind can stick in a throat: armoured fish do, shells do not.
+func spiny(sp *species.Species) bool {
+	return sp.Traits[species.Armour].Typical >= chokingArmour && !sp.BodyForm.Invertebrate()
+}
+
 // cautions gathers what must be said beside a pairing, most dangerous first as the
 // catalogue lists them, the general guidance last.
 func cautions(a, b *species.Species, t *terms, c *Conditions) []CautionNote {
@@ -64,7 +69,7 @@ func cautions(a, b *species.Species, t *terms, c *Conditions) []CautionNote {
 		}
 	}
 	for d, prey := range []*species.Species{b, a} {
-		if risk(t.swallow[d]) >= possibleRisk && prey.Traits[species.Armour].Typical >= chokingArmour {
+		if risk(t.swallow[d]) >= possibleRisk && spiny(prey) {
 			out = append(out, CautionNote{Choking, prey, cautionText[Choking]})
 		}
 	}

@@ -10,8 +10,8 @@ const (
 
 // size states who can swallow whom.
 func (x *explainer) size() Statement {
-	eaten := [2]float64{x.t.swallow[0] + x.t.bite[0], x.t.swallow[1] + x.t.bite[1]}
-	d := heavier(eaten)
+	eaten := [2]float64{x.t.eaten(0), x.t.eaten(1)}
+	d := heavier([2]float64{eaten[0] + x.t.young[0], eaten[1] + x.t.young[1]})
 	hunter, prey := x.side(d)
 	act, suf := &hunter.actor[typical], &prey.victim[typical]
 	limit, gape := math.Exp(act.lnPrey), math.Exp(act.lnGape)
@@ -28,6 +28,10 @@ func (x *explainer) size() Statement {
 		s.Code = SizeOwnKind
 	case hunter.shock > 0:
 		s.Code = SizeShocks
+	case r >= possibleRisk && x.t.claw[d] > eaten[d]/2:
+		s.Code = SizeClaws
+	case suf.spineless && (r >= possibleRisk || x.t.young[d] > youngHazard/4):
+		s.Code = x.spineless(d, r)
 	case r >= possibleRisk && x.t.bite[d] > x.t.swallow[d]:
 		s.Code = SizeBites
 	case r >= certainRisk:
@@ -46,6 +50,22 @@ func (x *explainer) size() Statement {
 		}
 	}
 	return s
+}
+
+// spineless states what happens to an invertebrate at a risk of r.
+func (x *explainer) spineless(d int, r float64) Code {
+	_, prey := x.side(d)
+	switch {
+	case r < possibleRisk:
+		return SizeTakesYoung
+	case prey.Species.BodyForm.Shelled() && x.t.crush[d] > x.t.swallow[d]:
+		return SizeCrushes
+	case prey.Species.BodyForm.Shelled():
+		return SizeMayCrush
+	case r >= certainRisk:
+		return SizePicks
+	}
+	return SizeMayPick
 }
 
 // largestLength is the typical length in cm of the larger sex in the line.

@@ -41,8 +41,11 @@ var drawRange = map[species.Trait][2]float64{
 func drawSpecies(t *rapid.T, name string) *species.Species {
 	sp := &species.Species{
 		ID: species.ID(name), ScientificName: "Genus " + name, Family: "Testidae",
-		Names:    []species.Name{{Language: "en", Text: "Fish " + name}},
-		BodyForm: species.Fusiform, Basis: species.Memory,
+		Names: []species.Name{{Language: "en", Text: "Fish " + name}},
+		BodyForm: rapid.SampledFrom([]species.BodyForm{species.Fusiform, species.Fusiform, species.ShrimpForm, species.CrayfishForm,
+			species.CrabForm, species.SnailForm, species.ClamForm}).Draw(t, name+".form"),
+		Guild:  rapid.SampledFrom([]species.Guild{species.Omnivore, species.Molluscivore, species.FilterFeeder}).Draw(t, name+".guild"),
+		Basis:  species.Memory,
 		Social: rapid.SampledFrom([]species.Social{species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony}).Draw(t, name+".social"),
 		Shape:  rapid.SampledFrom([]string{"cichlid", "torpedo"}).Draw(t, name+".shape"),
 	}
@@ -58,6 +61,9 @@ func drawSpecies(t *rapid.T, name string) *species.Species {
 		if tr.Info().Sexed && rapid.IntRange(0, 3).Draw(t, name+tr.String()+".sexed") == 0 {
 			sp.MaleTraits[tr] = band(t, name+tr.String()+".m", r[0], r[1])
 		}
+	}
+	if sp.BodyForm.Crustacean() {
+		sp.Traits[species.Claws] = band(t, name+".claws", 0, 1)
 	}
 	for p, r := range [species.NumParameters][2]float64{species.Temperature: {10, 32}, species.PH: {4, 9}, species.Hardness: {0, 30}, species.Salinity: {0, 20}} {
 		sp.Water[p] = drawWater(t, name+species.Parameter(p).String(), r[0], r[1])

@@ -134,8 +134,9 @@ func TestALargerPredatorOrSmallerPreyNeverLowersPredation(t *testing.T) {
 		_, before := scorePair(m, a, b, tank)
 		_, larger := scorePair(m, scaled(a, species.Length, rapid.Float64Range(1, 3).Draw(t, "growth")), b, tank)
 		_, smaller := scorePair(m, a, scaled(b, species.Length, rapid.Float64Range(0.3, 1).Draw(t, "shrink")), tank)
-		if larger.swallow[0] < before.swallow[0]-tiny || smaller.swallow[0] < before.swallow[0]-tiny {
-			t.Fatalf("predation %v, larger predator %v, smaller prey %v", before.swallow[0], larger.swallow[0], smaller.swallow[0])
+		eaten := func(x *terms) float64 { return x.eaten(0) + x.young[0] }
+		if eaten(&larger) < eaten(&before)-tiny || eaten(&smaller) < eaten(&before)-tiny {
+			t.Fatalf("predation %v, larger predator %v, smaller prey %v", eaten(&before), eaten(&larger), eaten(&smaller))
 		}
 	})
 }
@@ -189,11 +190,11 @@ func TestTheBandHoldsEveryDrawInsideTheTraitBands(t *testing.T) {
 // missing one at a value within the band that stands in for it.
 func inside(t *rapid.T, sp *species.Species) *species.Species {
 	c := *sp
-	for _, tr := range scored {
+	for _, tr := range append([]species.Trait{species.Claws}, scored...) {
 		for i, set := range []*species.TraitSet{&c.Traits, &c.MaleTraits, &c.FemaleTraits} {
 			v := &set[tr]
 			if !v.Known() {
-				if i > 0 {
+				if i > 0 || tr == species.Claws {
 					continue
 				}
 				*v = species.Value{Band: unknownBand[tr], Basis: species.Memory}

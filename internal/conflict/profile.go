@@ -59,6 +59,7 @@ type Profile struct {
 // actor is a fish as a source of harm; every field grows with harm.
 type actor struct {
 	lnLength  float64 // ln cm, the fish that presses
+	lnLongest float64 // ln cm, largest sex
 	lnPrey    float64 // ln cm, prey length at which taking is even
 	lnGape    float64 // ln cm, prey depth at which taking is even
 	piscivory float64
@@ -70,6 +71,12 @@ type actor struct {
 	nipping   float64
 	pace      float64
 	guarding  float64
+	hunger    float64 // readiness to take small animals that are no fish, 0 to 1
+	claws     float64
+	lnGrip    float64 // ln cm, length at which its claws holding prey is even
+	crush     float64 // readiness to get at an animal in its shell, 0 to 1
+	// crushReach is the shell length it manages in its own lengths; 0 for no limit.
+	crushReach float64
 }
 
 // victim is a fish as a sufferer of harm; every field but lengths grows with harm.
@@ -81,6 +88,8 @@ type victim struct {
 	yields    float64 // how far it is cowed by pressure, 0 to 1
 	nippable  float64
 	pace      float64
+	spineless bool // an invertebrate
+	soft      bool // one without a shell
 }
 
 // Missing lists the keys of the traits the catalogue lacks for this species.
@@ -133,8 +142,11 @@ func (m *Model) actorAt(r reader, e end) actor {
 	own := r.largest(species.AggressionOwn, e)
 	mood := r.ind.mood()
 	temper := mood * ripe
+	claws := r.claws(e)
+	crush, crushReach := crushing(r.sp, claws, e)
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
+		lnLongest: math.Log(length),
 		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * m.w.PreyShift),
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
 		piscivory: r.largest(species.Piscivory, e),
@@ -146,6 +158,9 @@ func (m *Model) actorAt(r reader, e end) actor {
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
 		guarding:  ripe * r.largest(species.BroodGuarding, e),
+		hunger:    hunger(r.sp, r.largest(species.AnimalFood, e)),
+		claws:     claws, lnGrip: r.grip(length),
+		crush: crush, crushReach: crushReach,
 	}
 }
 
@@ -164,86 +179,7 @@ func (m *Model) victimAt(r reader, e end) victim {
 		yields:    (m.w.Hardiness + (1-m.w.Hardiness)*soft) * (1 - armourShields*armour),
 		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
 		pace:      r.smallest(species.FeedingPace, opposite),
+		spineless: r.sp.BodyForm.Invertebrate(),
+		soft:      r.sp.BodyForm.Crustacean(),
 	}
-}
-
-// keptAs is the sex whose values stand for the line as a whole.
-func keptAs(sp *species.Species, ind Individual) species.Sex {
-	if ind.Sex != species.Unsexed {
-		return ind.Sex
-	}
-	return sp.SoldAs
-}
-
-// reader reads trait bands for a line of fish: over both sexes unless one is told
-// or customarily sold alone.
-type reader struct {
-	sp  *species.Species
-	ind Individual
-}
-
-// at is the trait's value for one sex at one end, its unknown band when absent.
-func (r reader) at(t species.Trait, sex species.Sex, e end) float64 {
-	if t == species.Length {
-		if cm := r.ind.length(sex); cm > 0 {
-			return cm
-		}
-	}
-	band := unknownBand[t]
-	if v := r.sp.Trait(t, sex); v.Known() {
-		band = v.Band
-	}
-	return [numEnds]float64{band.Low, band.Typical, band.High}[e]
-}
-
-func (r reader) typical(t species.Trait) float64 { return r.kept(t, typical) }
-
-func (r reader) kept(t species.Trait, e end) float64 {
-	return r.at(t, keptAs(r.sp, r.ind), e)
-}
-
-// largest is the trait's value in the sex that has more of it.
-func (r reader) largest(t species.Trait, e end) float64 {
-	if sex := keptAs(r.sp, r.ind); sex != species.Unsexed {
-		return r.at(t, sex, e)
-	}
-	return max(r.at(t, species.Unsexed, e), r.at(t, species.Male, e), r.at(t, species.Female, e))
-}
-
-// smallest is the trait's value in the sex that has less of it.
-func (r reader) smallest(t species.Trait, e end) float64 {
-	if sex := keptAs(r.sp, r.ind); sex != species.Unsexed {
-		return r.at(t, sex, e)
-	}
-	return min(r.at(t, species.Unsexed, e), r.at(t, species.Male, e), r.at(t, species.Female, e))
-}
-
-// territories is how many separate territories the line claims.
-func (r reader) territories() float64 {
-	n := float64(r.ind.Count)
-	if n <= 0 {
-		n = r.typical(species.GroupMin)
-	}
-	switch r.sp.Social {
-	case species.Pair:
-		return math.Ceil(n / 2)
-	case species.Harem:
-		if v := r.sp.Trait(species.FemalesPerMale, keptAs(r.sp, r.ind)); v.Known() {
-			return math.Ceil(n / (1 + v.Typical))
-		}
-		return math.Ceil(n / 3)
-	case species.Group, species.Colony:
-		// A shoal roams as one; its ground grows with the head count.
-		return max(1, n/max(1, r.typical(species.GroupMin)))
-	}
-	return n
-}
-
-// shortfall is the share of the smallest defensible group that is missing.
-func (r reader) shortfall() float64 {
-	if r.ind.Count <= 0 || (r.sp.Social != species.Group && r.sp.Social != species.Colony) {
-		return 0
-	}
-	fewest := r.at(species.GroupMin, keptAs(r.sp, r.ind), kinder)
-	return clamp((fewest-float64(r.ind.Count))/fewest, 0, 1)
 }

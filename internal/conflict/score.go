@@ -28,7 +28,7 @@ type sums struct {
 
 func (t *terms) sums() sums {
 	return sums{
-		swallow: t.swallow[0] + t.swallow[1] + t.bite[0] + t.bite[1],
+		swallow: t.eaten(0) + t.young[0] + t.eaten(1) + t.young[1],
 		clash:   t.press[0] + t.press[1] + t.rival[0] + t.rival[1],
 		nip:     t.nip[0] + t.nip[1],
 		water:   t.water, cramped: t.cramped,

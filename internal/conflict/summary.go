@@ -54,6 +54,10 @@ func (x *explainer) predation(level Level) Statement {
 		s.Code = SummaryBites
 	case s.Code == SizeShocks:
 		s.Code = SummaryShocks
+	case s.Code == SizeClaws && level == Moderate:
+		s.Code = SummaryMayGrip
+	case s.Code == SizeClaws:
+		s.Code = SummaryGrips
 	case level == Moderate:
 		s.Code = SummaryMayEat
 	default:

@@ -5,8 +5,11 @@ import "math"
 // terms are the hazards and multipliers of one pairing at one end of the trait
 // bands, before they are combined. Index 0 is what the first does to the second.
 type terms struct {
-	swallow [2]float64 // size_ratio: taken whole
+	swallow [2]float64 // size_ratio: taken whole, or a soft one picked apart
 	bite    [2]float64 // size_ratio: bitten to pieces or stunned, whatever its size
+	crush   [2]float64 // size_ratio: broken out of its shell
+	claw    [2]float64 // size_ratio: gripped at night
+	young   [2]float64 // size_ratio: its young eaten, itself left alone
 	press   [2]float64 // temperament: aggression to other kinds
 	rival   [2]float64 // temperament: look-alikes or own kind, split by size edge
 	nip     [2]float64 // temperament
@@ -28,38 +31,60 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 	t.room = m.roomFor(a, b, c, e)
 	t.cramped = cramped(a, b, c)
 	t.water = m.waterHazard(a, b, c, e)
-	t.swallow[0] = m.swallowHazard(&a.actor[e], &b.victim[e])
-	t.swallow[1] = m.swallowHazard(&b.actor[e], &a.victim[e])
+	m.take(&t, 0, a, b, e)
+	m.take(&t, 1, b, a, e)
 	if own {
 		t.rival = m.ownKindHazard(a, b, e)
 		return t
 	}
 	t.rival = m.rivalHazard(a, b, e)
-	t.bite[0] = m.biteHazard(&a.actor[e], &b.victim[e]) + a.shock
-	t.bite[1] = m.biteHazard(&b.actor[e], &a.victim[e]) + b.shock
 	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
 	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
 	t.nip[0] = m.nipHazard(a, b, e)
 	t.nip[1] = m.nipHazard(b, a, e)
-	shared := m.sharedTable(a, b, e)
-	t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
-	t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
-	t.diet = m.w.DietClash * shared * dietGap(a, b, e)
+	m.feed(&t, a, b, e)
 	if Crosses(a.Species, b.Species) {
 		t.hybrid = m.w.HybridCrossing
 	}
 	return t
 }
 
-// swallowHazard is predation of one fish on the other: a Hill curve in the tighter
-// of prey length against the prey limit and prey depth against the gape.
-func (m *Model) swallowHazard(i *actor, j *victim) float64 {
-	if i.appetite == 0 {
-		return 0
+// feed fills in what the two do to each other at the table.
+func (m *Model) feed(t *terms, a, b *Profile, e end) {
+	shared := m.sharedTable(a, b, e)
+	if !fedByTank(b.Species) {
+		t.race[0] = m.w.FeedingRace * shared * paceGap(a.actor[e].pace, b.victim[e].pace)
 	}
-	over := max(j.lnLength-i.lnPrey, j.lnDepth-i.lnGape)
-	taken := 1 / (1 + math.Exp(swallowSteepness*over))
-	return m.w.Predation * i.appetite * j.swallowed * taken
+	if !fedByTank(a.Species) {
+		t.race[1] = m.w.FeedingRace * shared * paceGap(b.actor[e].pace, a.victim[e].pace)
+	}
+	if !a.Species.BodyForm.Invertebrate() && !b.Species.BodyForm.Invertebrate() {
+		t.diet = m.w.DietClash * shared * dietGap(a, b, e)
+	}
+}
+
+// eaten is the hazard of direction d to the other's life, its young left out.
+func (t *terms) eaten(d int) float64 { return t.swallow[d] + t.bite[d] + t.crush[d] + t.claw[d] }
+
+// swallowHazard is predation of one on the other: a Hill curve in the tighter of prey
+// length against the prey limit and prey depth against the gape. A soft
+// invertebrate is picked apart besides.
+func (m *Model) swallowHazard(i *actor, j *victim) float64 {
+	appetite, whole := i.appetite, 0.0
+	if j.spineless {
+		appetite = max(appetite, i.hunger)
+		if !j.soft {
+			appetite *= shellSpares
+		}
+	}
+	if appetite > 0 {
+		over := max(j.lnLength-i.lnPrey, j.lnDepth-i.lnGape)
+		whole = m.w.Predation * appetite * j.swallowed * hill(swallowSteepness, over)
+	}
+	if j.soft {
+		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)
+	}
+	return whole
 }
 
 // biteHazard is what a fish that both bites and eats fish takes out of another: a
@@ -78,7 +103,7 @@ func (m *Model) sizeEdge(i *actor, j *victim) float64 {
 // does to j.
 func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 	act, suf := &i.actor[e], &j.victim[e]
-	reach := m.sizeEdge(act, suf) * suf.yields
+	reach := m.sizeEdge(act, suf) * suf.yields * regard(i, j)
 	return m.w.Pressure * act.pressure * reach, m.w.BroodGuarding * act.guarding * reach
 }
 

@@ -50,13 +50,7 @@ func furnished() *conflict.Tank {
 // Facts of the trade: common practice, no source.
 func TestTheModelKnowsTheFactsOfTheTrade(t *testing.T) {
 	b := realBook(t)
-	for _, c := range []struct {
-		fact          string
-		first, second string
-		tank          *conflict.Tank
-		atLeast       conflict.Level
-		atMost        conflict.Level
-	}{
+	for _, c := range []fact{
 		{"a large bold cichlid can share a big, broken-up tank with an equal", "Rocio octofasciata", "Astronotus ocellatus", furnished(), conflict.Low, conflict.Moderate},
 		{"and with large armoured catfish", "Rocio octofasciata", "Pterygoplichthys pardalis", furnished(), conflict.Low, conflict.Moderate},
 		{"milder cichlids with it are a case for caution", "Rocio octofasciata", "Heros efasciatus", furnished(), conflict.Moderate, conflict.High},
@@ -73,11 +67,69 @@ func TestTheModelKnowsTheFactsOfTheTrade(t *testing.T) {
 		{"an electric catfish is kept alone", "Malapterurus electricus", "Synodontis eupterus", nil, conflict.Severe, conflict.Severe},
 		{"coldwater goldfish and tropical discus want different water", "Carassius auratus", "Symphysodon aequifasciatus", nil, conflict.High, conflict.Severe},
 	} {
-		p := judge(t, b, c.first, c.second, c.tank)
-		if p.Score.Level < c.atLeast || p.Score.Level > c.atMost {
-			t.Errorf("%s: %s with %s is %v (%.1f), want %v to %v: %v", c.fact, c.first, c.second,
-				p.Score.Level, p.Score.Value, c.atLeast, c.atMost, conflict.English(false).Summary(&p))
-		}
+		c.check(t, b)
+	}
+}
+
+// fact is one thing that keepers agree on.
+type fact struct {
+	fact            string
+	first, second   string
+	tank            *conflict.Tank
+	atLeast, atMost conflict.Level
+}
+
+func (c fact) check(t *testing.T, b *conflict.Book) {
+	t.Helper()
+	p := judge(t, b, c.first, c.second, c.tank)
+	if p.Score.Level < c.atLeast || p.Score.Level > c.atMost {
+		t.Errorf("%s: %s with %s is %v (%.1f), want %v to %v: %v", c.fact, c.first, c.second,
+			p.Score.Level, p.Score.Value, c.atLeast, c.atMost, conflict.English(false).Summary(&p))
+	}
+}
+
+// Facts of the trade about invertebrates: common practice, no source.
+func TestTheModelKnowsTheFactsOfShrimpsSnailsAndClaws(t *testing.T) {
+	b := realBook(t)
+	for _, c := range []fact{
+		{"a crayfish takes sleeping bottom fish", "Procambarus clarkii", "Osteogaster aenea", nil, conflict.High, conflict.Severe},
+		{"all the more the naked ones", "Procambarus clarkii", "Pangio kuhlii", nil, conflict.Severe, conflict.Severe},
+		{"and small fish that rest among plants", "Procambarus clarkii", "Paracheirodon innesi", nil, conflict.High, conflict.Severe},
+		{"two kinds of large crayfish kill each other", "Procambarus clarkii", "Procambarus alleni", nil, conflict.Severe, conflict.Severe},
+		{"a crayfish cuts the veils of fancy goldfish", "Procambarus clarkii", "carassius auratus fancy", nil, conflict.High, conflict.Severe},
+		{"a crayfish eats dwarf shrimps", "Procambarus clarkii", "Neocaridina davidi", nil, conflict.Severe, conflict.Severe},
+		{"a large armoured catfish can be kept from a crayfish", "Procambarus clarkii", "Pterygoplichthys pardalis", nil, conflict.Low, conflict.Moderate},
+		{"a dwarf crayfish lives with small tetras", "Cambarellus patzcuarensis", "Paracheirodon innesi", nil, conflict.Low, conflict.Low},
+		{"and picks off young shrimps", "Cambarellus patzcuarensis", "Neocaridina davidi", nil, conflict.Moderate, conflict.High},
+		{"otocinclus are the safest fish for dwarf shrimps", "Neocaridina davidi", "Otocinclus vittatus", nil, conflict.Low, conflict.Low},
+		{"neons leave grown dwarf shrimps alone", "Neocaridina davidi", "Paracheirodon innesi", nil, conflict.Low, conflict.Low},
+		{"so do small catfish", "Neocaridina davidi", "Hoplisoma panda", nil, conflict.Low, conflict.Low},
+		{"dwarf cichlids hunt dwarf shrimps", "Neocaridina davidi", "Mikrogeophagus ramirezi", nil, conflict.Moderate, conflict.Severe},
+		{"all the more the larger ones", "Neocaridina davidi", "Apistogramma cacatuoides", nil, conflict.High, conflict.Severe},
+		{"angelfish empty a tank of dwarf shrimps", "Neocaridina davidi", "Pterophyllum scalare", nil, conflict.High, conflict.Severe},
+		{"discus too", "Neocaridina davidi", "Symphysodon aequifasciatus", nil, conflict.High, conflict.Severe},
+		{"a fighter may or may not hunt dwarf shrimps", "Neocaridina davidi", "Betta splendens", nil, conflict.Moderate, conflict.High},
+		{"a pea puffer does", "Neocaridina davidi", "Carinotetraodon travancoricus", nil, conflict.High, conflict.Severe},
+		{"grown amano shrimps go with tetras", "Caridina multidentata", "Paracheirodon innesi", nil, conflict.Low, conflict.Low},
+		{"and with rasboras", "Caridina multidentata", "Trigonostigma heteromorpha", nil, conflict.Low, conflict.Low},
+		{"an oscar eats amano shrimps", "Caridina multidentata", "Astronotus ocellatus", nil, conflict.Severe, conflict.Severe},
+		{"filter shrimps are community animals", "Atyopsis moluccensis", "Paracheirodon innesi", nil, conflict.Low, conflict.Low},
+		{"assassin snails eat other snails", "Anentome helena", "Planorbella duryi", nil, conflict.High, conflict.Severe},
+		{"also those much larger", "Anentome helena", "Pomacea diffusa", nil, conflict.High, conflict.Severe},
+		{"but leave grown shrimps alone", "Anentome helena", "Neocaridina davidi", nil, conflict.Low, conflict.Low},
+		{"a puffer lives on snails", "Carinotetraodon travancoricus", "Planorbella duryi", nil, conflict.Severe, conflict.Severe},
+		{"of any size", "Dichotomyctere nigroviridis", "Pomacea diffusa", nil, conflict.Severe, conflict.Severe},
+		{"clown loaches suck snails out of their shells", "Chromobotia macracanthus", "Neritina natalensis", nil, conflict.High, conflict.Severe},
+		{"nerites go with livebearers", "Neritina natalensis", "Poecilia reticulata", nil, conflict.Low, conflict.Low},
+		{"nerites are left alone by angelfish", "Neritina natalensis", "Pterophyllum scalare", nil, conflict.Low, conflict.Low},
+		{"snails do nothing to shrimps", "Pomacea diffusa", "Neocaridina davidi", nil, conflict.Low, conflict.Low},
+		{"a brackish crab and soft-water fish share no water", "Leptuca pugilator", "Paracheirodon innesi", nil, conflict.Severe, conflict.Severe},
+		{"a red claw crab catches livebearers", "Parasesarma bidens", "Poecilia reticulata", nil, conflict.High, conflict.Severe},
+		{"micro crabs harm nobody", "Limnopilos naiyanetri", "Neocaridina davidi", nil, conflict.Low, conflict.Low},
+		{"warm alkaline and soft cool shrimps want different water", "Caridina dennerli", "Caridina logemanni", nil, conflict.High, conflict.Severe},
+		{"related dwarf shrimps cross", "Caridina logemanni", "Caridina mariae", nil, conflict.Moderate, conflict.Moderate},
+	} {
+		c.check(t, b)
 	}
 }
 

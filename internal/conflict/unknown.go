@@ -27,6 +27,7 @@ var unknownBand = [species.NumTraits]species.Band{
 	species.TankWidth:        {Low: 30, Typical: 35, High: 60},
 	species.FeedingPace:      {Low: 0.1, Typical: 0.5, High: 0.9},
 	species.AnimalFood:       {Low: 0.1, Typical: 0.6, High: 1},
+	// Claws: what has none has no value.
 }
 
 // scored are the traits that the model reads, in the order in which missing ones

@@ -20,6 +20,13 @@ func (e *editor) similarity(query, name string) float64 {
 	return 1 - float64(d)/float64(n)
 }
 
+// Similarity says how much two texts are alike, from 0 (not at all, or hardly) to 1
+// (equal): the share of the longer one that need not be edited. It sees case.
+func Similarity(a, b string) float64 {
+	var e editor
+	return e.similarity(a, b)
+}
+
 // maxEdits bounds the work on long names.
 const maxEdits = 8
 

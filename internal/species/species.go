@@ -126,18 +126,6 @@ type ZoneUse struct {
 // Known reports whether the shares are present.
 func (z ZoneUse) Known() bool { return z.Basis != "" }
 
-// BodyForm sets the length-weight prior and a plausible depth ratio.
-type BodyForm string
-
-// The body forms for which published length-weight priors exist (Froese, Thorson
-// & Reyes 2014, J. Appl. Ichthyol. 30:78-85).
-const (
-	EelLike   BodyForm = "eel_like"
-	Elongated BodyForm = "elongated"
-	Fusiform  BodyForm = "fusiform"
-	ShortDeep BodyForm = "short_deep"
-)
-
 // Guild is the feeding guild.
 type Guild string
 
@@ -153,6 +141,8 @@ const (
 	Detritivore  Guild = "detritivore"   // detritus, wood film
 	FinScaleEat  Guild = "fin_and_scale" // fins, scales, mucus
 	Molluscivore Guild = "molluscivore"  // hard-shelled prey
+	Scavenger    Guild = "scavenger"     // carrion, leftovers and what it can overpower
+	FilterFeeder Guild = "filter_feeder" // fine particles strained from the water
 )
 
 // Social is how adults customarily live.
@@ -207,6 +197,13 @@ type Name struct {
 	Text     string
 }
 
+// Review says that somebody who knows the fish looked at an unusual value and found
+// it right. It changes no answer.
+type Review struct {
+	Field  string // what verification calls unusual, for example "territory"
+	Reason string
+}
+
 // Species is one catalogue entry. Entries are immutable once they are in a
 // [Snapshot]: share them, never change them.
 type Species struct {
@@ -231,6 +228,8 @@ type Species struct {
 	LegalNote  string
 	Note       string
 	Basis      Basis // of everything above
+
+	Reviewed []Review // unusual values that are right
 
 	Traits       TraitSet
 	MaleTraits   TraitSet // known only where males differ

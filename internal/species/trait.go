@@ -37,9 +37,10 @@ const (
 	FeedingPace
 	AnimalFood
 	Flow
+	Claws
 
 	// NumTraits is the number of traits, not a trait.
-	NumTraits = int(Flow) + 1
+	NumTraits = int(Claws) + 1
 )
 
 // Unit is the unit a trait is stated in. Grades are judgements on a scale from
@@ -74,7 +75,7 @@ type TraitInfo struct {
 }
 
 var traitInfo = [NumTraits]TraitInfo{
-	Length:           {"length", Centimetre, 0.8, 400, true, true, "adult total length, without thread-like fin or tail filaments"},
+	Length:           {"length", Centimetre, 0.8, 400, true, true, "adult total length, without thread-like fin or tail filaments; of a snail the shell, of a crab the width of the carapace"},
 	DepthRatio:       {"depth_ratio", ShareOf, 0.02, 1.3, true, true, "greatest body depth without fins, as a share of total length"},
 	GrowthK:          {"growth_k", PerYear, 0.03, 15, true, false, "von Bertalanffy growth coefficient K in good captive conditions"},
 	Lifespan:         {"lifespan", Year, 0.3, 120, true, false, "years usually reached in good care"},
@@ -104,6 +105,7 @@ var traitInfo = [NumTraits]TraitInfo{
 	FeedingPace:      {"feeding_pace", Grade, 0, 1, true, false, "how fast it takes food: 0 hunts single live morsels, 1 storms the food"},
 	AnimalFood:       {"animal_food", Grade, 0, 1, true, false, "share of animal matter in the diet it needs: 0 grazer, 1 pure carnivore"},
 	Flow:             {"flow", Grade, 0, 1, true, false, "water movement it wants: 0 still, 1 torrent"},
+	Claws:            {"claws", Grade, 0, 1, false, false, "how readily it grips resting animals with its claws: 0 never, 1 any night; absent where it has none"},
 }
 
 // Info describes the trait. It panics when t is not one of the declared traits,

@@ -28,6 +28,18 @@ func drawBook(t *rapid.T, real, generated *conflict.Book) *conflict.Book {
 	return generated
 }
 
+// drawOffer draws as many neighbouring species as an answer can hold, so that no list
+// is cut short however large the catalogue.
+func drawOffer(t *rapid.T, b *conflict.Book) []int {
+	kinds := b.Snapshot.Len()
+	first := rapid.IntRange(0, kinds-1).Draw(t, "first offered")
+	offered := make([]int, min(kinds, MaxAdditions))
+	for k := range offered {
+		offered[k] = (first + k) % kinds
+	}
+	return offered
+}
+
 func TestEveryAdditionIsJudgedAsTheListWouldBe(t *testing.T) {
 	real, generated := book(t), generatedBook(t, 160)
 	rapid.Check(t, func(t *rapid.T) {
@@ -83,7 +95,8 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBook(t, real, generated)
 		s := drawStock(t, b, 3)
-		a, err := RankAdditions(b, s, AdditionOptions{Limit: 200, Below: 200})
+		offered := drawOffer(t, b)
+		a, err := RankAdditions(b, s, AdditionOptions{Limit: MaxAdditions, Below: MaxAdditions, InStock: offered})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -94,7 +107,7 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 		for _, x := range a.Fitting {
 			fits[x.Index] = true
 		}
-		for i := range b.Snapshot.Len() {
+		for _, i := range offered {
 			if slices.ContainsFunc(s.Lines, func(l Line) bool { return l.Index == i }) {
 				continue
 			}

@@ -18,6 +18,8 @@ type GroupingOptions struct {
 // Groupings is a list split over tanks so that no tank holds a conflict.
 type Groupings struct {
 	Wanted conflict.Level
+	// Summary says in one sentence how far the tanks go.
+	Summary conflict.Statement
 	// Lines is the list in canonical order; line numbers below are positions in it.
 	Lines []Line
 	// Groups are the tanks that hold something: by their first line where tanks are
@@ -39,6 +41,16 @@ type Groupings struct {
 	// what every split loses at least; 0 where tanks are not limited.
 	Lost, LostBound float64
 	Nodes           int64 // search nodes used
+	// Cautions are those of each tank and of what has no place, each once.
+	Cautions []conflict.CautionNote
+}
+
+// Gap is how much better an answer that is not proved could be: tanks, or weight lost.
+func (g *Groupings) Gap() float64 {
+	if g.Given {
+		return max(0, g.Lost-g.LostBound)
+	}
+	return float64(max(0, len(g.Groups)-g.LowerBound))
 }
 
 // Grouping is one tank with what it holds, judged on its own.
@@ -85,15 +97,37 @@ func FindGroupings(book *conflict.Book, s Stock, tanks []Tank, o GroupingOptions
 	if err := validateGroupings(book, &s, tanks); err != nil {
 		return Groupings{}, err
 	}
+	return findGroupings(book, s, tanks, o, false), nil
+}
+
+// findGroupings is FindGroupings for a list and tanks in order; plain leaves away what
+// needs words.
+func findGroupings(book *conflict.Book, s Stock, tanks []Tank, o GroupingOptions, plain bool) Groupings {
 	s.Tank = nil
 	sp := newSplit(book, &s)
-	sp.out.Given = len(tanks) > 0
+	sp.plain, sp.out.Given = plain, len(tanks) > 0
 	if sp.out.Given {
 		sp.overGiven(tanks, o)
 	} else {
 		sp.overFewest(o)
 	}
-	return sp.out, nil
+	sp.finish()
+	return sp.out
+}
+
+// MaxCheckedGroupings is the longest list, in canonical lines, that is split beside a
+// check: a longer one is asked about on its own.
+const MaxCheckedGroupings = 40
+
+// SplitIfHeld is how a list that was checked splits over the fewest tanks, without
+// summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
+// to [MaxCheckedGroupings] lines. The check must be that of the list.
+func SplitIfHeld(book *conflict.Book, s Stock, check *Check) *Groupings {
+	if n := len(check.Lines); check.Decision < Hold || n < 2 || n > MaxCheckedGroupings {
+		return nil
+	}
+	g := findGroupings(book, s, nil, GroupingOptions{}, true)
+	return &g
 }
 
 // validateGroupings is [Stock.Validate] with the given tanks.

@@ -14,13 +14,16 @@ func (sp *split) actual(tank *Tank, lines []int) *judging {
 	for k, i := range lines {
 		s.Lines[k] = sp.lines[i].Line
 	}
-	return prepare(sp.book, &s)
+	return prepareLike(sp.book, &s, sp.given)
 }
 
 // grouping judges a group in its tank and writes it out. The canonical order of a part
 // of the list is that of the list.
 func (sp *split) grouping(tank *Tank, lines []int) Grouping {
 	j := sp.actual(tank, lines)
+	if sp.plain {
+		return Grouping{Lines: lines, Decision: j.judge()}
+	}
 	j.judgeFully()
 	g := Grouping{Lines: lines, Decision: j.decision, Windows: j.sharedWater().Windows}
 	pairings := j.worstFirst()
@@ -33,7 +36,62 @@ func (sp *split) grouping(tank *Tank, lines []int) Grouping {
 		w.First, w.Second = lines[w.First], lines[w.Second]
 		g.Worst = &w
 	}
+	sp.cautions.add(j.cautions())
 	return g
+}
+
+// finish completes the answer: the cautions of what has no place, and the summary.
+func (sp *split) finish() {
+	if sp.plain {
+		return
+	}
+	for _, u := range sp.out.Unplaced {
+		sp.cautions.add(sp.only(nil, u.Lines).cautions())
+	}
+	sp.out.Cautions = sp.cautions.sorted()
+	sp.out.Summary = sp.out.summary()
+}
+
+// summary picks the sentence that says how far the tanks go.
+func (g *Groupings) summary() conflict.Statement {
+	placed := 0
+	for i := range g.Groups {
+		placed += len(g.Groups[i].Lines)
+	}
+	code := g.fewestCode(placed)
+	if g.Given {
+		code = g.givenCode(placed)
+	}
+	number := func(name string, n int) conflict.Evidence { return conflict.Evidence{Name: name, Value: float64(n)} }
+	return conflict.Statement{Code: code, Evidence: []conflict.Evidence{
+		number("tanks", len(g.Groups)), number("least", g.LowerBound), number("placed", placed), number("lines", len(g.Lines)),
+	}}
+}
+
+func (g *Groupings) fewestCode(placed int) Code {
+	switch {
+	case placed == 0:
+		return SplitNothing
+	case placed < len(g.Lines):
+		return SplitNotAll
+	case len(g.Groups) == 1:
+		return SplitOne
+	case g.Optimal:
+		return SplitFewest
+	}
+	return SplitUnproved
+}
+
+func (g *Groupings) givenCode(placed int) Code {
+	switch {
+	case placed == 0:
+		return GivenNothing
+	case placed == len(g.Lines):
+		return GivenAll
+	case g.Optimal:
+		return GivenMost
+	}
+	return GivenUnproved
 }
 
 // holdReason is why a judged group is a hold, as it concerns some of its lines (none for

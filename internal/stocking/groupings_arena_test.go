@@ -64,7 +64,7 @@ func TestAGroupHoldsExactlyWhenItsOwnCheckSaysSo(t *testing.T) {
 			fights++
 		}
 	})
-	if yes == 0 || crowded == 0 || fights == 0 {
+	if yes == 0 || fights == 0 { // crowding alone is rare: TestAPairingThatOnlyCrowdingMakesAConflict has it
 		t.Errorf("the draws are one-sided: %d hold, %d are crowded, %d too heavy, %d fight", yes, crowded, heavy, fights)
 	}
 }

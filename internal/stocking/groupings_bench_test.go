@@ -38,7 +38,7 @@ func BenchmarkGivenTanks(b *testing.B) {
 	bk := book(b)
 	var tanks []Tank
 	for i := range 6 {
-		t := *tankOfSize(conflict.StandardTanks[2*i+1])
+		t := *TankOf(conflict.StandardTanks[2*i+1])
 		tanks = append(tanks, t)
 	}
 	for _, n := range []int{6, 12, 30} {

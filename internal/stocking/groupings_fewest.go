@@ -10,7 +10,7 @@ import (
 // at all, the largest whether a group finds room.
 func (sp *split) overFewest(o GroupingOptions) {
 	last := conflict.StandardTanks[len(conflict.StandardTanks)-1]
-	usual, largest := sp.arenaIn(nil), sp.arenaIn(tankOfSize(last))
+	usual, largest := sp.arenaIn(nil), sp.arenaIn(TankOf(last))
 	free := sp.keepable(usual, largest)
 	apart := graph.New(len(free))
 	for x := range free {
@@ -34,7 +34,8 @@ func (sp *split) overFewest(o GroupingOptions) {
 	}
 }
 
-func tankOfSize(size conflict.TankSize) *Tank {
+// TankOf is a tank of a size, with nothing else known.
+func TankOf(size conflict.TankSize) *Tank {
 	return &Tank{Tank: conflict.Tank{LengthCM: size.LengthCM, WidthCM: size.WidthCM, HeightCM: size.HeightCM}}
 }
 
@@ -102,7 +103,7 @@ func (sp *split) sized(lines []int) Grouping {
 	from := sp.least(lines)
 	chosen := len(conflict.StandardTanks) - 1
 	for k, held := from, false; k < len(conflict.StandardTanks); k++ {
-		j := sp.actual(tankOfSize(conflict.StandardTanks[k]), lines)
+		j := sp.actual(TankOf(conflict.StandardTanks[k]), lines)
 		if j.judge() == Hold {
 			continue
 		}
@@ -115,7 +116,7 @@ func (sp *split) sized(lines []int) Grouping {
 		}
 	}
 	size := conflict.StandardTanks[chosen]
-	g := sp.grouping(tankOfSize(size), lines)
+	g := sp.grouping(TankOf(size), lines)
 	g.Tank, g.Size = -1, &size
 	return g
 }
@@ -124,7 +125,7 @@ func (sp *split) sized(lines []int) Grouping {
 // where none does.
 func (sp *split) least(lines []int) int {
 	for k := range conflict.StandardTanks {
-		if j := sp.only(tankOfSize(conflict.StandardTanks[k]), lines); !j.tooSmall() {
+		if j := sp.only(TankOf(conflict.StandardTanks[k]), lines); !j.tooSmall() {
 			return k
 		}
 	}

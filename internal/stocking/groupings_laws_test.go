@@ -82,7 +82,7 @@ func passes(t *rapid.T, b *conflict.Book, g *Groupings, group *Grouping, tanks [
 	if g.Given {
 		tank = &tanks[group.Tank]
 	} else {
-		tank = tankOfSize(*group.Size)
+		tank = TankOf(*group.Size)
 		if d := judged(b, g, group.Lines, nil); d == Hold {
 			t.Fatalf("lines %v are a hold in customary conditions", group.Lines)
 		}
@@ -132,7 +132,7 @@ func roomy(b *conflict.Book, s Stock) bool {
 		return false
 	}
 	for _, size := range conflict.StandardTanks {
-		s.Tank = tankOfSize(size)
+		s.Tank = TankOf(size)
 		if j := prepare(b, &s); j.judge() != Hold && (len(s.Lines) == 1 || !crowdedIn(j)) {
 			return true
 		}

@@ -173,3 +173,67 @@ func TestListsAndTanksThatCannotBeJudgedAreRefused(t *testing.T) {
 		}
 	}
 }
+
+func TestASplitSaysInOneSentenceHowFarItGoes(t *testing.T) {
+	b := book(t)
+	neons, oscar, bettas := some(t, "paracheirodon-innesi", 12), some(t, "astronotus-ocellatus", 1), some(t, "betta-splendens", 3)
+	bettas.Sex = species.Male
+	small, large := *TankOf(conflict.StandardTanks[3]), *TankOf(conflict.TankSize{LengthCM: 180, WidthCM: 60, HeightCM: 60})
+	for _, c := range []struct {
+		lines []Line
+		tanks []Tank
+		want  string
+	}{
+		{[]Line{neons}, nil, "One tank holds them all."},
+		{[]Line{neons, oscar}, nil, "2 tanks hold them all, and fewer cannot."},
+		{[]Line{neons, bettas}, nil, "Tanks needed: 1, for 1 of the 2 lines; the others cannot be kept as they are given."},
+		{[]Line{bettas}, nil, "Nothing on this list can be kept as it is given."},
+		{[]Line{neons}, []Tank{large}, "Everything finds a place in the tanks given."},
+		{[]Line{neons, oscar}, []Tank{large}, "A place for 1 of the 2 lines in the tanks given; no other split does better."},
+		{[]Line{oscar}, []Tank{small}, "Nothing finds a place in the tanks given."},
+	} {
+		g := mustGroup(t, b, Stock{Lines: c.lines, Wanted: DefaultWanted}, c.tanks...)
+		if got := English(false).Sentence(g.Summary); got != c.want || (g.Gap() == 0) != g.Optimal {
+			t.Errorf("%q, want %q (gap %v, optimal %v)", got, c.want, g.Gap(), g.Optimal)
+		}
+	}
+}
+
+func TestASplitCarriesTheCautionsOfAllOnceAndTheGuidanceLast(t *testing.T) {
+	b := book(t)
+	g := mustGroup(t, b, Stock{Lines: []Line{some(t, "paracheirodon-innesi", 12), some(t, "astronotus-ocellatus", 1), some(t, "malapterurus-electricus", 1)}, Wanted: DefaultWanted})
+	seen := map[conflict.CautionNote]bool{}
+	electric := false
+	for _, c := range g.Cautions {
+		if seen[c] {
+			t.Errorf("%+v is said twice", c)
+		}
+		seen[c], electric = true, electric || c.Code == species.Electric
+	}
+	if !electric || g.Cautions[len(g.Cautions)-1].Code != conflict.Guidance {
+		t.Errorf("%+v", g.Cautions)
+	}
+}
+
+func TestOnlyAHeldListOfTwoLinesOrMoreIsSplitBesideItsCheck(t *testing.T) {
+	b := book(t)
+	for _, c := range []struct {
+		name  string
+		lines []Line
+		want  bool
+	}{
+		{"a calm list", []Line{some(t, "paracheirodon-innesi", 12), some(t, "hoplisoma-panda", 8)}, false},
+		{"a held list", []Line{some(t, "paracheirodon-innesi", 12), some(t, "astronotus-ocellatus", 1)}, true},
+		{"a held single line", []Line{some(t, "betta-splendens", 3)}, false},
+		{"a very long list", spread(b, MaxCheckedGroupings+1).Lines, false},
+	} {
+		s := Stock{Lines: c.lines, Wanted: DefaultWanted}
+		check, err := Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := SplitIfHeld(b, s, &check); (got != nil) != c.want {
+			t.Errorf("%s: %s with %+v", c.name, check.Decision, got)
+		}
+	}
+}

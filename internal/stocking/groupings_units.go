@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking/graph"
 )
@@ -8,10 +10,13 @@ import (
 // split divides one list over tanks. What is never parted is a unit: a line, or all
 // lines of a species that lives in company.
 type split struct {
-	*judging // the whole list, without a tank
+	*judging          // the whole list, without a tank
+	given    *judging // the same before any line was given more ground
+	plain    bool     // only lines, sizes and decisions are wanted
 	units    [][]int
 	all      graph.Set // every line
 	grounds  [numMoments]grounds
+	cautions cautionList
 	out      Groupings
 }
 
@@ -23,6 +28,7 @@ type split struct {
 // depends on lines elsewhere, and a part of a group that fits, fits.
 func newSplit(book *conflict.Book, s *Stock) *split {
 	sp := &split{judging: prepare(book, s)}
+	sp.given = &judging{lines: slices.Clone(sp.lines)}
 	sp.out.Wanted, sp.out.Lines = sp.wanted, make([]Line, len(sp.lines))
 	sp.ground = 0
 	for i := range sp.lines {

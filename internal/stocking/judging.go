@@ -40,7 +40,11 @@ type resident struct {
 }
 
 // prepare puts the list in canonical order and reads the traits of every line.
-func prepare(book *conflict.Book, s *Stock) *judging {
+func prepare(book *conflict.Book, s *Stock) *judging { return prepareLike(book, s, nil) }
+
+// prepareLike is prepare for a list that has lines in common with one made ready before,
+// nil for none: their fish are not read anew.
+func prepareLike(book *conflict.Book, s *Stock, before *judging) *judging {
 	lines := canonical(book, s.Lines)
 	j := &judging{
 		book: book, tank: s.Tank, lines: make([]resident, len(lines)),
@@ -58,15 +62,38 @@ func prepare(book *conflict.Book, s *Stock) *judging {
 	for i := range j.lines {
 		r := &j.lines[i]
 		r.company = j.lines[r.kind].company
-		r.profile = profileOf(book, r, r.Observed)
-		r.ordinary = r.profile
-		if r.Observed != conflict.Typical {
-			r.ordinary = profileOf(book, r, conflict.Typical)
+		if !before.lends(r) {
+			r.read(book)
 		}
-		r.ground, r.mass = r.profile.Ground(), massOf(r)
 		j.ground += r.ground
 	}
 	return j
+}
+
+// read reads the traits of a line.
+func (r *resident) read(book *conflict.Book) {
+	r.profile = profileOf(book, r, r.Observed)
+	r.ordinary = r.profile
+	if r.Observed != conflict.Typical {
+		r.ordinary = profileOf(book, r, conflict.Typical)
+	}
+	r.ground, r.mass = r.profile.Ground(), massOf(r)
+}
+
+// lends gives a line what was read of the same fish in the same company; false where
+// there are none.
+func (j *judging) lends(r *resident) bool {
+	if j == nil {
+		return false
+	}
+	for i := range j.lines {
+		o := &j.lines[i]
+		if o.Index == r.Index && o.Count == r.Count && o.company == r.company && compareKind(&o.Line, &r.Line) == 0 {
+			r.profile, r.ordinary, r.ground, r.mass = o.profile, o.ordinary, o.ground, o.mass
+			return true
+		}
+	}
+	return false
 }
 
 // profileOf reads the line's traits. A length is taken as given; an age alone leaves

@@ -61,7 +61,7 @@ func (c *cutter) blames(p *pair, line int, out graph.Set) bool {
 func (c *cutter) pairReason(p pair) conflict.Statement {
 	a, b := &c.lines[p.first], &c.lines[p.second]
 	if c.above(p.level) {
-		return c.briefs[p.at].Summary
+		return c.summaryOf(p)
 	}
 	if s, ok := c.aheadReason(p); ok {
 		return s
@@ -75,6 +75,16 @@ func (c *cutter) pairReason(p pair) conflict.Statement {
 		}
 	}
 	return s
+}
+
+// summaryOf is the summary of a pairing, also where the list was judged without words.
+func (j *judging) summaryOf(p pair) conflict.Statement {
+	if j.briefs != nil {
+		return j.briefs[p.at].Summary
+	}
+	c := j.conditions(p.first, p.second)
+	_, summary := j.book.Model.Brief(j.lines[p.first].profile, j.lines[p.second].profile, &c)
+	return summary
 }
 
 // stopReason is the statement of a finding that is a stop.

@@ -18,25 +18,31 @@ type pair struct {
 }
 
 // judgePairs scores every two lines, and every line of two fish or more among its own.
-func (j *judging) judgePairs() {
+func (j *judging) judgePairs() { j.judgePairsWhile(func(*pair) bool { return true }) }
+
+// judgePairsWhile is judgePairs, ended after the first pairing that is not to be followed by more.
+func (j *judging) judgePairsWhile(more func(*pair) bool) {
 	j.pairs = make([]pair, 0, j.pairCount())
-	j.eachPair(func(a, b int) {
-		x, y := &j.lines[a], &j.lines[b]
-		c := j.conditions(a, b)
-		value := j.book.Model.Value(x.profile, y.profile, &c)
-		ordinary := value
-		if j.moody(a, b) {
-			ordinary = j.book.Model.Value(x.ordinary, y.ordinary, &c)
-		}
-		j.addPair(a, b, value, ordinary)
-	})
+	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
+}
+
+// score scores one pairing and adds it.
+func (j *judging) score(a, b int) *pair {
+	x, y := &j.lines[a], &j.lines[b]
+	c := j.conditions(a, b)
+	value := j.book.Model.Value(x.profile, y.profile, &c)
+	ordinary := value
+	if j.moody(a, b) {
+		ordinary = j.book.Model.Value(x.ordinary, y.ordinary, &c)
+	}
+	return j.addPair(a, b, value, ordinary)
 }
 
 // briefPairs is judgePairs with band, reason and summary of every pairing.
 func (j *judging) briefPairs() {
 	j.pairs = make([]pair, 0, j.pairCount())
 	j.briefs = make([]ListPairing, 0, j.pairCount())
-	j.eachPair(func(a, b int) {
+	j.eachPair(func(a, b int) bool {
 		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
 		x, y := &j.lines[a], &j.lines[b]
@@ -49,18 +55,22 @@ func (j *judging) briefPairs() {
 			}
 		}
 		j.addPair(a, b, p.Score.Value, ordinary)
+		return true
 	})
 }
 
 func (j *judging) pairCount() int { return len(j.lines) * (len(j.lines) + 1) / 2 }
 
-func (j *judging) eachPair(visit func(a, b int)) {
+// eachPair visits the pairings by first, then second line, while visit says so.
+func (j *judging) eachPair(visit func(a, b int) bool) {
 	for a := range j.lines {
-		if j.lines[a].heads >= 2 {
-			visit(a, a)
+		if j.lines[a].heads >= 2 && !visit(a, a) {
+			return
 		}
 		for b := a + 1; b < len(j.lines); b++ {
-			visit(a, b)
+			if !visit(a, b) {
+				return
+			}
 		}
 	}
 }
@@ -71,11 +81,12 @@ func (j *judging) moody(a, b int) bool {
 	return x.ordinary != x.profile || y.ordinary != y.profile
 }
 
-func (j *judging) addPair(a, b int, value, ordinary float64) {
+func (j *judging) addPair(a, b int, value, ordinary float64) *pair {
 	j.pairs = append(j.pairs, pair{
 		first: a, second: b, at: len(j.pairs), value: value, ordinary: ordinary,
 		level: conflict.LevelOf(value), ordinaryLevel: conflict.LevelOf(ordinary),
 	})
+	return &j.pairs[len(j.pairs)-1]
 }
 
 // conditions are those of a pairing in this list: in a tank with a footprint the

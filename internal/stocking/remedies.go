@@ -106,15 +106,13 @@ func Carry(book *conflict.Book, s Stock, lines []Line, changes ...Change) []Stoc
 // search finds the cheapest remedies that bring the list to a decision or better.
 func (m *mender) search(target Decision) []ListRemedy {
 	m.setTarget(target)
-	var found []ListRemedy
-	if !m.hopeless() {
-		tried := make([]trial, 0, len(m.candidates))
-		for _, c := range m.candidates {
-			tried = append(tried, m.try(c))
-		}
-		found = m.singles(tried)
-		found = append(found, m.paired(tried, found)...)
+	candidates := m.useful()
+	tried := make([]trial, 0, len(candidates))
+	for _, c := range candidates {
+		tried = append(tried, m.try(c))
 	}
+	found := m.singles(tried)
+	found = append(found, m.paired(tried, found)...)
 	if found == nil {
 		found = m.plan()
 	}

@@ -2,28 +2,62 @@ package stocking
 
 import "commensal/internal/conflict"
 
-// hopeless reports that no two changes can be enough, without trying any: at least three
-// pairings, no line in two of them, stay above the target even in the kindest tank and
-// without the others. Each takes a line left out or separated of its own.
-func (m *mender) hopeless() bool {
-	const enough = 3
-	taken := make([]bool, len(m.base.lines))
-	apart := 0
+// fixed are the pairings that stay above the target even in the kindest tank and without
+// the others, as pairs of lines: each takes one of its lines left out or separated.
+func (m *mender) fixed() (out [][2]int) {
 	for i := range m.check.Pairings {
 		p := &m.check.Pairings[i]
-		if taken[p.First] || taken[p.Second] || m.base.decisionFor(p.Score.Level) <= m.target {
+		if m.base.decisionFor(p.Score.Level) <= m.target || (p.First == p.Second && m.counted(p.First)) {
 			continue
 		}
 		m.work++
-		if (p.First == p.Second && m.counted(p.First)) || m.base.decisionFor(m.kindest(p.First, p.Second)) <= m.target {
-			continue
-		}
-		taken[p.First], taken[p.Second] = true, true
-		if apart++; apart == enough {
-			return true
+		if m.base.decisionFor(m.kindest(p.First, p.Second)) > m.target {
+			out = append(out, [2]int{p.First, p.Second})
 		}
 	}
-	return false
+	return out
+}
+
+// useful are the candidates that can be enough, alone or with one other: what a change
+// leaves of the fixed pairings must be met by one more line that goes.
+func (m *mender) useful() (out []Change) {
+	fixed := m.fixed()
+	for i := range m.candidates {
+		c := &m.candidates[i]
+		gone := -1
+		if c.Kind == LeaveLineOut || c.Kind == Separate {
+			gone = c.Line
+		}
+		if oneLineMeets(fixed, gone) {
+			out = append(out, *c)
+		}
+	}
+	return out
+}
+
+// oneLineMeets reports whether, with one line gone, a single other line is in every pair
+// that is left.
+func oneLineMeets(pairs [][2]int, gone int) bool {
+	first := -1
+	for i, p := range pairs {
+		if p[0] != gone && p[1] != gone {
+			first = i
+			break
+		}
+	}
+	if first < 0 {
+		return true
+	}
+	return inEach(pairs[first:], pairs[first][0], gone) || inEach(pairs[first:], pairs[first][1], gone)
+}
+
+func inEach(pairs [][2]int, line, gone int) bool {
+	for _, p := range pairs {
+		if p[0] != line && p[1] != line && p[0] != gone && p[1] != gone {
+			return false
+		}
+	}
+	return true
 }
 
 // manyFish is a shoal that lacks no company, of which one fish takes hardly any ground.

@@ -28,13 +28,11 @@ func (m *mender) attempt(cutFirst bool) (r ListRemedy, ok bool) {
 	var changes []Change
 	cut := false
 	for range maxPlanSteps {
-		lists := Carry(m.book, m.stock, m.check.Lines, changes...)
-		if len(lists) == 0 || m.work >= maxPairWork {
+		j := m.changed(changes)
+		if j == nil || m.work >= maxPairWork {
 			return r, false
 		}
-		j := prepare(m.book, &lists[0])
-		m.work += j.pairCount()
-		if j.judgeFully() <= m.target {
+		if j.decision <= m.target {
 			return m.pruned(changes)
 		}
 		var more []Change
@@ -53,13 +51,32 @@ func (m *mender) attempt(cutFirst bool) (r ListRemedy, ok bool) {
 	return r, false
 }
 
+// changed is what the tank holds after changes, judged; nil where nothing is left.
+func (m *mender) changed(changes []Change) *judging {
+	if len(changes) == 0 && m.whole != nil {
+		return m.whole
+	}
+	lists := Carry(m.book, m.stock, m.check.Lines, changes...)
+	if len(lists) == 0 {
+		return nil
+	}
+	j := prepareLike(m.book, &lists[0], m.base)
+	m.work += j.pairCount()
+	j.judge()
+	if len(changes) == 0 {
+		m.whole = j
+	}
+	return j
+}
+
 // cut leaves out the first of the best leave-out sets for the target: to proceed, no
 // pairing may be moderate.
 func (m *mender) cut(j *judging) (out []Change) {
+	strict := *j
 	if m.target == Proceed {
-		j.wanted = conflict.Low
+		strict.wanted = conflict.Low
 	}
-	sets := j.leaveOut().Sets
+	sets := strict.leaveOut().Sets
 	if len(sets) == 0 {
 		return nil
 	}

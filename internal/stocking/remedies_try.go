@@ -15,8 +15,13 @@ type mender struct {
 	work       int // pairings scored
 
 	target  Decision
-	base    *judging
+	base    *judging        // the list itself, made ready but not judged
+	whole   *judging        // the same judged, once a plan has asked for it
 	blocker map[blocker]int // what is above the target, numbered
+	// blocked are the pairings among the blockers, now or as the fish grow, and stopped
+	// tells that some finding about lines of today or about the tank blocks too.
+	blocked map[[2]int]bool
+	stopped bool
 }
 
 // blocker tells one thing that keeps a list above a decision, whatever changes around it.
@@ -70,6 +75,7 @@ func newMender(book *conflict.Book, s Stock, check *Check) *mender {
 // setTarget numbers what is above a decision.
 func (m *mender) setTarget(target Decision) {
 	m.target, m.blocker = target, make(map[blocker]int)
+	m.blocked, m.stopped = make(map[[2]int]bool), false
 	for i := range m.check.Findings {
 		if f := &m.check.Findings[i]; decisionOf(m.check.Findings[i:i+1]) > target {
 			m.number(m.finding(f, m.check.Lines))
@@ -86,6 +92,10 @@ func (m *mender) number(b blocker) {
 	if _, ok := m.blocker[b]; !ok {
 		m.blocker[b] = len(m.blocker)
 	}
+	if b.code == "" || isAhead(b.code) {
+		m.blocked[[2]int{b.a, b.b}] = true
+	}
+	m.stopped = m.stopped || b.code != ""
 }
 
 func (m *mender) finding(f *Finding, lines []Line) blocker {
@@ -134,7 +144,7 @@ func (m *mender) prepared(s *Stock, c *Change) *judging {
 	if c.Line < 0 {
 		return m.base.in(s.Tank)
 	}
-	return prepare(m.book, s)
+	return prepareLike(m.book, s, m.base)
 }
 
 // tryBlocked judges the blocked pairings of a list and all of its findings, and marks
@@ -144,9 +154,13 @@ func (m *mender) tryBlocked(j *judging, left marks) Decision {
 	for i := range j.lines {
 		refs[i] = refOf(&j.lines[i].Line)
 	}
-	j.judgeSome(func(a, b int) bool { return m.blocked(refs[a], refs[b]) })
+	j.judgeSome(func(a, b int) bool { return m.blocked[[2]int{refs[a], refs[b]}] })
 	m.work += len(j.pairs) + len(j.lines)
-	j.rest()
+	if m.stopped || j.pairsReach(m.target) {
+		j.rest()
+	} else {
+		j.decision = j.decide() // no finding is among the blockers
+	}
 	for i := range j.pairs {
 		p := &j.pairs[i]
 		if n, ok := m.blocker[blocker{a: refs[p.first], b: refs[p.second]}]; ok && j.decisionFor(p.level) > m.target {
@@ -165,19 +179,9 @@ func (m *mender) tryBlocked(j *judging, left marks) Decision {
 	return j.decision
 }
 
-// blocked reports whether a pairing blocks the list, now or as the fish grow.
-func (m *mender) blocked(a, b int) bool {
-	for _, code := range [...]Code{"", LaterConflict, LaterOwnKind, GrownConflict, GrownOwnKind, YoungConflict, YoungOwnKind} {
-		if _, ok := m.blocker[blocker{code: code, a: a, b: b}]; ok {
-			return true
-		}
-	}
-	return false
-}
-
 // judged is the decision of a list in full.
 func (m *mender) judged(s *Stock) Decision {
-	j := prepare(m.book, s)
+	j := prepareLike(m.book, s, m.base)
 	m.work += j.pairCount()
 	return j.judge()
 }
@@ -186,14 +190,44 @@ func (m *mender) judged(s *Stock) Decision {
 // good enough.
 func (m *mender) verified(changes ...Change) (r ListRemedy, ok bool) {
 	lists := Carry(m.book, m.stock, m.check.Lines, changes...)
+	if !m.someStay(changes) {
+		return r, false
+	}
 	for i := range lists {
-		r.Decision = max(r.Decision, m.judged(&lists[i]))
+		d, ok := m.reaches(&lists[i])
+		if !ok {
+			return r, false
+		}
+		r.Decision = max(r.Decision, d)
 	}
 	r.Changes = changes
 	for i := range changes {
 		r.Cost += m.cost(&changes[i])
 	}
-	return r, m.someStay(changes) && r.Decision <= m.target
+	return r, true
+}
+
+// reaches judges a list in full and tells whether it comes to the target; it ends at the
+// first pairing that does not.
+func (m *mender) reaches(s *Stock) (Decision, bool) {
+	j := prepareLike(m.book, s, m.base)
+	m.work += j.pairCount()
+	j.judgePairsWhile(func(p *pair) bool { return j.decisionFor(p.level) <= m.target })
+	if !j.pairsReach(m.target) {
+		return Hold, false
+	}
+	d := j.rest()
+	return d, d <= m.target
+}
+
+// pairsReach reports whether no judged pairing is above a decision.
+func (j *judging) pairsReach(target Decision) bool {
+	for i := range j.pairs {
+		if j.decisionFor(j.pairs[i].level) > target {
+			return false
+		}
+	}
+	return true
 }
 
 // someStay reports whether the tank still has fish after the changes.
@@ -210,17 +244,10 @@ func (m *mender) someStay(changes []Change) bool {
 // judgeSome scores the chosen pairings only.
 func (j *judging) judgeSome(chosen func(a, b int) bool) {
 	j.pairs = nil
-	j.eachPair(func(a, b int) {
-		if !chosen(a, b) {
-			return
+	j.eachPair(func(a, b int) bool {
+		if chosen(a, b) {
+			j.score(a, b)
 		}
-		x, y := &j.lines[a], &j.lines[b]
-		c := j.conditions(a, b)
-		value := j.book.Model.Value(x.profile, y.profile, &c)
-		ordinary := value
-		if j.moody(a, b) {
-			ordinary = j.book.Model.Value(x.ordinary, y.ordinary, &c)
-		}
-		j.addPair(a, b, value, ordinary)
+		return true
 	})
 }

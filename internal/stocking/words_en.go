@@ -43,7 +43,7 @@ var englishTable = conflict.Table{
 		WaterSwings:      "The {0} ranged from {lowest} to {highest} within {days} days: look for the cause.",
 		NoSharedWater:    "No {0} suits both {actor}, {low_range_low} to {low_range_high}, and {other}, {high_range_low} to {high_range_high}.",
 
-		LidNeeded:          "{actor} jumps: keep a tight lid on the tank.",
+		LidNeeded:          "{actor} leaves an open tank: keep a tight lid on it.",
 		FlowTooStrong:      "{actor} wants quieter water: {turnover} volumes an hour are much, up to {turnover_limit} suit it.",
 		FlowTooWeak:        "{actor} wants moving water: {turnover} volumes an hour are little, from {turnover_limit} suit it.",
 		CoverThin:          "{actor} needs places out of sight: cover {cover} is thin, {needed_cover} is customary.",
@@ -82,9 +82,26 @@ var englishTable = conflict.Table{
 
 		ReasonWaterApart: "{actor} and {other} have no {0} in common.",
 		ReasonMakesRoom:  "Without {actor} there is room for the others.",
+		ReasonTankHeld:   "This tank is on hold as it is, before anyone joins.",
 
 		SummaryFine:       "Nothing speaks against keeping these {kinds} kinds together.",
 		SummaryFineSingle: "Nothing speaks against {actor}.",
+
+		SplitOne:      "One tank holds them all.",
+		SplitFewest:   "{tanks} tanks hold them all, and fewer cannot.",
+		SplitUnproved: "{tanks} tanks hold them all; at least {least} are needed.",
+		SplitNotAll:   "Tanks needed: {tanks}, for {placed} of the {lines} lines; the others cannot be kept as they are given.",
+		SplitNothing:  "Nothing on this list can be kept as it is given.",
+		GivenAll:      "Everything finds a place in the tanks given.",
+		GivenMost:     "A place for {placed} of the {lines} lines in the tanks given; no other split does better.",
+		GivenUnproved: "A place for {placed} of the {lines} lines in the tanks given; a better split is not ruled out.",
+		GivenNothing:  "Nothing finds a place in the tanks given.",
+
+		PlacedAllBest: "Everyone finds a tank, and no other way does less harm.",
+		PlacedAll:     "Everyone finds a tank; a way with less harm is not ruled out.",
+		PlacedMost:    "A tank for {placed} of the {lines} lines; no other way places more.",
+		PlacedSome:    "A tank for {placed} of the {lines} lines; a way that places more is not ruled out.",
+		PlacedNone:    "Nobody finds a tank among these.",
 
 		"change.raise_group":    "Keep {count} of {actor} instead of {count_now}.",
 		"change.reduce_group":   "Keep {count} of {actor}.",

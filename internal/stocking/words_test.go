@@ -83,7 +83,7 @@ func TestSummariesStayShortWithLongNamesAndDispositions(t *testing.T) {
 // summarised are the codes that may decide: all but those that are only ever said at
 // length.
 func summarised(code Code) bool {
-	for _, prefix := range []string{"change.", "assumed.", "reason."} {
+	for _, prefix := range []string{"change.", "assumed.", "reason.", "split."} {
 		if strings.HasPrefix(string(code), prefix) {
 			return false
 		}

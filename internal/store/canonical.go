@@ -13,7 +13,8 @@ import (
 // have equal hashes, in this build and in later ones: values are written under
 // their trait's key, absent ones not at all, so that a trait added to the program
 // changes no hash until somebody knows its value. Empty and nil lists are equal.
-// Order counts: it is part of the content.
+// Order counts: it is part of the content. What was reviewed counts where there is
+// any, so that the hash of an entry without reviews is what it was before they came.
 func contentHash(c species.Catalogue) [sha256.Size]byte {
 	h := &hasher{hash: sha256.New()}
 	h.text("commensal catalogue 1")
@@ -124,4 +125,19 @@ func (h *hasher) values(s *species.Species) {
 		}
 	}
 	h.text("")
+	h.reviews(s)
+}
+
+// reviews writes nothing where there are none. The mark in front is no id, and too
+// large for a count, so that it cannot be taken for what follows an entry.
+func (h *hasher) reviews(s *species.Species) {
+	if len(s.Reviewed) == 0 {
+		return
+	}
+	h.text("\x00reviewed")
+	h.count(len(s.Reviewed))
+	for _, v := range s.Reviewed {
+		h.text(v.Field)
+		h.text(v.Reason)
+	}
 }

@@ -41,6 +41,23 @@ type Revision struct {
 // (an unknown parent or candidate, a doubled id, a band out of order, …); the
 // stored catalogue is then as before. c is not changed and not kept.
 func (s *Store) LoadCatalogue(ctx context.Context, c species.Catalogue, note string) (revision int64, changed bool, err error) {
+	return s.load(ctx, c, note, func(int64) error { return nil })
+}
+
+// AmendCatalogue is [Store.LoadCatalogue] of a catalogue that was made from revision
+// base, 0 for none: it returns [ErrRevisionMoved] when that is not the current one, so
+// that what others loaded meanwhile is not undone unseen.
+func (s *Store) AmendCatalogue(ctx context.Context, base int64, c species.Catalogue, note string) (revision int64, changed bool, err error) {
+	return s.load(ctx, c, note, func(current int64) error {
+		if current != base {
+			return ErrRevisionMoved
+		}
+		return nil
+	})
+}
+
+// load writes a revision, if allowed says so of the number of the current one, or of 0.
+func (s *Store) load(ctx context.Context, c species.Catalogue, note string, allowed func(current int64) error) (revision int64, changed bool, err error) {
 	if err := checkContent(c); err != nil {
 		return 0, false, err
 	}
@@ -51,6 +68,9 @@ func (s *Store) LoadCatalogue(ctx context.Context, c species.Catalogue, note str
 		}
 		current, err := currentRevision(ctx, tx)
 		if err != nil && !errors.Is(err, ErrNoCatalogue) {
+			return err
+		}
+		if err := allowed(current.Number); err != nil {
 			return err
 		}
 		if err == nil && current.ContentHash == hash {
@@ -65,6 +85,9 @@ func (s *Store) LoadCatalogue(ctx context.Context, c species.Catalogue, note str
 		return fillRevision(ctx, tx, revision, catalogueTables(c))
 	})
 	if err != nil {
+		if errors.Is(err, ErrRevisionMoved) {
+			return 0, false, err
+		}
 		return 0, false, explain("load the catalogue", err)
 	}
 	return revision, changed, nil

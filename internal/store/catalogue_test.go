@@ -106,6 +106,31 @@ func TestGoingBackToOlderContentIsANewRevision(t *testing.T) {
 	}
 }
 
+func TestAnAmendmentKnowsWhatItWasMadeFrom(t *testing.T) {
+	t.Parallel()
+	s, _ := open(t, store.Options{})
+	ctx := testContext(t)
+	first, changed, err := s.AmendCatalogue(ctx, 0, sample(), "the first")
+	if err != nil || !changed {
+		t.Fatalf("changed %v, error %v", changed, err)
+	}
+	c := sample()
+	c.Species[0].Note = "amended"
+	second, changed, err := s.AmendCatalogue(ctx, first, c, "the second")
+	if err != nil || !changed || second <= first {
+		t.Fatalf("revision %d after %d, changed %v, error %v", second, first, changed, err)
+	}
+	c.Species[0].Note = "late"
+	for _, base := range []int64{0, first} {
+		if _, _, err := s.AmendCatalogue(ctx, base, c, "too late"); !errors.Is(err, store.ErrRevisionMoved) {
+			t.Errorf("on top of %d: error %v, want ErrRevisionMoved", base, err)
+		}
+	}
+	if current, err := s.CurrentRevision(ctx); err != nil || current != second {
+		t.Errorf("revision %d, %v; want %d still", current, err, second)
+	}
+}
+
 func TestWithoutACatalogueThereIsNoRevision(t *testing.T) {
 	t.Parallel()
 	s, _ := open(t, store.Options{})

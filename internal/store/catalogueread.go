@@ -36,6 +36,7 @@ func readCatalogue(ctx context.Context, db batchSender, revision int64) (species
 			FROM species WHERE revision = $1 ORDER BY position`, each(r.entry)},
 		{`SELECT species_id, language, name FROM species_names WHERE revision = $1 ORDER BY species_id, position`, each(r.name)},
 		{`SELECT species_id, synonym FROM species_synonyms WHERE revision = $1 ORDER BY species_id, position`, each(r.synonym)},
+		{`SELECT species_id, field, reason FROM species_reviews WHERE revision = $1 ORDER BY species_id, position`, each(r.review)},
 		{`SELECT species_id, sex, trait, low, typical, high, basis FROM species_traits WHERE revision = $1`, each(r.trait)},
 		{`SELECT species_id, parameter, tolerated_low, preferred_low, preferred_high, tolerated_high, basis
 			FROM species_water WHERE revision = $1`, each(r.water)},
@@ -125,6 +126,19 @@ func (r *catalogueReader) synonym(rows pgx.Rows) error {
 	s, err := r.of(id)
 	if err == nil {
 		s.Synonyms = append(s.Synonyms, text)
+	}
+	return err
+}
+
+func (r *catalogueReader) review(rows pgx.Rows) error {
+	var id string
+	var v species.Review
+	if err := rows.Scan(&id, &v.Field, &v.Reason); err != nil {
+		return err
+	}
+	s, err := r.of(id)
+	if err == nil {
+		s.Reviewed = append(s.Reviewed, v)
 	}
 	return err
 }

@@ -47,6 +47,7 @@ func catalogueTables(c species.Catalogue) []copyTable {
 		"social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "needs", "cautions", "legal_note", "note", "basis"}}
 	names := copyTable{name: "species_names", columns: []string{"species_id", "position", "language", "name"}}
 	synonyms := copyTable{name: "species_synonyms", columns: []string{"species_id", "position", "synonym"}}
+	reviews := copyTable{name: "species_reviews", columns: []string{"species_id", "position", "field", "reason"}}
 	traits := copyTable{name: "species_traits", columns: []string{"species_id", "sex", "trait", "low", "typical", "high", "unit", "basis"}}
 	water := copyTable{name: "species_water", columns: []string{"species_id", "parameter", "tolerated_low", "preferred_low", "preferred_high", "tolerated_high", "unit", "basis"}}
 	zones := copyTable{name: "species_zones", columns: []string{"species_id", "activity", "surface", "middle", "bottom", "basis"}}
@@ -58,11 +59,14 @@ func catalogueTables(c species.Catalogue) []copyTable {
 		for j, text := range s.Synonyms {
 			synonyms.add(string(s.ID), j, text)
 		}
+		for j, v := range s.Reviewed {
+			reviews.add(string(s.ID), j, v.Field, v.Reason)
+		}
 		addTraits(&traits, s)
 		addWater(&water, s)
 		addZones(&zones, s)
 	}
-	return append([]copyTable{entries, names, synonyms, traits, water, zones}, listTables(c)...)
+	return append([]copyTable{entries, names, synonyms, reviews, traits, water, zones}, listTables(c)...)
 }
 
 // listTables are the rows of the words and sources.

@@ -14,6 +14,10 @@ var ErrNotFound = errors.New("store: not found")
 // ErrNoCatalogue says that no catalogue has been loaded into the database yet.
 var ErrNoCatalogue = errors.New("store: no catalogue has been loaded: run commensal catalogue load")
 
+// ErrRevisionMoved says that the catalogue has another current revision than the one
+// that a change was made from. Nothing was written.
+var ErrRevisionMoved = errors.New("store: the catalogue has changed meanwhile: look at the change on top of the current revision and load it again")
+
 // ErrUnavailable says that the database does not answer, or not in time. Whether a
 // commit that was under way took place is not known.
 var ErrUnavailable = errors.New("store: the database does not answer")

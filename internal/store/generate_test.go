@@ -12,9 +12,11 @@ import (
 // Every word of the closed vocabularies, so that a word the tables do not know
 // fails a test.
 var (
-	bodyForms = []species.BodyForm{"", species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep}
-	guilds    = []species.Guild{"", species.Piscivore, species.Predator, species.Invertivore, species.Planktivore, species.Omnivore,
-		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore}
+	bodyForms = []species.BodyForm{"", species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep,
+		species.ShrimpForm, species.CrayfishForm, species.CrabForm, species.SnailForm, species.ClamForm}
+	guilds = []species.Guild{"", species.Piscivore, species.Predator, species.Invertivore, species.Planktivore, species.Omnivore,
+		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore,
+		species.Scavenger, species.FilterFeeder}
 	socials  = []species.Social{"", species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony}
 	cautions = []species.Caution{species.Venomous, species.SharpSpines, species.Electric, species.Bites, species.Poisonous, species.Regulated,
 		species.Invasive, species.Tankbuster, species.WildCaught, species.HardToFeed, species.ShortLived, species.NeedsAirGap, species.SaltOverTime}
@@ -91,6 +93,9 @@ func entries(id species.ID, parents []species.ID) *rapid.Generator[*species.Spec
 			SoldAs: rapid.SampledFrom([]species.Sex{species.Unsexed, species.Male, species.Female}).Draw(t, "sold as"),
 			Needs:  lists(anyText()).Draw(t, "needs"), Cautions: lists(rapid.SampledFrom(cautions)).Draw(t, "cautions"),
 			LegalNote: anyText().Draw(t, "legal note"), Note: anyText().Draw(t, "note"), Basis: rapid.SampledFrom(bases).Draw(t, "basis"),
+			Reviewed: lists(rapid.Custom(func(t *rapid.T) species.Review {
+				return species.Review{Field: someText().Draw(t, "field"), Reason: someText().Draw(t, "reason")}
+			})).Draw(t, "reviewed"),
 			Traits: traitSets().Draw(t, "traits"), MaleTraits: traitSets().Draw(t, "male traits"), FemaleTraits: traitSets().Draw(t, "female traits"),
 			Zones: zoneUses().Draw(t, "zones"), FeedingZones: zoneUses().Draw(t, "feeding zones"),
 		}

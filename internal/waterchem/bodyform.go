@@ -8,7 +8,7 @@ import (
 // BodyForm names the outline of a fish, with the words of the catalogue.
 type BodyForm string
 
-// The body forms with a published prior. AnyForm is the pooled prior of all of them,
+// The body forms of fish, each with a published prior. AnyForm is the pooled prior of all of them,
 // for a fish whose form is not known: its spread is nearly twice as wide.
 const (
 	AnyForm   BodyForm = ""
@@ -18,7 +18,7 @@ const (
 	ShortDeep BodyForm = "short_deep"
 )
 
-// ErrUnknownForm says that a body form is none of those with a published prior.
+// ErrUnknownForm says that a body form is none of those with a prior.
 var ErrUnknownForm = errors.New("unknown body form")
 
 // FormPrior is what a body form says about the length-weight relation W = a·L^b (g,
@@ -39,7 +39,8 @@ var (
 	priorShortDeep = FormPrior{-1.70, 0.175, 3.01, 0.0905}
 )
 
-// Prior is the published prior of the body form; ok is false for an unknown form.
+// Prior is the prior of the body form, published for fish and our own for
+// invertebrates; ok is false for an unknown form.
 func (f BodyForm) Prior() (p FormPrior, ok bool) {
 	switch f {
 	case AnyForm:
@@ -53,7 +54,8 @@ func (f BodyForm) Prior() (p FormPrior, ok bool) {
 	case ShortDeep:
 		return priorShortDeep, true
 	}
-	return FormPrior{}, false
+	p, ok = invertebratePrior[f]
+	return p, ok
 }
 
 // z95 spans the central 95 % of a normal distribution.
@@ -85,7 +87,7 @@ func logNormal(mean, sd float64) Estimate {
 	}
 }
 
-// WeightFromForm is the weight in g of a fish of a total length of 0.1-1000 cm, known
+// WeightFromForm is the weight in g of an animal of a total length of 0.1-1000 cm, known
 // only by its body form: the median and the 95 % interval of a species of that
 // form, a factor of 2.2 to 2.5 either way up to 10 cm, 3 at 1 m, and 4 to 6 for
 // [AnyForm]. It rises with length. An unknown form gives [ErrUnknownForm].

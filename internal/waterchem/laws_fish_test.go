@@ -40,6 +40,7 @@ func TestSlimmerFormsWeighLess(t *testing.T) {
 func TestTheCatalogueUsesOurWordsForBodyForms(t *testing.T) {
 	for _, form := range []species.BodyForm{
 		species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep,
+		species.ShrimpForm, species.CrayfishForm, species.CrabForm, species.SnailForm, species.ClamForm,
 	} {
 		if _, ok := BodyForm(form).Prior(); !ok {
 			t.Errorf("no prior for the catalogue's body form %q", form)

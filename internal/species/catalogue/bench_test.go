@@ -1,9 +1,12 @@
 package catalogue_test
 
 import (
+	"fmt"
 	"testing"
+	"testing/fstest"
 
 	"commensal/db"
+	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/synthetic"
 )
@@ -34,12 +37,73 @@ func BenchmarkParseFile500(b *testing.B) {
 	}
 }
 
-func BenchmarkVerify500(b *testing.B) {
-	c := synthetic.Catalogue(1, 500)
-	b.ReportAllocs()
-	for b.Loop() {
-		if problems := catalogue.Verify(c); len(problems) > 0 {
-			b.Fatal(problems)
-		}
+// folderOf writes n generated entries as a folder of files of about thirty entries, as
+// the built-in catalogue is.
+func folderOf(b *testing.B, n int) fstest.MapFS {
+	c := synthetic.Catalogue(1, n)
+	files := make(fstest.MapFS)
+	for i := 0; i < n; i += 30 {
+		name := fmt.Sprintf("species/%05d.yaml", i)
+		files[name] = &fstest.MapFile{Data: []byte(format(b, c.Species[i:min(i+30, n)]))}
+	}
+	return files
+}
+
+// What an offline command does before it answers: read the text and index it. 600
+// entries are the catalogue of next year, 10,000 every fish that was ever traded.
+func BenchmarkStart(b *testing.B) {
+	for _, n := range []int{600, 10_000} {
+		files := folderOf(b, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				c, err := catalogue.Parse(files)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if _, err := species.NewSnapshot(0, c); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkVerify(b *testing.B) {
+	for _, n := range []int{600, 10_000} {
+		c := synthetic.Catalogue(1, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if problems := catalogue.Verify(c); len(problems) > 0 {
+					b.Fatal(problems[0])
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkSheet(b *testing.B) {
+	for _, n := range []int{600, 10_000} {
+		c := synthetic.Catalogue(1, n)
+		text := []byte(sheetOf(b, c.Species))
+		b.Run(fmt.Sprint("read ", n), func(b *testing.B) {
+			b.SetBytes(int64(len(text)))
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := catalogue.ReadSheet("f.csv", text, c); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run(fmt.Sprint("diff ", n), func(b *testing.B) {
+			after := species.Catalogue{Species: readSheet(b, string(text), species.Catalogue{}).Entries, Words: c.Words}
+			b.ReportAllocs()
+			for b.Loop() {
+				if d := catalogue.Diff(c, after); !d.None() {
+					b.Fatal(d)
+				}
+			}
+		})
 	}
 }

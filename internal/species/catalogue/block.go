@@ -6,7 +6,7 @@ import (
 )
 
 // blocks reads the list of entries that a species file is.
-func (r *reader) blocks(root *yaml.Node) []*species.Species {
+func (r *reader) blocks(root *yaml.Node, places *Places) []*species.Species {
 	if !r.expect(root, yaml.SequenceNode, "") {
 		return nil
 	}
@@ -15,9 +15,22 @@ func (r *reader) blocks(root *yaml.Node) []*species.Species {
 	}
 	list := make([]*species.Species, 0, len(root.Content))
 	for _, n := range root.Content {
-		list = append(list, r.block(n))
+		s := r.placedBlock(n, places)
+		list = append(list, s)
 	}
 	return list
+}
+
+// placedBlock reads one entry and notes where its fields stand, if places are asked
+// for.
+func (r *reader) placedBlock(n *yaml.Node, places *Places) *species.Species {
+	if places == nil {
+		return r.block(n)
+	}
+	r.lines = map[string]int{"": n.Line}
+	s := r.block(n)
+	places.entries[s] = entryPlace{r.file, r.lines}
+	return s
 }
 
 // block reads one entry.
@@ -88,6 +101,7 @@ var blockKeys = map[string]func(*reader, *yaml.Node, *species.Species){
 	"needs":           texts("needs", needs, func(s *species.Species) *[]string { return &s.Needs }),
 	"cautions":        texts("cautions", cautions, func(s *species.Species) *[]species.Caution { return &s.Cautions }),
 	"names":           (*reader).names,
+	"reviewed":        (*reader).reviewed,
 	"basis":           (*reader).basis,
 	"sold_as":         (*reader).soldAs,
 	"sexed_in_trade":  func(r *reader, n *yaml.Node, s *species.Species) { s.SexedTrade, _ = r.boolean(n, "sexed_in_trade") },

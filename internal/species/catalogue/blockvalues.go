@@ -22,14 +22,21 @@ func traits(label string, at func(*species.Species) *species.TraitSet) blockRead
 
 func (r *reader) water(n *yaml.Node, s *species.Species) {
 	r.mapping(n, "water", func(key string, _, v *yaml.Node) bool {
-		for p := range species.Parameter(species.NumParameters) {
-			if info := p.Info(); info.Key == key {
-				s.Water[p] = r.waterRange(v, "water "+key, info.Unit)
-				return true
-			}
+		p, ok := parameterByKey(key)
+		if ok {
+			s.Water[p] = r.waterRange(v, "water "+key, p.Info().Unit)
 		}
-		return false
+		return ok
 	})
+}
+
+func parameterByKey(key string) (species.Parameter, bool) {
+	for p := range species.Parameter(species.NumParameters) {
+		if p.Info().Key == key {
+			return p, true
+		}
+	}
+	return 0, false
 }
 
 // names reads the vernacular names, in the order of the text.

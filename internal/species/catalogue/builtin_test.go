@@ -1,12 +1,14 @@
 package catalogue_test
 
 import (
+	"io/fs"
 	"os"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
+	"commensal/db"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 )
@@ -18,6 +20,27 @@ func TestTheBuiltInCatalogueHasNoErrors(t *testing.T) {
 		} else {
 			t.Log(p)
 		}
+	}
+}
+
+// The text travels in the binary as it is: five hundred entries may take 3 MiB there.
+func TestTheCatalogueIsSmallInTheBinary(t *testing.T) {
+	size, most := int64(0), int64(3<<20)
+	err := fs.WalkDir(db.CatalogueFS(), ".", func(_ string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		info, err := d.Info()
+		if err == nil {
+			size += info.Size()
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if per := size / int64(len(builtIn(t).Species)); 500*per > most {
+		t.Errorf("an entry takes %d bytes, so 500 take more than %d", per, most)
 	}
 }
 

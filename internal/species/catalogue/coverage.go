@@ -16,6 +16,7 @@ type Report struct {
 	Zones          []Filled // zones and feeding_zones
 	Bases          []BasisCount
 	Languages      []LanguageCount
+	Families       []FamilyCount
 }
 
 // Filled is how many entries have a value under a key.
@@ -40,21 +41,29 @@ type LanguageCount struct {
 	Names, Entries int
 }
 
-// Coverage counts what a catalogue holds: the most frequent bases and languages
-// come first.
+// FamilyCount is how many entries there are of a family.
+type FamilyCount struct {
+	Family  string
+	Entries int
+}
+
+// Coverage counts what a catalogue holds: the most frequent bases, languages and
+// families come first.
 func Coverage(c species.Catalogue) Report {
 	r := Report{Entries: len(c.Species), Words: len(c.Words), Sources: len(c.Sources)}
 	r.emptyRows()
 	bases := make(map[species.Basis]int)
 	languages := make(map[string]*LanguageCount)
+	families := make(map[string]int)
 	for _, s := range c.Species {
 		if s.FormOf != "" {
 			r.Forms++
 		}
 		r.countValues(s, bases)
 		countNames(s, languages)
+		families[s.Family]++
 	}
-	r.Bases = shares(bases)
+	r.Bases, r.Families = shares(bases), familyCounts(families)
 	for _, l := range languages {
 		r.Languages = append(r.Languages, *l)
 	}
@@ -108,6 +117,19 @@ func countNames(s *species.Species, languages map[string]*LanguageCount) {
 			l.Entries++
 		}
 	}
+}
+
+func familyCounts(counts map[string]int) []FamilyCount {
+	out := make([]FamilyCount, 0, len(counts))
+	for family, n := range counts {
+		if family != "" {
+			out = append(out, FamilyCount{family, n})
+		}
+	}
+	slices.SortFunc(out, func(a, b FamilyCount) int {
+		return cmp.Or(cmp.Compare(b.Entries, a.Entries), cmp.Compare(a.Family, b.Family))
+	})
+	return out
 }
 
 func shares(counts map[species.Basis]int) []BasisCount {

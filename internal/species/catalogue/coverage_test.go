@@ -53,6 +53,35 @@ func TestCoverageCounts(t *testing.T) {
 	}
 }
 
+func TestCoverageMarkdown(t *testing.T) {
+	var b bytes.Buffer
+	c := covered()
+	c.Species[0].Family = "Parvidae"
+	problems := []catalogue.Problem{
+		{Severity: review, Species: "a-b", Field: "trait length", Detail: "long | short"},
+		{Severity: catalogue.SeverityReviewed, Species: "a-c", Field: "water ph", Detail: "sour", Reason: "it is a bog"},
+		{Severity: fault, Species: "a-d", Field: "id", Detail: "none of the page's business"},
+	}
+	if err := catalogue.Coverage(c).WriteMarkdown(&b, problems); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"3 entries, 1 of them trade forms, in 1 families; 1 trade words for several; 1 sources.\n",
+		"| basis | values | share |\n| --- | ---: | ---: |\n| memory | 4 | 80.0 % |\n", "| `length` | 2 | 67 % |  |\n", "| `tank_height` | 0 | 0 % | optional |\n",
+		"| en | 3 | 2 | 67 % |\n", "| Parvidae | 1 |\n", "| a-b | length | long \\| short |  |\n", "| a-c | water ph | sour | it is a bog |\n",
+	} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("the page lacks\n%s\nin\n%s", want, b.String())
+		}
+	}
+	if strings.Contains(b.String(), "business") {
+		t.Error("an error stands on the page")
+	}
+	if err := catalogue.Coverage(c).WriteMarkdown(fullDisk{}, nil); !errors.Is(err, errFull) {
+		t.Errorf("error %v, want the writer's", err)
+	}
+}
+
 func TestCoverageOfAFullCatalogueLacksNothing(t *testing.T) {
 	r := catalogue.Coverage(synthetic.Catalogue(1, 40))
 	var b bytes.Buffer

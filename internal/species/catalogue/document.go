@@ -3,6 +3,7 @@ package catalogue
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -11,9 +12,9 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// MaxFile is the size in bytes of the largest file that is read. The built-in
-// files are below a twentieth of it; the bound keeps a slip from eating memory.
-const MaxFile = 1 << 20
+// MaxFile is the size in bytes of the largest file that is read: some ten thousand
+// entries in one. The bound keeps a slip from eating memory.
+const MaxFile = 32 << 20
 
 const byteOrderMark = "\xef\xbb\xbf"
 
@@ -21,14 +22,17 @@ const byteOrderMark = "\xef\xbb\xbf"
 // is dropped; line ends may be LF or CRLF. It returns nil when the file holds
 // nothing but comments, or when it recorded a fault.
 func (r *reader) document(data []byte) *yaml.Node {
-	switch {
-	case len(data) > MaxFile:
-		r.failAt(1, "", "the file is larger than 1 MiB")
-		return nil
-	case !utf8.Valid(data):
-		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
+	if !r.isText(data, MaxFile) {
 		return nil
 	}
+	if root, odd := readPlain(string(data)); odd == 0 {
+		return root
+	}
+	return r.anyDocument(data)
+}
+
+// anyDocument is document for all of YAML.
+func (r *reader) anyDocument(data []byte) *yaml.Node {
 	dec := yaml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark))))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
@@ -46,6 +50,19 @@ func (r *reader) document(data []byte) *yaml.Node {
 		return nil
 	}
 	return doc.Content[0]
+}
+
+// isText checks that a file is UTF-8 of at most a number of bytes.
+func (r *reader) isText(data []byte, most int) bool {
+	switch {
+	case len(data) > most:
+		r.failAt(1, "", fmt.Sprintf("the file is larger than %d MiB", most>>20))
+	case !utf8.Valid(data):
+		r.failAt(1+bytes.Count(data[:validPrefix(data)], []byte{'\n'}), "", "the text is not UTF-8")
+	default:
+		return true
+	}
+	return false
 }
 
 // validPrefix is the length of the longest prefix of data that is UTF-8.

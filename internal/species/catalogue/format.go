@@ -57,7 +57,7 @@ func canonical(s *species.Species) *species.Species {
 		}
 	}
 	c.Synonyms, c.Colours, c.Hybridises = orNil(s.Synonyms), orNil(s.Colours), orNil(s.Hybridises)
-	c.Needs, c.Cautions = orNil(s.Needs), orNil(s.Cautions)
+	c.Needs, c.Cautions, c.Reviewed = orNil(s.Needs), orNil(s.Cautions), orNil(s.Reviewed)
 	for _, set := range []*species.TraitSet{&c.Traits, &c.MaleTraits, &c.FemaleTraits} {
 		for i := range set {
 			if !set[i].Known() {

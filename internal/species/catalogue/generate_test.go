@@ -31,6 +31,7 @@ func legalSpecies() *rapid.Generator[*species.Species] {
 			LegalNote:      optional(t, "legal note", legalText()),
 			Note:           optional(t, "note", legalText()),
 			Basis:          optional(t, "basis", basis()),
+			Reviewed:       reviews(t),
 			Traits:         traitSet(t, "traits"),
 			MaleTraits:     traitSet(t, "male"),
 			FemaleTraits:   traitSet(t, "female"),
@@ -77,6 +78,14 @@ func names(t *rapid.T) []species.Name {
 		for _, text := range rapid.SliceOfNDistinct(legalText(), 1, 3, rapid.ID).Draw(t, "names") {
 			out = append(out, species.Name{Language: language, Text: text})
 		}
+	}
+	return out
+}
+
+func reviews(t *rapid.T) []species.Review {
+	var out []species.Review
+	for _, field := range some(t, "reviewed", []string{"territory", "male length", "water gh", "zones", "names en"}) {
+		out = append(out, species.Review{Field: field, Reason: legalText().Draw(t, "reason")})
 	}
 	return out
 }

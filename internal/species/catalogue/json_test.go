@@ -83,6 +83,7 @@ type jsonEntry struct {
 	LegalNote                     string `json:"legal_note"`
 	Note                          string
 	Basis                         species.Basis
+	Reviewed                      map[string]string
 	Traits, Male, Female          map[string]jsonValue
 	Water                         map[string]jsonRange
 	Zones                         jsonZones
@@ -106,6 +107,9 @@ func (e jsonEntry) entry(like *species.Species) *species.Species {
 			s.Names = append(s.Names, species.Name{Language: n.Language, Text: text})
 		}
 		delete(e.Names, n.Language)
+	}
+	for _, v := range like.Reviewed {
+		s.Reviewed = append(s.Reviewed, species.Review{Field: v.Field, Reason: e.Reviewed[v.Field]})
 	}
 	for p := range species.Parameter(species.NumParameters) {
 		if w, ok := e.Water[p.String()]; ok && w.Unit == p.Info().Unit {

@@ -123,6 +123,7 @@ func outline(s *species.Species) object {
 	o.text("legal_note", s.LegalNote)
 	o.text("note", s.Note)
 	o.text("basis", string(s.Basis))
+	o.object("reviewed", outlineReviewed(s.Reviewed))
 	o.object("traits", outlineTraits(&s.Traits))
 	o.object("male", outlineTraits(&s.MaleTraits))
 	o.object("female", outlineTraits(&s.FemaleTraits))
@@ -170,6 +171,14 @@ func outlineNames(names []species.Name) object {
 			o = append(o, member{n.Language, []string(nil)})
 		}
 		o[i].value = append(o[i].value.([]string), n.Text)
+	}
+	return o
+}
+
+func outlineReviewed(list []species.Review) object {
+	var o object
+	for _, v := range list {
+		o = append(o, member{v.Field, v.Reason})
 	}
 	return o
 }

@@ -17,17 +17,27 @@ import (
 // other error is one of the file system, which must allow concurrent use.
 //
 // What Parse returns is well formed, not verified: see [Verify].
-func Parse(files fs.FS) (species.Catalogue, error) {
+func Parse(files fs.FS) (species.Catalogue, error) { return parse(files, nil) }
+
+// ParsePlaced is [Parse], and also tells where each value stands, for
+// [VerifyPlaced]. It takes longer.
+func ParsePlaced(files fs.FS) (species.Catalogue, *Places, error) {
+	places := newPlaces()
+	c, err := parse(files, places)
+	return c, places, err
+}
+
+func parse(files fs.FS, places *Places) (species.Catalogue, error) {
 	var c species.Catalogue
 	var errs Errors
 	var err error
-	if c.Species, err = parseSpecies(files, &errs); err != nil {
+	if c.Species, err = parseSpecies(files, &errs, places); err != nil {
 		return species.Catalogue{}, err
 	}
-	if c.Words, err = parseOptional(files, "words.yaml", &errs, (*reader).groupWords); err != nil {
+	if c.Words, err = parseOptional(files, "words", &errs, places, (*reader).groupWords); err != nil {
 		return species.Catalogue{}, err
 	}
-	if c.Sources, err = parseOptional(files, "sources.yaml", &errs, (*reader).sources); err != nil {
+	if c.Sources, err = parseOptional(files, "sources", &errs, places, (*reader).sources); err != nil {
 		return species.Catalogue{}, err
 	}
 	if err := errs.orNil(); err != nil {
@@ -39,7 +49,7 @@ func Parse(files fs.FS) (species.Catalogue, error) {
 // ParseFile reads the entries of one species file. Name stands in the faults, which
 // come back together as [Errors].
 func ParseFile(name string, data []byte) ([]*species.Species, error) {
-	f := parseFile(name, data)
+	f := parseFile(name, data, nil)
 	if err := f.errs.orNil(); err != nil {
 		return nil, err
 	}
@@ -49,13 +59,14 @@ func ParseFile(name string, data []byte) ([]*species.Species, error) {
 // parsedFile is what became of one species file.
 type parsedFile struct {
 	entries []*species.Species
+	places  *Places // nil when nobody asks
 	errs    Errors
 	err     error // of the file system
 }
 
 // parseSpecies reads the species files side by side, because offline commands read
 // the catalogue each time they start; the result is in the order of the names.
-func parseSpecies(files fs.FS, errs *Errors) ([]*species.Species, error) {
+func parseSpecies(files fs.FS, errs *Errors, places *Places) ([]*species.Species, error) {
 	names, err := speciesFiles(files, errs)
 	if err != nil {
 		return nil, err
@@ -72,7 +83,7 @@ func parseSpecies(files fs.FS, errs *Errors) ([]*species.Species, error) {
 				parsed[i].err = err
 				return
 			}
-			parsed[i] = parseFile(name, data)
+			parsed[i] = parseFile(name, data, places)
 		})
 	}
 	work.Wait()
@@ -82,6 +93,9 @@ func parseSpecies(files fs.FS, errs *Errors) ([]*species.Species, error) {
 			return nil, f.err
 		}
 		entries = append(entries, f.entries...)
+		if places != nil {
+			places.take(f.places)
+		}
 		for _, le := range f.errs {
 			errs.add(le)
 		}
@@ -89,13 +103,18 @@ func parseSpecies(files fs.FS, errs *Errors) ([]*species.Species, error) {
 	return entries, nil
 }
 
-func parseFile(name string, data []byte) parsedFile {
+// parseFile reads one species file, with places of its own if places are asked for:
+// files are read side by side.
+func parseFile(name string, data []byte, asked *Places) parsedFile {
 	var f parsedFile
+	if asked != nil {
+		f.places = newPlaces()
+	}
 	r := &reader{file: name, errs: &f.errs}
 	root := r.document(data)
 	switch {
 	case root != nil:
-		f.entries = r.blocks(root)
+		f.entries = r.blocks(root, f.places)
 	case len(f.errs) == 0:
 		r.failAt(1, "", "the file holds no entry")
 	}
@@ -136,8 +155,9 @@ func readFile(files fs.FS, name string) ([]byte, error) {
 	return data, nil
 }
 
-// parseOptional reads a file that may be absent or hold only comments.
-func parseOptional[T any](files fs.FS, name string, errs *Errors, read func(*reader, []byte) []T) ([]T, error) {
+// parseOptional reads the file of a list, which may be absent or hold only comments.
+func parseOptional[T any](files fs.FS, list string, errs *Errors, places *Places, read func(*reader, []byte) []T) ([]T, error) {
+	name := list + ".yaml"
 	data, err := readFile(files, name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -145,5 +165,13 @@ func parseOptional[T any](files fs.FS, name string, errs *Errors, read func(*rea
 	if err != nil {
 		return nil, err
 	}
-	return read(&reader{file: name, errs: errs}, data), nil
+	r := &reader{file: name, errs: errs}
+	if places != nil {
+		r.lines = make(map[string]int)
+	}
+	out := read(r, data)
+	if places != nil {
+		places.takeList(list, name, r.lines)
+	}
+	return out, nil
 }

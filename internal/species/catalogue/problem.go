@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"fmt"
+	"strings"
 
 	"commensal/internal/species"
 )
@@ -14,6 +15,8 @@ type Severity string
 const (
 	SeverityError  Severity = "error"
 	SeverityReview Severity = "review"
+	// SeverityReviewed is what somebody looked at and found right, see [Problem.Reason].
+	SeverityReviewed Severity = "reviewed"
 )
 
 // Problem is one thing that verification found.
@@ -22,14 +25,25 @@ type Problem struct {
 	Species  species.ID `json:"species,omitempty"` // empty for words and sources
 	Field    string     `json:"field"`             // for example "trait length"
 	Detail   string     `json:"detail"`
+	Reason   string     `json:"reason,omitempty"` // why what was reviewed is right
+	Place    Place      `json:"place,omitzero"`   // where the text is known
 }
 
-// String is the problem on one line.
+// String is the problem on one line, behind its place where that is known.
 func (p Problem) String() string {
-	if p.Species == "" {
-		return fmt.Sprintf("%s: %s: %s", p.Severity, p.Field, p.Detail)
+	parts := make([]string, 0, 5)
+	if p.Place.File != "" {
+		parts = append(parts, fmt.Sprintf("%s:%d", p.Place.File, p.Place.Line))
 	}
-	return fmt.Sprintf("%s: %s: %s: %s", p.Severity, p.Species, p.Field, p.Detail)
+	parts = append(parts, string(p.Severity))
+	if p.Species != "" {
+		parts = append(parts, string(p.Species))
+	}
+	parts = append(parts, p.Field, p.Detail)
+	if p.Reason != "" {
+		parts = append(parts, "right because "+p.Reason)
+	}
+	return strings.Join(parts, ": ")
 }
 
 // HasErrors reports whether any of the problems is an error.

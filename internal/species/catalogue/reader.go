@@ -16,10 +16,16 @@ const MaxText = 2000
 type reader struct {
 	file    string
 	species string // the block at hand, for the faults
+	column  string // of a sheet; it stands in the faults in place of the field
 	errs    *Errors
+	sheet   *Sheet         // being read, for a sheet
+	lines   map[string]int // where each field of the block stands; nil when nobody asks
 }
 
 func (r *reader) failAt(line int, field, detail string) {
+	if r.column != "" {
+		field = r.column
+	}
 	r.errs.add(LineError{File: r.file, Line: line, Species: r.species, Field: field, Detail: detail})
 }
 
@@ -66,6 +72,8 @@ func (r *reader) mapping(n *yaml.Node, field string, read func(key string, k, v 
 			r.fail(k, field, "the key %q stands twice", key)
 		case !read(key, k, v):
 			r.fail(k, field, "unknown key %q", key)
+		case r.lines != nil:
+			r.lines[strings.TrimPrefix(field+" "+key, " ")] = k.Line
 		}
 		seen[key] = true
 	}

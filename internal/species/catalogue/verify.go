@@ -8,13 +8,18 @@ import (
 
 // Verify judges the content of a catalogue: ranges, required values, names that
 // would be ambiguous, references, and whether the values of an entry fit each
-// other. The problems come in the order of the entries, then those of names shared
+// other and those of their genus. The problems come in the order of the entries, then
+// those of congeners, of names shared
 // between entries, of words and of sources. A catalogue whose problems hold no
 // error can be indexed as a snapshot.
 //
 // The bounds are in bounds.go, each with its reason.
-func Verify(c species.Catalogue) []Problem {
-	v := &verifier{catalogue: c, byID: make(map[species.ID]*species.Species, len(c.Species)), sources: make(map[string]bool)}
+func Verify(c species.Catalogue) []Problem { return VerifyPlaced(c, nil) }
+
+// VerifyPlaced is [Verify] of a catalogue whose text is known: each problem has its
+// place.
+func VerifyPlaced(c species.Catalogue, places *Places) []Problem {
+	v := &verifier{catalogue: c, places: places, byID: make(map[species.ID]*species.Species, len(c.Species)), sources: make(map[string]bool)}
 	for _, s := range c.Sources {
 		v.sources[s.Key] = false
 	}
@@ -30,10 +35,12 @@ func Verify(c species.Catalogue) []Problem {
 		}
 		v.entry(s)
 	}
+	v.congeners()
 	v.names()
 	v.groupWords()
 	v.sourceList()
 	v.lookups()
+	v.acknowledge()
 	return v.problems
 }
 
@@ -42,11 +49,20 @@ type verifier struct {
 	catalogue species.Catalogue
 	byID      map[species.ID]*species.Species // the first entry of each id
 	sources   map[string]bool                 // key to whether a value cites it
+	places    *Places
 	problems  []Problem
 }
 
 func (v *verifier) add(severity Severity, id species.ID, field, format string, args ...any) {
-	v.problems = append(v.problems, Problem{severity, id, field, fmt.Sprintf(format, args...)})
+	v.addTo(v.byID[id], severity, id, field, fmt.Sprintf(format, args...))
+}
+
+// addTo adds a problem of an entry that may share its id with another; s is nil for
+// words and sources.
+func (v *verifier) addTo(s *species.Species, severity Severity, id species.ID, field, detail string) {
+	v.problems = append(v.problems, Problem{
+		Severity: severity, Species: id, Field: field, Detail: detail, Place: v.places.of(s, field),
+	})
 }
 
 // entryVerifier judges one entry.
@@ -56,11 +72,11 @@ type entryVerifier struct {
 }
 
 func (e entryVerifier) fault(field, format string, args ...any) {
-	e.add(SeverityError, e.s.ID, field, format, args...)
+	e.addTo(e.s, SeverityError, e.s.ID, field, fmt.Sprintf(format, args...))
 }
 
 func (e entryVerifier) review(field, format string, args ...any) {
-	e.add(SeverityReview, e.s.ID, field, format, args...)
+	e.addTo(e.s, SeverityReview, e.s.ID, field, fmt.Sprintf(format, args...))
 }
 
 // entry runs every check that needs one entry (and its parent) alone.
@@ -70,6 +86,7 @@ func (v *verifier) entry(s *species.Species) {
 	e.form()
 	e.vocabulary()
 	e.otherNames()
+	e.texts()
 	e.basis("basis", s.Basis)
 	e.traits()
 	e.sexes()
@@ -78,8 +95,12 @@ func (v *verifier) entry(s *species.Species) {
 	e.body()
 	e.life()
 	e.mouth()
+	e.diet()
 	e.tank()
 	e.company()
+	e.sexRatio()
+	e.temper()
 	e.levels()
+	e.cautions()
 	e.habitat()
 }

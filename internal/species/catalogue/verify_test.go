@@ -142,11 +142,11 @@ func TestVerifyChecksValuesAgainstEachOther(t *testing.T) {
 		{"tank wider than long", shoaler, set(species.TankWidth, 100, 100, 100), fault, "trait tank_width", "more than the tank length"},
 		{"tank too short for any fish", plateback, func(s *species.Species) {
 			s.Traits[species.TankLength] = value(1.4*length(s), 1.4*length(s), 1.4*length(s))
-			s.Traits[species.TankWidth] = value(10, 10, 10)
+			s.Traits[species.TankWidth], s.Traits[species.Territory] = value(10, 10, 10), value(0, 0, 0)
 		}, fault, "trait tank_length", "1.4 times"},
 		{"tank short for a swimmer", warden, func(s *species.Species) {
 			s.Traits[species.TankLength] = value(1.8*length(s), 1.8*length(s), 1.8*length(s))
-			s.Traits[species.TankWidth] = value(10, 10, 10)
+			s.Traits[species.TankWidth], s.Traits[species.Territory] = value(length(s), length(s), length(s)), value(0, 0, 0)
 		}, review, "trait tank_length", "1.8 times"},
 		{"a shoal of two", shoaler, set(species.GroupMin, 1, 2, 6), fault, "trait group_min", "2 is no group"},
 		{"a company of hermits", hermit, set(species.GroupMin, 1, 3, 6), fault, "trait group_min", "does not share"},

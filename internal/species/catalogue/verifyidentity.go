@@ -97,6 +97,23 @@ func (e entryVerifier) otherNames() {
 		if !isScientific(synonym, 2) && !(undescribed && isCapitalised(genus)) {
 			e.review("synonyms", "%q is not a genus and a species name", synonym)
 		}
+		if fold(synonym) == fold(e.s.ScientificName) {
+			e.fault("synonyms", "%q is its accepted name", synonym)
+		}
+	}
+	e.namesTwice()
+}
+
+// namesTwice looks for names of one language that differ in case alone.
+func (e entryVerifier) namesTwice() {
+	seen := make(map[species.Name]string, len(e.s.Names))
+	for _, n := range e.s.Names {
+		key := species.Name{Language: n.Language, Text: strings.ToLower(n.Text)}
+		if first, ok := seen[key]; ok {
+			e.review("names "+n.Language, "%q is the same name as %q", n.Text, first)
+			continue
+		}
+		seen[key] = n.Text
 	}
 }
 

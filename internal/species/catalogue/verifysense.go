@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"math"
 	"slices"
 
 	"commensal/internal/species"
@@ -11,6 +12,13 @@ func (e entryVerifier) typical(t species.Trait) (x float64, ok bool) {
 	v := e.s.Traits[t]
 	return v.Typical, v.Known()
 }
+
+// isFish reports whether the entry has the form of a fish: what holds for fish need
+// not hold for other animals.
+func (e entryVerifier) isFish() bool { return slices.Contains(fishForms, e.s.BodyForm) }
+
+// fishForms are the body forms of fish.
+var fishForms = []species.BodyForm{species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep}
 
 // body checks the proportions and the lengths of the sexes.
 func (e entryVerifier) body() {
@@ -57,6 +65,9 @@ func (e entryVerifier) life() {
 		switch grown := longevityNumerator / k; {
 		case lifespan < shortestLife*grown:
 			e.fault("trait lifespan", "%s years, but at K = %s it takes %.3g to grow up", formatNumber(lifespan), formatNumber(k), grown)
+			return
+		case lifespan < stuntedLife*grown:
+			e.review("trait lifespan", "%s years, but at K = %s it takes %.3g to grow up", formatNumber(lifespan), formatNumber(k), grown)
 		case lifespan > longestLife*grown:
 			e.review("trait lifespan", "%s years, and at K = %s it is grown after %.3g", formatNumber(lifespan), formatNumber(k), grown)
 		}
@@ -65,48 +76,18 @@ func (e entryVerifier) life() {
 	if !ok {
 		return
 	}
-	switch years := maturity / monthsPerYear; {
+	years := maturity / monthsPerYear
+	switch {
 	case years >= lifespan:
 		e.fault("trait maturity", "%s months is later than the lifespan of %s years", formatNumber(maturity), formatNumber(lifespan))
 	case years > lateMaturity*lifespan:
 		e.review("trait maturity", "%s months is late in a lifespan of %s years", formatNumber(maturity), formatNumber(lifespan))
 	}
-}
-
-// mouth checks what it eats against what it can swallow.
-func (e entryVerifier) mouth() {
-	limit, ok := e.typical(species.PreyLimit)
-	if !ok {
-		return
-	}
-	if keen, ok := e.typical(species.Piscivory); ok && keen >= keenPiscivore && limit < keenPreyLimit {
-		e.review("trait prey_limit", "%s is small for piscivory %s", formatNumber(limit), formatNumber(keen))
-	}
-	grazers := []species.Guild{species.AlgaeGrazer, species.Herbivore, species.Detritivore}
-	if slices.Contains(grazers, e.s.Guild) && limit > grazerPreyLimit {
-		e.review("trait prey_limit", "%s is large for %s", formatNumber(limit), e.s.Guild)
-	}
-}
-
-// tank checks the customary tank against the fish and against itself.
-func (e entryVerifier) tank() {
-	length, ok := e.typical(species.TankLength)
-	if !ok {
-		return
-	}
-	width, ok := e.typical(species.TankWidth)
-	if ok && width > length {
-		e.fault("trait tank_width", "%s is more than the tank length of %s", formatNumber(width), formatNumber(length))
-	}
-	adult, ok := e.typical(species.Length)
-	if !ok || adult <= 0 {
-		return
-	}
-	activity, known := e.typical(species.Activity)
-	switch n := length / adult; {
-	case n < leastTankLengths:
-		e.fault("trait tank_length", "%s is %.3g times the adult length; %s is the least for any fish", formatNumber(length), n, formatNumber(leastTankLengths))
-	case n < tankLengths && known && activity > restingActivity:
-		e.review("trait tank_length", "%s is %.3g times the adult length; a fish that swims needs %s", formatNumber(length), n, formatNumber(tankLengths))
+	if k, ok := e.typical(species.GrowthK); ok && e.isFish() && years < lifespan {
+		share := 1 - math.Exp(-k*years)
+		if share < leastMatureShare || share > mostMatureShare {
+			e.review("trait maturity", "%s months at K = %s is at %.2g of its final length: %s to %s is expected", formatNumber(maturity),
+				formatNumber(k), share, formatNumber(leastMatureShare), formatNumber(mostMatureShare))
+		}
 	}
 }

@@ -10,10 +10,14 @@ import (
 // The words the format allows. They are listed for people in
 // db/catalogue/README.md; a test compares the two.
 var (
-	bodyForms = []species.BodyForm{species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep}
-	guilds    = []species.Guild{
+	bodyForms = []species.BodyForm{
+		species.EelLike, species.Elongated, species.Fusiform, species.ShortDeep,
+		species.ShrimpForm, species.CrayfishForm, species.CrabForm, species.SnailForm, species.ClamForm,
+	}
+	guilds = []species.Guild{
 		species.Piscivore, species.Predator, species.Invertivore, species.Planktivore, species.Omnivore,
 		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore,
+		species.Scavenger, species.FilterFeeder,
 	}
 	socials = []species.Social{
 		species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony,
@@ -25,7 +29,8 @@ var (
 	}
 	shapes = words(`torpedo barb deep_tetra livebearer gourami betta cichlid disc eel loach
 		armoured_catfish sucker_catfish whiskered_catfish shark knifefish goby puffer hatchet arowana
-		killifish rainbowfish goldfish ray bichir pike snakehead halfbeak moony elephantnose mudskipper`)
+		killifish rainbowfish goldfish ray bichir pike snakehead halfbeak moony elephantnose mudskipper
+		shrimp crayfish crab snail clam`)
 	colours = words(`silver gold yellow orange red pink blue green brown black white transparent
 		vertical_bars horizontal_stripes spots`)
 	needs = words(`sand caves shells rocks wood plants floating_plants open_water still_water

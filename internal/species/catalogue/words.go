@@ -5,6 +5,26 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
+// ParseWords reads the text of a words.yaml. Name stands in the faults, which come back
+// together as [Errors].
+func ParseWords(name string, data []byte) ([]species.GroupWord, error) {
+	return parseList(name, data, (*reader).groupWords)
+}
+
+// ParseSources reads the text of a sources.yaml, as [ParseWords] does.
+func ParseSources(name string, data []byte) ([]species.Source, error) {
+	return parseList(name, data, (*reader).sources)
+}
+
+func parseList[T any](name string, data []byte, read func(*reader, []byte) []T) ([]T, error) {
+	var errs Errors
+	list := read(&reader{file: name, errs: &errs}, data)
+	if err := errs.orNil(); err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
 // groupWords reads words.yaml: a mapping from each word to its candidates.
 func (r *reader) groupWords(data []byte) []species.GroupWord {
 	root := r.document(data)

@@ -12,7 +12,7 @@ import (
 // longer one begins with the entries of a shorter one. Names are unique and so are
 // ids. A negative n counts as 0.
 func Catalogue(seed uint64, n int) species.Catalogue {
-	g := &generator{rand.New(rand.NewPCG(seed, 0x66697368))}
+	g := &generator{rand.New(rand.NewPCG(seed, 0x66697368)), make(map[string]sizes)}
 	var c species.Catalogue
 	for i := range max(n, 0) {
 		c.Species = append(c.Species, g.entry(i))
@@ -39,7 +39,13 @@ func groupWords(list []*species.Species) []species.GroupWord {
 }
 
 // generator draws values.
-type generator struct{ *rand.Rand }
+type generator struct {
+	*rand.Rand
+	genera map[string]sizes
+}
+
+// sizes are what the species of a genus have in common: length and territory in cm.
+type sizes struct{ length, ground float64 }
 
 // between draws evenly from a range.
 func (g *generator) between(r span) float64 { return r.low + g.Float64()*(r.high-r.low) }
@@ -70,6 +76,7 @@ func (g *generator) entry(i int) *species.Species {
 	g.water(s, &habitats[g.IntN(len(habitats))])
 	s.Zones = zoneUse(k.zones)
 	s.FeedingZones = zoneUse(k.zones)
+	cautions(s)
 	return s
 }
 

@@ -45,30 +45,30 @@ var kinds = []kind{
 		noun: "finback", german: "fächler", family: "Velatidae", shape: "livebearer",
 		form: species.Elongated, guild: species.Omnivore, social: species.Harem, sexed: true, zones: [3]float64{0.5, 0.4, 0.1},
 		length: span{3, 9}, depth: span{0.16, 0.25}, gape: span{0.03, 0.06}, prey: span{0.08, 0.14}, group: span{3, 5},
-		grades: map[species.Trait]span{species.LongFins: {0.3, 0.95}, species.Slowness: {0.3, 0.7}},
+		grades: map[species.Trait]span{species.LongFins: {0.3, 0.95}, species.Slowness: {0.3, 0.6}},
 	},
 	{
 		noun: "warden", german: "wächter", family: "Custodidae", shape: "cichlid",
 		form: species.ShortDeep, guild: species.Invertivore, social: species.Pair, sexed: true, zones: [3]float64{0.05, 0.35, 0.6},
 		length: span{6, 30}, depth: span{0.32, 0.5}, gape: span{0.07, 0.12}, prey: span{0.2, 0.32}, group: span{1, 2}, ground: span{25, 80},
 		grades: map[species.Trait]span{
-			species.AggressionOthers: {0.3, 0.85}, species.AggressionOwn: {0.3, 0.85}, species.AggressionAlike: {0.3, 0.8},
-			species.Piscivory: {0.3, 0.7}, species.BroodGuarding: {0.4, 1}, species.Digging: {0.3, 0.8}, species.Timidity: {0, 0.3},
+			species.AggressionOthers: {0.3, 0.65}, species.AggressionOwn: {0.4, 0.85}, species.AggressionAlike: {0.3, 0.55},
+			species.Piscivory: {0.3, 0.7}, species.BroodGuarding: {0.4, 0.85}, species.Digging: {0.3, 0.8}, species.Timidity: {0, 0.3}, species.AnimalFood: {0.6, 0.8},
 		},
 	},
 	{
 		noun: "lurker", german: "lauerer", family: "Insidiidae", shape: "pike",
 		form: species.Elongated, guild: species.Piscivore, social: species.Single, zones: [3]float64{0.3, 0.5, 0.2},
-		length: span{18, 90}, depth: span{0.12, 0.22}, gape: span{0.15, 0.25}, prey: span{0.35, 0.55}, group: span{1, 1}, ground: span{30, 90},
+		length: span{18, 90}, depth: span{0.2, 0.25}, gape: span{0.14, 0.2}, prey: span{0.35, 0.55}, group: span{1, 1}, ground: span{30, 90},
 		grades: map[species.Trait]span{
-			species.Piscivory: {0.85, 1}, species.AggressionOthers: {0.2, 0.6}, species.AggressionOwn: {0.3, 0.7},
-			species.AggressionAlike: {0.3, 0.6}, species.Timidity: {0, 0.3}, species.AnimalFood: {0.9, 1}, species.Activity: {0.1, 0.4},
+			species.Piscivory: {0.85, 1}, species.AggressionOthers: {0.2, 0.6}, species.AggressionOwn: {0.4, 0.7},
+			species.AggressionAlike: {0.3, 0.55}, species.Timidity: {0, 0.3}, species.AnimalFood: {0.9, 1}, species.Activity: {0.1, 0.4},
 		},
 	},
 	{
 		noun: "plateback", german: "panzerling", family: "Loricidae", shape: "sucker_catfish",
 		form: species.Elongated, guild: species.AlgaeGrazer, social: species.Single, zones: [3]float64{0, 0.2, 0.8},
-		length: span{4, 40}, depth: span{0.12, 0.22}, gape: span{0.02, 0.04}, prey: span{0.04, 0.09}, group: span{1, 2}, ground: span{5, 30},
+		length: span{4, 40}, depth: span{0.12, 0.22}, gape: span{0.02, 0.035}, prey: span{0.05, 0.09}, group: span{1, 2}, ground: span{5, 30},
 		grades: map[species.Trait]span{
 			species.Armour: {0.6, 0.9}, species.Piscivory: {0, 0.05}, species.Activity: {0.1, 0.3}, species.AnimalFood: {0.1, 0.4},
 			species.AggressionOwn: {0.2, 0.5}, species.FeedingPace: {0.2, 0.4},
@@ -78,13 +78,13 @@ var kinds = []kind{
 		noun: "hermit", german: "einsiedler", family: "Solidae", shape: "shark",
 		form: species.Fusiform, guild: species.Detritivore, social: species.Solitary, zones: [3]float64{0.1, 0.4, 0.5},
 		length: span{8, 20}, depth: span{0.18, 0.28}, gape: span{0.03, 0.06}, prey: span{0.08, 0.15}, group: span{1, 1}, ground: span{30, 60},
-		grades: map[species.Trait]span{species.AggressionOwn: {0.8, 1}, species.AggressionAlike: {0.6, 0.9}, species.AggressionOthers: {0.3, 0.6}},
+		grades: map[species.Trait]span{species.AggressionOwn: {0.8, 1}, species.AggressionAlike: {0.6, 0.9}, species.AggressionOthers: {0.3, 0.6}, species.AnimalFood: {0.1, 0.4}},
 	},
 	{
 		noun: "threadling", german: "fädler", family: "Tenuidae", shape: "eel",
 		form: species.EelLike, guild: species.Invertivore, social: species.Group, zones: [3]float64{0, 0.1, 0.9},
-		length: span{6, 25}, depth: span{0.07, 0.14}, gape: span{0.02, 0.05}, prey: span{0.05, 0.1}, group: span{3, 6},
-		grades: map[species.Trait]span{species.Timidity: {0.5, 0.85}, species.FeedingPace: {0.2, 0.4}},
+		length: span{6, 25}, depth: span{0.07, 0.14}, gape: span{0.02, 0.05}, prey: span{0.07, 0.1}, group: span{3, 6},
+		grades: map[species.Trait]span{species.Timidity: {0.5, 0.85}, species.FeedingPace: {0.2, 0.4}, species.Activity: {0.2, 0.6}, species.AnimalFood: {0.6, 0.8}},
 	},
 }
 

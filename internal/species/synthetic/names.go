@@ -12,9 +12,13 @@ var (
 // genusSize is how many species share a genus: congeners matter to the model.
 const genusSize = 4
 
-// scientificName is the i-th name. Species of one genus are of different kinds.
+// genusOf is the number of the i-th species' genus. The species of a genus are of one
+// kind, as the kinds take turns.
+func genusOf(i int) int { return i/(genusSize*len(kinds))*len(kinds) + i%len(kinds) }
+
+// scientificName is the i-th name.
 func scientificName(i int) string {
-	return title(syllables(i/genusSize, 3)) + "x " + epithet(i)
+	return title(syllables(genusOf(i), 3)) + "x " + epithet(i)
 }
 
 // epithet is the i-th species name.

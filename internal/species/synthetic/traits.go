@@ -18,13 +18,14 @@ func around(typical, share float64, decimals int) species.Value {
 
 // traits draws all traits of a species.
 func (g *generator) traits(s *species.Species, k *kind) {
-	length := g.spread(k.length)
+	usual := g.genus(s.Genus(), k)
+	length := usual.length * g.between(alike)
 	t := &s.Traits
 	t[species.Length] = around(length, 0.15, 1)
 	t[species.DepthRatio] = around(g.between(k.depth), 0.1, 2)
 	t[species.Gape] = around(g.between(k.gape), 0.2, 3)
 	t[species.PreyLimit] = around(g.between(k.prey), 0.15, 2)
-	t[species.Territory] = around(g.between(k.ground), 0.25, 0)
+	t[species.Territory] = around(min(usual.ground*g.between(alike), length*2), 0.25, 0)
 	group := math.Round(g.between(k.group))
 	t[species.GroupMin] = known(max(1, math.Floor(group*0.7)), group, math.Ceil(group*1.5))
 	if k.social == species.Solitary || k.social == species.Single {
@@ -38,6 +39,32 @@ func (g *generator) traits(s *species.Species, k *kind) {
 	}
 }
 
+// alike is how much the species of a genus differ in size.
+var alike = span{0.8, 1.25}
+
+// genus is the usual size of a genus, drawn with its first species.
+func (g *generator) genus(name string, k *kind) sizes {
+	usual, ok := g.genera[name]
+	if !ok {
+		usual = sizes{g.spread(k.length), g.between(k.ground)}
+		g.genera[name] = usual
+	}
+	return usual
+}
+
+// cautions says aloud what the numbers mean.
+func cautions(s *species.Species) {
+	if s.Traits[species.Length].Typical >= 45 {
+		s.Cautions = append(s.Cautions, species.Tankbuster)
+	}
+	if s.Traits[species.Lifespan].Typical < 1.2 {
+		s.Cautions = append(s.Cautions, species.ShortLived)
+	}
+	if s.Water[species.Salinity].Preferred.Low > 0.9 {
+		s.Cautions = append(s.Cautions, species.SaltOverTime)
+	}
+}
+
 // life draws growth and age. Small fish grow up sooner, and a fish in care lives a
 // few times as long as it takes to grow up.
 func (g *generator) life(t *species.TraitSet, length float64) {
@@ -45,12 +72,12 @@ func (g *generator) life(t *species.TraitSet, length float64) {
 	years := 3 / k * g.between(span{1.2, 4})
 	t[species.GrowthK] = around(k, 0.25, 2)
 	t[species.Lifespan] = around(years, 0.25, 1)
-	t[species.Maturity] = around(12*years*g.between(span{0.1, 0.3}), 0.25, 1)
+	t[species.Maturity] = around(12*years*g.between(span{0.15, 0.22}), 0.25, 1)
 }
 
 // tank draws the customary tank: more lengths for small fish.
 func (g *generator) tank(t *species.TraitSet, length float64) {
-	side := max(45, length*g.between(span{4, 6}))
+	side := max(45, 20*math.Pow(length, 0.7)*g.between(alike))
 	t[species.TankLength] = around(side, 0.2, 0)
 	t[species.TankWidth] = around(max(22, side*0.4), 0.2, 0)
 }

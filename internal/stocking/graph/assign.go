@@ -45,7 +45,8 @@ type AssignResult struct {
 // MaxWeight and counted in multiples of 1e-6; +Inf means that v must not go there. Nil
 // means 0. Both are asked only for valid bins and vertices.
 //
-// Method: branch and bound, the vertex with the fewest open bins first. From below,
+// Method: where every two vertices are in conflict and nothing else matters, the best
+// matching; else branch and bound, the vertex with the fewest open bins first. From below,
 // vertices that conflict pairwise need different bins, so each such clique costs at
 // least its best matching with the bins still open; and the free room bounds the weight
 // that can still be placed (fractional knapsack).
@@ -68,7 +69,34 @@ func Assign(n, bins int, conflicts *Graph, fits func(bin int, set Set) bool, cos
 	if err := a.setCosts(cost); err != nil {
 		return AssignResult{Err: err}
 	}
+	if fits == nil && o.Load == nil && allApart(adj) {
+		return a.result(a.matched())
+	}
 	return a.result(a.run())
+}
+
+// allApart tells whether every two vertices are in conflict.
+func allApart(adj []Set) bool {
+	for v := range adj {
+		if adj[v].Len() != len(adj)-1 {
+			return false
+		}
+	}
+	return true
+}
+
+// matched solves the case in which each bin takes one vertex: the assignment problem
+// (Kuhn 1955, Munkres 1957), in time cubic in the vertices.
+func (a *assigner) matched() price {
+	a.match.reset(len(a.open))
+	total := a.match.least(a, firstN(len(a.adj)))
+	for bin, row := range a.match.rowOf[:len(a.open)] {
+		if row >= 0 {
+			a.bin[a.match.rows[row]] = bin
+		}
+	}
+	a.record(total)
+	return total
 }
 
 // result words what the search found, with the price below which nothing is possible.

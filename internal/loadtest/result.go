@@ -1,0 +1,49 @@
+package loadtest
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Result is what a run came to.
+type Result struct {
+	Elapsed time.Duration
+	took    []time.Duration // ascending
+}
+
+func newResult(elapsed time.Duration, took [][]time.Duration) Result {
+	r := Result{Elapsed: elapsed, took: slices.Concat(took...)}
+	slices.Sort(r.took)
+	return r
+}
+
+// Count is the number of answers.
+func (r *Result) Count() int { return len(r.took) }
+
+// PerSecond is the number of answers in a second.
+func (r *Result) PerSecond() float64 {
+	if r.Elapsed <= 0 {
+		return 0
+	}
+	return float64(len(r.took)) / r.Elapsed.Seconds()
+}
+
+// Quantile is the time within which a share q of the answers came, 0 to 1: the smallest
+// time that at least that share did not exceed (nearest rank). 0 without answers.
+func (r *Result) Quantile(q float64) time.Duration {
+	if len(r.took) == 0 {
+		return 0
+	}
+	rank := int(q*float64(len(r.took))+0.999999) - 1
+	return r.took[min(max(rank, 0), len(r.took)-1)]
+}
+
+// Request is a request in the bytes of HTTP/1.1; a body is sent as JSON.
+func Request(method, target string, body []byte) []byte {
+	head := fmt.Sprintf("%s %s HTTP/1.1\r\nHost: localhost\r\n", method, target)
+	if body != nil {
+		head += fmt.Sprintf("Content-Type: application/json\r\nContent-Length: %d\r\n", len(body))
+	}
+	return append([]byte(head+"\r\n"), body...)
+}
