@@ -22,7 +22,7 @@ import (
 const (
 	severeAsLowCost = 5.0
 	marginCost      = 4.0
-	pull            = 0.02
+	pull            = 0.1
 
 	// comfort is how far inside its level, in levels, a score is content.
 	comfort = 0.25
