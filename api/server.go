@@ -27,11 +27,14 @@ type Server struct {
 	keyed    map[string]bool // method and path template of the operations that need a key
 }
 
-// New makes a server. It fails when Book is missing or the built-in contract cannot
+// New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
 // be compiled.
 func New(cfg Config) (*Server, error) {
 	if cfg.Book == nil {
 		return nil, errors.New("api: Config.Book is missing")
+	}
+	if cfg.Store != nil && cfg.Verifier == nil {
+		return nil, errors.New("api: Config.Store is set and Config.Verifier is missing")
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()

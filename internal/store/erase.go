@@ -18,15 +18,12 @@ var stored = []string{"readings", "residents", "tanks", "idempotency_records"}
 // Erase deletes everything that an organization has stored, but not the organization
 // itself nor its keys. An organization that does not exist is [ErrNotFound].
 func (s *Store) Erase(ctx context.Context, organization uuid.UUID) error {
-	ctx, cancel := context.WithTimeout(ctx, erasePatience)
-	defer cancel()
-	return s.scoped(ctx, "begin; "+asOrganization(organization), func(tx pgx.Tx) error {
-		t := &Tx{tx, organization}
+	return s.as(ctx, erasePatience, opening{false, organization}, func(t *Tx) error {
 		if err := t.HasOrganization(ctx); err != nil {
 			return err
 		}
 		for _, table := range stored {
-			_, err := tx.Exec(ctx, `DELETE FROM `+pgx.Identifier{table}.Sanitize()+` WHERE organization_id = $1`, organization)
+			_, err := t.tx.Exec(ctx, `DELETE FROM `+pgx.Identifier{table}.Sanitize()+` WHERE organization_id = $1`, organization)
 			if err != nil {
 				return explain("erase "+table, err)
 			}
