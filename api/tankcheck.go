@@ -38,6 +38,7 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 	}
 	stock, err := readCheck(sh.book.Snapshot, &gen.CheckRequest{
 		Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
+		Record: in.Record, ExternalRef: in.ExternalRef,
 	})
 	if err != nil {
 		return nil, err
@@ -45,7 +46,11 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(&stored.Water)
 	}
-	return judged(sh.book, stock, len(lines), us)
+	q := question{sh.book, stock, len(lines), us}
+	if value(in.Record) {
+		return s.record(ctx, &q, in.ExternalRef, &stored.Tank.ID)
+	}
+	return q.reply()
 }
 
 // ListTankAdditions ranks what could join a stored tank.
