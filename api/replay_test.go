@@ -53,17 +53,17 @@ func (l *library) replay(id string) gen.CheckReplay {
 	return body[gen.CheckReplay](l.t, l.get("/v1/checks/"+id+"/replay", l.office...), http.StatusOK)
 }
 
-// entry is an entry of a catalogue.
-func entry(c *species.Catalogue, id species.ID) *species.Species {
+// entryOf is an entry of a catalogue.
+func entryOf(c *species.Catalogue, id species.ID) *species.Species {
 	return c.Species[slices.IndexFunc(c.Species, func(s *species.Species) bool { return s.ID == id })]
 }
 
 // calmOscar is a catalogue in which the oscar is small and mild.
 func calmOscar(c *species.Catalogue) {
-	oscar := entry(c, "astronotus-ocellatus")
+	oscar := entryOf(c, "astronotus-ocellatus")
 	for trait, band := range map[species.Trait]species.Band{
-		species.Length: {Low: 3, Typical: 3.5, High: 4}, species.Mouth: {Low: 0.02, Typical: 0.03, High: 0.04},
-		species.Aggression: {Low: 0, Typical: 0.02, High: 0.05}, species.TankLength: {Low: 50, Typical: 60, High: 70}, species.TankWidth: {Low: 25, Typical: 30, High: 35},
+		species.Length: {Low: 3, Typical: 3.5, High: 4}, species.Piscivory: {Low: 0, Typical: 0.02, High: 0.05},
+		species.AggressionOthers: {Low: 0, Typical: 0.02, High: 0.05}, species.TankLength: {Low: 50, Typical: 60, High: 70}, species.TankWidth: {Low: 25, Typical: 30, High: 35},
 	} {
 		oscar.Traits[trait].Band = band
 	}
@@ -99,7 +99,7 @@ func TestAReplayShowsWhatTheCatalogueChanged(t *testing.T) {
 		}
 		fields[v.Field] = true
 	}
-	if len(fields) != 5 || !fields["trait length"] || !fields["trait aggression"] {
+	if len(fields) != 5 || !fields["trait length"] || !fields["trait aggression_others"] {
 		t.Errorf("changed values: %v", fields)
 	}
 	eaten := slices.IndexFunc(r.Pairings, func(p gen.PairingChange) bool {
@@ -142,7 +142,7 @@ func TestAReplayTellsModelAndProgramFromTheCatalogue(t *testing.T) {
 	id := l.record(twoSpecies).Id
 	weights := conflict.StartingWeights()
 	weights.Version = "another"
-	weights.Predation *= 0.3
+	weights.Predation = 1.8
 	model, err := conflict.New(weights)
 	if err != nil {
 		t.Fatal(err)
@@ -191,7 +191,7 @@ func TestAReplayFollowsASpeciesToItsNewName(t *testing.T) {
 	l := newLibrary(t)
 	id := l.record(twoSpecies).Id
 	l.load(func(c *species.Catalogue) {
-		oscar := entry(c, "astronotus-ocellatus")
+		oscar := entryOf(c, "astronotus-ocellatus")
 		oscar.ID, oscar.ScientificName, oscar.Synonyms = "zastronotus-ocellatus", "Zastronotus ocellatus", append(oscar.Synonyms, "Astronotus ocellatus")
 		for i := range c.Words {
 			for k := range c.Words[i].Candidates {
