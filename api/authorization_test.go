@@ -38,12 +38,12 @@ func (h *house) things(organization string) things {
 	text := h.key(organization, auth.TanksRead)[1]
 	out := things{"organization": h.org[organization].String(), "key": strings.Split(text, "_")[1]}
 	err := h.store.Write(h.t.Context(), h.org[organization], func(tx *store.Tx) error {
-		tank, err := tx.CreateTank(h.t.Context(), store.Tank{Description: []byte("{}")})
+		tank, err := tx.CreateTank(h.t.Context(), store.Tank{Description: []byte("{}")}, nil)
 		if err != nil {
 			return err
 		}
 		line := store.Resident{Species: "paracheirodon-innesi", Line: []byte(`{"species":"paracheirodon-innesi","count":12}`)}
-		lines, err := tx.InsertResidents(h.t.Context(), tank.ID, []store.Resident{line})
+		lines, err := tx.AddResidents(h.t.Context(), tank.ID, []store.Resident{line}, 1)
 		if err != nil {
 			return err
 		}

@@ -102,7 +102,7 @@ func TestTwinsAtTheSameTimeMakeOneTank(t *testing.T) {
 	}
 	var stored []store.Tank
 	err := k.store.Read(t.Context(), k.org["here"], func(tx *store.Tx) (err error) {
-		stored, err = tx.Tanks(t.Context(), nil, uuid.Nil, 100)
+		stored, err = tx.Tanks(t.Context(), uuid.Nil, 100)
 		return err
 	})
 	if err != nil || len(made) != 1 || len(stored) != 1 {

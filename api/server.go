@@ -29,11 +29,14 @@ type Server struct {
 	exports  chan struct{}               // one for each export under way
 }
 
-// New makes a server. It fails when Book is missing or the built-in contract cannot
+// New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
 // be compiled.
 func New(cfg Config) (*Server, error) {
 	if cfg.Book == nil {
 		return nil, errors.New("api: Config.Book is missing")
+	}
+	if cfg.Store != nil && cfg.Verifier == nil {
+		return nil, errors.New("api: Config.Store is set and Config.Verifier is missing")
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
@@ -69,7 +72,7 @@ func (s *Server) route(contract *contract) {
 		s.limitRate(),             // before any work is done
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings"} {
+	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
 	for _, id := range [...]string{"createTank", "checkTankWith"} {

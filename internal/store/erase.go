@@ -22,10 +22,7 @@ var final = []string{"check_overrides", "check_records"}
 // Erase deletes everything that an organization has stored, but not the organization
 // itself nor its keys. An organization that does not exist is [ErrNotFound].
 func (s *Store) Erase(ctx context.Context, organization uuid.UUID) error {
-	ctx, cancel := context.WithTimeout(ctx, erasePatience)
-	defer cancel()
-	return s.scoped(ctx, "begin; "+asOrganization(organization), func(tx pgx.Tx) error {
-		t := &Tx{tx, organization}
+	return s.as(ctx, erasePatience, opening{false, organization}, func(t *Tx) error {
 		if err := t.HasOrganization(ctx); err != nil {
 			return err
 		}

@@ -76,6 +76,7 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
 	config.ConnConfig.ConnectTimeout = opts.ConnectTimeout
 	config.ConnConfig.Tracer = opts.Tracer
+	config.AfterConnect = knowUUIDs
 	if _, named := config.ConnConfig.RuntimeParams["application_name"]; !named {
 		config.ConnConfig.RuntimeParams["application_name"] = "commensal"
 	}
