@@ -1,6 +1,7 @@
 package api
 
 import (
+	"encoding/json"
 	"net/http"
 	"os"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/store"
 )
 
 // library is a desk whose catalogue is in the database and changes.
@@ -223,5 +225,66 @@ func TestAReplayWithoutTheCatalogueOfThenSaysThatTheCauseIsNotKnown(t *testing.T
 		if len(causes) != 1 || causes[0].Kind != gen.ReplayCauseNotKnown || !strings.Contains(causes[0].Summary, "revision 7 is not in the database") {
 			t.Errorf("causes: %+v", causes)
 		}
+	}
+}
+
+// A program that judges otherwise under the same model and catalogue is told from both.
+func TestAReplayTellsWhatTheProgramChanged(t *testing.T) {
+	l := newLibrary(t)
+	made := l.record(twoSpecies)
+	var then gen.Check
+	if err := json.Unmarshal(made.Answer, &then); err != nil {
+		t.Fatal(err)
+	}
+	then.Pairings[0].Score--
+	missing := then.Findings[0]
+	then.Findings = then.Findings[1:]
+	answer, err := json.Marshal(then)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var old store.CheckRecord
+	err = l.store.Write(t.Context(), l.org["here"], func(tx *store.Tx) (err error) {
+		old, err = tx.RecordCheck(t.Context(), store.CheckRecord{Key: made.Key, Decision: string(made.Decision), Summary: made.Summary,
+			Revision: made.CatalogueRevision, Model: made.ModelVersion, Program: "an older one", Input: made.Input, Answer: answer})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := l.replay(old.ID.String())
+	if len(r.Pairings) != 1 || len(r.Findings) != 1 || r.Findings[0].Change != gen.FindingChangeChangeAdded || r.Findings[0].Now.Summary != missing.Summary || r.DecisionChanged {
+		t.Errorf("%+v", r)
+	}
+	for _, causes := range causesOf(&r) {
+		if len(causes) != 1 || causes[0].Kind != gen.ReplayCauseProgram || causes[0].Summary != "The program was changed, under the same model: an older one then, test now." {
+			t.Errorf("causes: %+v", causes)
+		}
+	}
+}
+
+// A record that another catalogue of the same number was behind is not explained by that one.
+func TestAReplayDoesNotTakeAnotherCatalogueForThatOfThen(t *testing.T) {
+	l := newLibrary(t)
+	made := l.record(twoSpecies)
+	l.load(func(c *species.Catalogue) {
+		c.Species = slices.DeleteFunc(c.Species, func(s *species.Species) bool { return s.ID == "danio-rerio" })
+	})
+	lost := l.book.Load().Snapshot.Revision()
+	l.load(func(*species.Catalogue) {})
+	text := strings.ReplaceAll(string(made.Answer), `"astronotus-ocellatus"`, `"danio-rerio"`)
+	text = strings.ReplaceAll(text, "Astronotus ocellatus", "Danio rerio")
+	var odd store.CheckRecord
+	err := l.store.Write(t.Context(), l.org["here"], func(tx *store.Tx) (err error) {
+		odd, err = tx.RecordCheck(t.Context(), store.CheckRecord{Key: made.Key, Decision: "hold", Summary: made.Summary, Revision: lost, Model: made.ModelVersion,
+			Input: []byte(strings.ReplaceAll(string(made.Input), "astronotus-ocellatus", "danio-rerio")), Answer: []byte(text)})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := l.replay(odd.ID.String())
+	if r.Outcome != gen.CheckReplayOutcomeChanged || len(r.DecisionCauses) != 1 || r.DecisionCauses[0].Kind != gen.ReplayCauseNotKnown {
+		t.Errorf("%+v", r)
 	}
 }

@@ -66,7 +66,7 @@ func (p *replay) sentences(now *gen.Check) map[gen.ReplayCauseKind]string {
 // replaySentence is the outcome in words.
 func replaySentence(r *gen.CheckReplay) string {
 	if r.Outcome == gen.CheckReplayOutcomeSame {
-		return "Judged again today, the answer is the same."
+		return "Judged again today, decision, pairings and findings are the same."
 	}
 	head := "Still " + string(r.Now.Decision)
 	if r.DecisionChanged {

@@ -1099,7 +1099,7 @@ type CheckReplay struct {
 	Moved []MovedSpecies  `json:"moved"`
 	Now   *ReplayedAnswer `json:"now"`
 
-	// Outcome not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+	// Outcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 	Outcome CheckReplayOutcome `json:"outcome"`
 
 	// Pairings Those whose level or score is another one, in the order of today's answer.
@@ -1110,7 +1110,7 @@ type CheckReplay struct {
 	Then    ReplayedAnswer `json:"then"`
 }
 
-// CheckReplayOutcome not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+// CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 type CheckReplayOutcome string
 
 // CheckRequest defines model for CheckRequest.
