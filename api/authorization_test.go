@@ -48,7 +48,9 @@ func (h *house) things(organization string) things {
 			return err
 		}
 		out["tank"], out["resident"] = tank.ID.String(), lines[0].ID.String()
-		return nil
+		check, err := tx.RecordCheck(h.t.Context(), onHold(h.t))
+		out["check"] = check.ID.String()
+		return err
 	})
 	if err != nil {
 		h.t.Fatal(err)

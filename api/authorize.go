@@ -53,10 +53,16 @@ func (s *Server) authorize(op *operation) echo.MiddlewareFunc {
 				return notPermitted(op.scopes)
 			}
 			r := c.Request()
-			c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, &call{Principal: who})))
+			setCall(c, &call{Principal: who, head: r.Method == http.MethodHead})
 			return next(c)
 		}
 	}
+}
+
+// setCall tells the handler on whose behalf it works.
+func setCall(c echo.Context, call *call) {
+	r := c.Request()
+	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, call)))
 }
 
 // identify finds out who asks, from the database if it must.

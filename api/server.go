@@ -24,7 +24,9 @@ type Server struct {
 	shelf   atomic.Pointer[shelf]
 	// contract is what requests are held against.
 	contract *contract
-	keyed    map[string]bool // method and path template of the operations that need a key
+	keyed    map[string]bool             // method and path template of the operations that need a key
+	past     *lru[int64, *conflict.Book] // of older revisions, for replays
+	exports  chan struct{}               // one for each export under way
 }
 
 // New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
@@ -42,7 +44,7 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New(), contract: contract}
+	s := &Server{cfg: cfg, echo: echo.New(), contract: contract, past: newLRU[int64, *conflict.Book](maxPast), exports: make(chan struct{}, maxExports)}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
@@ -75,6 +77,9 @@ func (s *Server) route(contract *contract) {
 	}
 	for _, id := range [...]string{"createTank", "checkTankWith"} {
 		contract.operations[id].also = s.alsoNames
+	}
+	for _, id := range [...]string{"postChecks", "checkTankWith"} {
+		contract.operations[id].permits = s.permitsRecord
 	}
 	for id, op := range contract.operations {
 		if len(op.scopes) > 0 {

@@ -43,7 +43,11 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 	if err != nil {
 		return nil, err
 	}
-	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel}
+	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
+		Record: in.Record, ExternalRef: in.ExternalRef}
+	if value(in.Record) {
+		return s.recordStored(ctx, sh.book, request, &stored, us)
+	}
 	key, err := stateOf(callOf(ctx).Organization, request, &stored.Water, us)
 	if err != nil {
 		return nil, err
@@ -70,6 +74,23 @@ func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us 
 }
 
 func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*reply, error) {
+	q, err := askedOfStored(book, request, water, us)
+	if err != nil {
+		return nil, err
+	}
+	return q.reply()
+}
+
+// recordStored records the check of a stored tank.
+func (s *Server) recordStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*reply, error) {
+	q, err := askedOfStored(book, request, &stored.Water, us)
+	if err != nil {
+		return nil, err
+	}
+	return s.record(ctx, q, request.ExternalRef, &stored.Tank.ID)
+}
+
+func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*question, error) {
 	stock, err := readCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
@@ -77,7 +98,7 @@ func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Wa
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return judged(book, stock, len(request.Residents), us)
+	return &question{book, stock, len(request.Residents), us}, nil
 }
 
 // ListTankAdditions ranks what could join a stored tank.

@@ -118,3 +118,18 @@ func (r *reply) VisitCheckTankWithResponse(w http.ResponseWriter) error { return
 
 // VisitListTankAdditionsResponse sends the reply.
 func (r *reply) VisitListTankAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListChecksResponse sends the reply.
+func (r *reply) VisitListChecksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitExportChecksResponse sends the reply.
+func (r *reply) VisitExportChecksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetCheckResponse sends the reply.
+func (r *reply) VisitGetCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitReplayCheckResponse sends the reply.
+func (r *reply) VisitReplayCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitOverrideCheckResponse sends the reply.
+func (r *reply) VisitOverrideCheckResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -91,6 +91,8 @@ func TestMistakesInAListAreToldByLine(t *testing.T) {
 		{"half a fish", "residents:\n  - species: oscar\n    count: 0.5\n", "standard input:3: count is not a whole number"},
 		{"a misspelt field", "residents:\n  - {species: oscar}\ntnak: {}\n", "standard input:3: tnak is not a field"},
 		{"a field twice", "residents:\n  - species: oscar\n    species: betta\n", "standard input:3: species is given twice"},
+		{"a list to be recorded", "residents: [{species: oscar}]\nrecord: yes\n", "standard input:2: record is for the service"},
+		{"a list with a number", "external_ref: T 1\nresidents: [{species: oscar}]\n", "standard input:1: external_ref is for the service"},
 		{"no species", "residents:\n  - {species: oscar}\n  - {count: 2}\n", "standard input:3: species is missing"},
 		{"no value", "tank:\n  ph:\nresidents: [{species: oscar}]\n", "standard input:2: ph has no value"},
 		{"a broken file", "residents:\n  - {species: oscar\nx: [\n", "standard input:"},

@@ -63,15 +63,21 @@ func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 	}
 }
 
-// keyForReadme sets the variables that a reader has set by then: a key and the id of a tank.
+// keyForReadme sets the variables that a reader has set by then: a key and the ids of a tank and of a
+// record on hold.
 func keyForReadme(t *testing.T, s *served, dsn string) []string {
 	t.Helper()
-	key, _ := makeKey(t, environment{"DATABASE_URL": dsn}, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write")
+	key, _ := makeKey(t, environment{"DATABASE_URL": dsn}, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write")
 	status, header, body := s.send(t, http.MethodPost, "/v1/tanks", key, `{"tank":{"size":"100x40x40cm"},"residents":[{"species":"neon tetra","count":12}]}`)
 	if status != http.StatusCreated {
 		t.Fatalf("%d %s", status, body)
 	}
-	return []string{"KEY=" + key, "TANK=" + filepath.Base(header.Get("Location"))}
+	tank := header.Get("Location")
+	status, header, body = s.send(t, http.MethodPost, "/v1/checks", key, `{"record":true,"residents":[{"species":"neon tetra"},{"species":"oscar"}]}`)
+	if status != http.StatusCreated {
+		t.Fatalf("%d %s", status, body)
+	}
+	return []string{"KEY=" + key, "TANK=" + filepath.Base(tank), "CHECK=" + filepath.Base(header.Get("Location"))}
 }
 
 // decided are the exit statuses by which `commensal check` tells its decision.

@@ -114,6 +114,9 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 	if _, err := s.FindKey(context.Background(), "aaaaaaaaaaaaaaaa"); !errors.Is(err, store.ErrUnavailable) {
 		t.Errorf("a key, while it is silent: %v", err)
 	}
+	if err := s.ExportChecks(context.Background(), here, store.CheckFilter{}, nil); !errors.Is(err, store.ErrUnavailable) {
+		t.Errorf("an export, while it is silent: %v", err)
+	}
 	tp.turn(false)
 	for end := time.Now().Add(time.Minute); ; {
 		err := create()
