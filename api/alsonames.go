@@ -30,7 +30,9 @@ func (s *Server) alsoNames(body any) []gen.FieldError {
 			look("/"+list+"/"+strconv.Itoa(i), name)
 		}
 	}
-	look("/instead_of", fields["instead_of"])
+	for _, field := range [...]string{"instead_of", "first", "second"} {
+		look("/"+field, fields[field])
+	}
 	return r.names.fields
 }
 

@@ -47,7 +47,11 @@ func (h *house) things(organization string) things {
 		if err != nil {
 			return err
 		}
-		out["tank"], out["resident"] = tank.ID.String(), lines[0].ID.String()
+		report, err := tx.CreateReport(h.t.Context(), store.Report{Fish: [2]store.ReportedFish{{Species: "paracheirodon-innesi"}, {Species: "paracheirodon-innesi"}}})
+		if err != nil {
+			return err
+		}
+		out["tank"], out["resident"], out["report"] = tank.ID.String(), lines[0].ID.String(), report.ID.String()
 		return nil
 	})
 	if err != nil {

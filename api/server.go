@@ -70,7 +70,7 @@ func (s *Server) route(contract *contract) {
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith"} {
+	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
 		contract.operations[id].also = s.alsoNames
 	}
 	for id, op := range contract.operations {

@@ -11,7 +11,7 @@ import (
 // around row-level security.
 const (
 	serviceRole = "commensal_service" // acts for one organization at a time
-	keeperRole  = "commensal_keeper"  // finds out whose a key is, and sees nothing stored
+	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it can only count reports
 )
 
 // Tx is a transaction that acts for one organization. It sees and changes what belongs

@@ -1,0 +1,4 @@
+-- Removes all keeping reports.
+
+DROP TABLE reports;
+DROP FUNCTION announce_reports;
