@@ -64,18 +64,20 @@ func reportsWire(book *conflict.Book, key *pairingKey) *gen.Reports {
 		return nil
 	}
 	prior := book.Value(key.index[0], key.index[1]) / 100
+	after := t.Posterior(prior)
 	return &gen.Reports{Count: t.Reports(), Outcomes: outcomesWire(t), Weight: decimals(t.Weight(), 2),
-		Posterior: beliefWire(t.Posterior(prior)), Summary: t.Summary(prior)}
+		Posterior: beliefWire(after), Summary: t.Summary(prior, after)}
 }
 
 func pairingReportsWire(book *conflict.Book, index [2]int, t *evidence.Tally) gen.PairingReports {
 	score := book.Value(index[0], index[1])
 	prior := score / 100
+	after := t.Posterior(prior)
 	out := gen.PairingReports{
 		Species: []gen.SpeciesRef{refWire(book.Snapshot.At(index[0])), refWire(book.Snapshot.At(index[1]))},
 		Count:   t.Reports(), Outcomes: outcomesWire(t), Weight: decimals(t.Weight(), 2),
 		Prior:     gen.ReportsPrior{Score: Tenths(score), Weight: evidence.PriorWeight},
-		Posterior: beliefWire(t.Posterior(prior)), Summary: t.Summary(prior),
+		Posterior: beliefWire(after), Summary: t.Summary(prior, after),
 		ModelVersion: book.Model.Version(), CatalogueRevision: book.Snapshot.Revision(),
 	}
 	if n := t.AtLeast(); n > 0 {

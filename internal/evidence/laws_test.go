@@ -177,8 +177,8 @@ func TestOutcomesReadBack(t *testing.T) {
 func TestSummariesAreComplete(t *testing.T) {
 	one := Tally{Counts: [NumOutcomes]int{0, 0, 0, 1}, Organizations: 1, Trouble: 1}
 	for want, got := range map[string]string{
-		"Nobody has reported how such a keeping went: the model stands alone.":                                                       (&Tally{}).Summary(0.9),
-		"1 report from keepers: 0 without trouble, 1 with. Together with the model's 40 of 100 that makes 45, most likely 20 to 71.": one.Summary(0.4),
+		"Nobody has reported how such a keeping went: the model stands alone.":                                                       (&Tally{}).Summary(0.9, Prior(0.9)),
+		"1 report from keepers: 0 without trouble, 1 with. Together with the model's 40 of 100 that makes 45, most likely 20 to 71.": one.Summary(0.4, one.Posterior(0.4)),
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
@@ -186,7 +186,8 @@ func TestSummariesAreComplete(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		tally := drawTally(t)
-		if s := tally.Summary(drawRisk(t)); s == "" || strings.ContainsAny(s, "{}") {
+		risk := drawRisk(t)
+		if s := tally.Summary(risk, tally.Posterior(risk)); s == "" || strings.ContainsAny(s, "{}") {
 			t.Fatalf("incomplete: %q", s)
 		}
 	})

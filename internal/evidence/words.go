@@ -23,11 +23,13 @@ var english = conflict.English(false).With(conflict.Table{
 	Words: map[conflict.WordCode]string{wordReport: "report", wordReports: "reports"},
 })
 
-// Summary is what the reports come to in a sentence or two. prior is the model's score as
-// a risk from 0 to 1.
-func (t *Tally) Summary(prior float64) string { return english.Say(t.statement(prior)) }
+// Summary is what the reports come to in a sentence or two, for a prior risk from 0 to 1
+// and what the reports made of it.
+func (t *Tally) Summary(prior float64, after Belief) string {
+	return english.Say(t.statement(prior, after))
+}
 
-func (t *Tally) statement(prior float64) conflict.Statement {
+func (t *Tally) statement(prior float64, after Belief) conflict.Statement {
 	if t.Reports() == 0 {
 		return conflict.Statement{Code: ReportsNone}
 	}
@@ -35,7 +37,6 @@ func (t *Tally) statement(prior float64) conflict.Statement {
 	if t.Reports() == 1 {
 		word = wordReport
 	}
-	after := t.Posterior(prior)
 	value := func(name string, x float64) conflict.Evidence { return conflict.Evidence{Name: name, Value: x} }
 	return conflict.Statement{Code: ReportsSum, Words: []conflict.WordCode{word}, Evidence: []conflict.Evidence{
 		value("reports", float64(t.Reports())), value("fine", float64(t.Counts[Fine])), value("trouble", float64(t.TroubleReports())),
