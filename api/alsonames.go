@@ -30,6 +30,11 @@ func (s *Server) alsoNames(body any) []gen.FieldError {
 			look("/"+list+"/"+strconv.Itoa(i), name)
 		}
 	}
+	for t, tank := range firstOf(asList(fields["tanks"])) {
+		for i, line := range firstOf(asList(asMap(tank)["residents"])) {
+			look("/tanks/"+strconv.Itoa(t)+"/residents/"+strconv.Itoa(i)+"/species", asMap(line)["species"])
+		}
+	}
 	for _, field := range [...]string{"instead_of", "first", "second"} {
 		look("/"+field, fields[field])
 	}

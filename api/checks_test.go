@@ -179,12 +179,13 @@ func TestACheckOf200Lines(t *testing.T) {
 }
 
 func TestListsAreLimitedAndWaitForACatalogue(t *testing.T) {
-	for _, target := range []string{"/v1/checks", "/v1/additions", "/v1/groupings"} {
+	list := `{"residents":[{"species":"oscar"}]}`
+	for target, body := range map[string]string{"/v1/checks": list, "/v1/additions": list, "/v1/groupings": list,
+		"/v1/placements": `{"incoming":[{"species":"oscar"}],"tanks":[{}]}`} {
 		clock := newClock()
 		w := ask(t, serverOf(t, few(t), func(cfg *Config) {
 			cfg.Now, cfg.RateLimit = clock.Now, RateLimit{Quota: 1, Window: time.Minute}
 		}))
-		body := `{"residents":[{"species":"oscar"}]}`
 		if a := w.post(target, body, "Idempotency-Key", "till 2"); a.Code != 200 {
 			t.Errorf("%s: %d %s", target, a.Code, a.Body)
 		}

@@ -175,6 +175,11 @@ func value[T any](p *T) (v T) {
 // judgeFault is the problem behind an error of package stocking: the limits of the
 // contract are narrower, so it means a value that the contract should have refused.
 func judgeFault(err error) error {
+	return judgeFaultAt(err, func(line int) string { return "/residents/" + strconv.Itoa(line) })
+}
+
+// judgeFaultAt is judgeFault where problems lie at other spots.
+func judgeFaultAt(err error, at func(line int) string) error {
 	var input *stocking.InputError
 	if !errors.As(err, &input) {
 		return err
@@ -183,7 +188,7 @@ func judgeFault(err error) error {
 	for _, p := range input.Problems {
 		pointer := "/tank"
 		if p.Line >= 0 {
-			pointer = "/residents/" + strconv.Itoa(p.Line)
+			pointer = at(p.Line)
 		}
 		f.fields = append(f.fields, atField(gen.Body, pointer, p.What+".", "write a value from "+plain(p.Min)+" to "+plain(p.Max)))
 	}

@@ -67,7 +67,7 @@ func (s *Server) route(contract *contract) {
 		s.limitRate(),             // before any work is done
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings"} {
+	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
 	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {

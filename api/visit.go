@@ -44,6 +44,9 @@ func (r *reply) VisitPostChecksResponse(w http.ResponseWriter) error { return r.
 // VisitPostGroupingsResponse sends the reply.
 func (r *reply) VisitPostGroupingsResponse(w http.ResponseWriter) error { return r.write(w) }
 
+// VisitPostPlacementsResponse sends the reply.
+func (r *reply) VisitPostPlacementsResponse(w http.ResponseWriter) error { return r.write(w) }
+
 // VisitPostAdditionsResponse sends the reply.
 func (r *reply) VisitPostAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
 

@@ -485,6 +485,27 @@ func (e TankInputSubstrate) Valid() bool {
 	}
 }
 
+// Defines values for TankOptionWith.
+const (
+	TankOptionWithLine    TankOptionWith = "line"
+	TankOptionWithOwnKind TankOptionWith = "own_kind"
+	TankOptionWithTank    TankOptionWith = "tank"
+)
+
+// Valid indicates whether the value is a known member of the TankOptionWith enum.
+func (e TankOptionWith) Valid() bool {
+	switch e {
+	case TankOptionWithLine:
+		return true
+	case TankOptionWithOwnKind:
+		return true
+	case TankOptionWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Temperament.
 const (
 	Aggressive  Temperament = "aggressive"
@@ -665,6 +686,24 @@ func (e GetPairingParamsUnits) Valid() bool {
 	}
 }
 
+// Defines values for PostPlacementsParamsUnits.
+const (
+	PostPlacementsParamsUnitsSi PostPlacementsParamsUnits = "si"
+	PostPlacementsParamsUnitsUs PostPlacementsParamsUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the PostPlacementsParamsUnits enum.
+func (e PostPlacementsParamsUnits) Valid() bool {
+	switch e {
+	case PostPlacementsParamsUnitsSi:
+		return true
+	case PostPlacementsParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ListSpeciesPairingsParamsOrder.
 const (
 	Highest ListSpeciesPairingsParamsOrder = "highest"
@@ -829,6 +868,16 @@ type AdditionsRequest struct {
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
+}
+
+// AdopterInput A tank that may take fish, with what lives in it.
+type AdopterInput struct {
+	// ExternalRef Your own name for it; no personal data.
+	ExternalRef *string      `json:"external_ref,omitempty"`
+	Residents   *[]LineInput `json:"residents,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank *TankInput `json:"tank,omitempty"`
 }
 
 // AmmoniaLoad What builds up while the filter cannot yet turn it over.
@@ -1666,6 +1715,90 @@ type PinnedConflict struct {
 	Reason string `json:"reason"`
 }
 
+// PlacedArrival defines model for PlacedArrival.
+type PlacedArrival struct {
+	// Fitting How many of the tanks could take it by itself.
+	Fitting int `json:"fitting"`
+
+	// Lines Positions in `incoming`.
+	Lines []int `json:"lines"`
+
+	// Options The best tanks for it by itself, those that can take it first, then those that come nearest.
+	Options []TankOption `json:"options"`
+
+	// Tank Where it goes; absent where it has no place.
+	Tank *int `json:"tank,omitempty"`
+}
+
+// PlacedTank A tank with what it gets, judged.
+type PlacedTank struct {
+	// Decision Of the tank with all of them; never hold.
+	Decision    Decision `json:"decision"`
+	ExternalRef *string  `json:"external_ref,omitempty"`
+	Harm        float64  `json:"harm"`
+
+	// Lines Positions in `incoming`.
+	Lines   []int  `json:"lines"`
+	Summary string `json:"summary"`
+	Tank    int    `json:"tank"`
+
+	// Worst The worst pairing that an arrival comes into; absent where there is none.
+	Worst *Joining `json:"worst,omitempty"`
+}
+
+// Placements defines model for Placements.
+type Placements struct {
+	Arrivals          []PlacedArrival `json:"arrivals"`
+	CatalogueRevision int64           `json:"catalogue_revision"`
+	Cautions          []Caution       `json:"cautions"`
+	Harm              float64         `json:"harm"`
+
+	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
+	HarmBound float64 `json:"harm_bound"`
+
+	// Held Positions of the tanks that are on hold as they are and take nobody.
+	Held []int `json:"held"`
+
+	// Incoming What was understood, in the order given.
+	Incoming []CheckedLine `json:"incoming"`
+
+	// Lost The weight of the lines without a place.
+	Lost float64 `json:"lost"`
+
+	// LostBound Every way loses at least so much.
+	LostBound    float64 `json:"lost_bound"`
+	ModelVersion string  `json:"model_version"`
+
+	// Nodes Search nodes used.
+	Nodes   int64  `json:"nodes"`
+	Optimal bool   `json:"optimal"`
+	Summary string `json:"summary"`
+
+	// Tanks Those that take something, in the order given.
+	Tanks []PlacedTank `json:"tanks"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// PlacementsRequest defines model for PlacementsRequest.
+type PlacementsRequest struct {
+	Incoming []LineInput `json:"incoming"`
+
+	// OneEach Each tank takes at most one line, with those that go with it.
+	OneEach *bool `json:"one_each,omitempty"`
+
+	// Options How many tanks to tell of for each line.
+	Options *float64       `json:"options,omitempty"`
+	Tanks   []AdopterInput `json:"tanks"`
+
+	// Together Lists of positions in `incoming` that have to go to the same tank.
+	Together *[][]float64 `json:"together,omitempty"`
+
+	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	WantedLevel *Level `json:"wanted_level,omitempty"`
+}
+
 // Problem RFC 9457 problem details.
 type Problem struct {
 	Detail string        `json:"detail"`
@@ -2053,6 +2186,29 @@ type TankInput struct {
 // TankInputSubstrate defines model for TankInput.Substrate.
 type TankInputSubstrate string
 
+// TankOption One tank judged for a line, or for lines that go together, without the other arrivals.
+type TankOption struct {
+	// Decision Of the tank with it.
+	Decision Decision `json:"decision"`
+	Fits     bool     `json:"fits"`
+
+	// Harm Absent where it does not fit.
+	Harm *float64 `json:"harm,omitempty"`
+
+	// Reason What stands against it or, where it fits, the first thing to be said of it there.
+	Reason string `json:"reason"`
+
+	// Resident The position of that line among the residents of the tank.
+	Resident *int `json:"resident,omitempty"`
+	Tank     int  `json:"tank"`
+
+	// With What the reason speaks of.
+	With TankOptionWith `json:"with"`
+}
+
+// TankOptionWith What the reason speaks of.
+type TankOptionWith string
+
 // TankWrite defines model for TankWrite.
 type TankWrite struct {
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
@@ -2356,6 +2512,18 @@ type GetPairingParams struct {
 // GetPairingParamsUnits defines parameters for GetPairing.
 type GetPairingParamsUnits string
 
+// PostPlacementsParams defines parameters for PostPlacements.
+type PostPlacementsParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *PostPlacementsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// PostPlacementsParamsUnits defines parameters for PostPlacements.
+type PostPlacementsParamsUnits string
+
 // ListReportsParams defines parameters for ListReports.
 type ListReportsParams struct {
 	// Limit Entries on a page.
@@ -2571,6 +2739,9 @@ type CreateOrganizationJSONRequestBody = OrganizationWrite
 
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest
+
+// PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
+type PostPlacementsJSONRequestBody = PlacementsRequest
 
 // CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
 type CreateReportJSONRequestBody = NewReport

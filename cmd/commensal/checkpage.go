@@ -156,20 +156,14 @@ func (o *checkPage) groupings() {
 	}
 	o.title("In tanks of their own")
 	for i := range g.Groups {
-		names := make([]string, len(g.Groups[i].Lines))
-		for k, line := range g.Groups[i].Lines {
-			names[k] = lineText(&o.c.Lines[line])
-		}
 		size := "a tank"
 		if g.Groups[i].Size != nil {
 			size = *g.Groups[i].Size
 		}
-		o.item(size + ": " + strings.Join(names, "; ") + " (" + string(g.Groups[i].Decision) + ")")
+		o.item(size + ": " + namesOf(o.c.Lines, g.Groups[i].Lines) + " (" + string(g.Groups[i].Decision) + ")")
 	}
 	for _, u := range g.Unplaced {
-		for _, line := range u.Lines {
-			o.item("nowhere as it is given: " + lineText(&o.c.Lines[line]) + ". " + u.Reason)
-		}
+		o.item("nowhere as it is given: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
 	}
 	if !g.Optimal {
 		o.item(fmt.Sprintf("At least %d tanks are needed.", g.LowerBound))

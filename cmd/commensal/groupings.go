@@ -72,15 +72,15 @@ func (o *groupingsPage) group(i int, g *gen.Grouping) {
 		title += ": " + *g.Size
 	}
 	o.title(title)
-	o.line("%s", wrap("  ", "    ", o.names(g.Lines)))
+	o.line("%s", wrap("  ", "    ", namesOf(o.g.Lines, g.Lines)))
 	o.item(g.Summary)
 }
 
-// names are lines with their numbers of fish.
-func (o *groupingsPage) names(lines []int) string {
+// namesOf are some lines of a list with their numbers of fish.
+func namesOf(list []gen.CheckedLine, lines []int) string {
 	texts := make([]string, len(lines))
 	for k, i := range lines {
-		texts[k] = lineText(&o.g.Lines[i])
+		texts[k] = lineText(&list[i])
 	}
 	return strings.Join(texts, "; ")
 }
@@ -91,7 +91,7 @@ func (o *groupingsPage) unplaced(list []gen.Unplaced) {
 	}
 	o.title("Without a place")
 	for _, u := range list {
-		text := o.names(u.Lines) + ": " + u.Reason
+		text := namesOf(o.g.Lines, u.Lines) + ": " + u.Reason
 		if u.Tank != nil {
 			text += fmt.Sprintf(" Tank %d came nearest.", *u.Tank+1)
 		}

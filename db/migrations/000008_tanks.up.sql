@@ -22,6 +22,7 @@ CREATE TABLE tanks (
     CONSTRAINT tanks_description_is_object CHECK (jsonb_typeof(description) = 'object')
 );
 
+COMMENT ON TABLE tanks IS 'Tanks that an organization keeps.';
 COMMENT ON COLUMN tanks.id IS 'UUID version 7: the order of ids is the order of making.';
 COMMENT ON COLUMN tanks.external_ref IS 'The organization''s own number for it.';
 COMMENT ON COLUMN tanks.description IS 'TankInput of the contract.';

@@ -12,9 +12,9 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// MaxFile is the size in bytes of the largest file that is read. The built-in
-// files are below a twentieth of it; the bound keeps a slip from eating memory.
-const MaxFile = 1 << 20
+// MaxFile is the size in bytes of the largest file that is read: some ten thousand
+// entries in one. The bound keeps a slip from eating memory.
+const MaxFile = 32 << 20
 
 const byteOrderMark = "\xef\xbb\xbf"
 

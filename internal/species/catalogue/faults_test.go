@@ -81,7 +81,7 @@ func TestParseFileNamesTheLineOfEachFault(t *testing.T) {
 		{"not YAML at the start", "%\n", `f:1: not YAML: `},
 		{"not UTF-8", head + "  note: caf\xe9\n", `f:3: the text is not UTF-8`},
 		{"UTF-16", "\xff\xfe-\x00 \x00", `f:1: the text is not UTF-8`},
-		{"overlong file", "#" + strings.Repeat("x", catalogue.MaxFile), `f:1: the file is larger than 1 MiB`},
+		{"overlong file", "#" + strings.Repeat("x", catalogue.MaxFile), `f:1: the file is larger than 32 MiB`},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			list, err := catalogue.ParseFile("f", []byte(tt.text))

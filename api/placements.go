@@ -1,0 +1,170 @@
+package api
+
+import (
+	"context"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+)
+
+// PostPlacements places fish in tanks. Nothing is stored.
+func (s *Server) PostPlacements(_ context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
+	sh, err := s.current()
+	if err != nil {
+		return nil, err
+	}
+	q, err := readPlacements(sh.book.Snapshot, r.Body)
+	if err != nil {
+		return nil, err
+	}
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostPlacementsParamsUnitsUs
+	return q.answer(sh.book, us)
+}
+
+// placementsAsked is a request for placements, read.
+type placementsAsked struct {
+	arrivals []stocking.Arrival
+	tanks    []stocking.Adopter
+	names    []*string // of the tanks, as their owners call them
+	wanted   conflict.Level
+	options  stocking.PlacementOptions
+}
+
+// readPlacements reads who arrives and the tanks, or tells of everything that is wrong.
+func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placementsAsked, error) {
+	r := newListReader(snap)
+	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: stocking.PlacementOptions{OneEach: value(in.OneEach), Options: int(value(in.Options))}}
+	for i := range in.Incoming {
+		q.arrivals = append(q.arrivals, stocking.Arrival{Line: r.line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
+	}
+	r.together(q.arrivals, value(in.Together))
+	for i := range in.Tanks {
+		q.tanks = append(q.tanks, r.adopter("/tanks/"+strconv.Itoa(i), &in.Tanks[i]))
+		q.names = append(q.names, in.Tanks[i].ExternalRef)
+	}
+	return q, r.err()
+}
+
+// together names the lines that share a tank. A line on several lists joins them all.
+func (r *listReader) together(arrivals []stocking.Arrival, lists [][]float64) {
+	for n, list := range lists {
+		name := strconv.Itoa(n)
+		for k, at := range list {
+			if int(at) >= len(arrivals) {
+				r.impossible("/together/"+strconv.Itoa(n)+"/"+strconv.Itoa(k), "There is no line "+plain(at)+" in incoming.", "count from 0 to "+strconv.Itoa(len(arrivals)-1))
+				continue
+			}
+			if was := arrivals[int(at)].Together; was != "" && was != name {
+				rename(arrivals, was, name)
+			}
+			arrivals[int(at)].Together = name
+		}
+	}
+}
+
+func rename(arrivals []stocking.Arrival, from, to string) {
+	for i := range arrivals {
+		if arrivals[i].Together == from {
+			arrivals[i].Together = to
+		}
+	}
+}
+
+// adopter reads one tank with its residents.
+func (r *listReader) adopter(at string, in *gen.AdopterInput) stocking.Adopter {
+	r.oneLine(at+"/external_ref", in.ExternalRef)
+	a := stocking.Adopter{Tank: r.tankAt(at+"/tank", in.Tank)}
+	for i := range value(in.Residents) {
+		a.Lines = append(a.Lines, r.line(at+"/residents/"+strconv.Itoa(i), &(*in.Residents)[i]))
+	}
+	return a
+}
+
+// answer finds the placements and words them.
+func (q *placementsAsked) answer(book *conflict.Book, us bool) (*reply, error) {
+	found, err := stocking.FindPlacements(book, q.arrivals, q.wanted, q.tanks, q.options)
+	if err != nil {
+		return nil, judgeFaultAt(err, q.spot)
+	}
+	w := newListWire(book, &stocking.Stock{}, 0, us)
+	return jsonReply(w.placements(&found, q))
+}
+
+// spot is where a problem of a line lies: of an arrival, or of a tank after those.
+func (q *placementsAsked) spot(line int) string {
+	if line < len(q.arrivals) {
+		return "/incoming/" + strconv.Itoa(line)
+	}
+	return "/tanks/" + strconv.Itoa(line-len(q.arrivals))
+}
+
+func (w *listWire) placements(p *stocking.Placements, q *placementsAsked) gen.Placements {
+	lines := make([]stocking.Line, len(q.arrivals))
+	for i := range lines {
+		lines[i] = q.arrivals[i].Line
+		lines[i].Incoming, lines[i].Refs, lines[i].Weight = true, []int{i}, orOne(lines[i].Weight)
+	}
+	w.use(lines)
+	out := gen.Placements{
+		Summary: w.words.Sentence(p.Summary), WantedLevel: gen.Level(p.Wanted.String()), Incoming: w.checkedLines(),
+		Arrivals: make([]gen.PlacedArrival, len(p.Arrivals)), Tanks: make([]gen.PlacedTank, len(p.Tanks)), Held: []int{},
+		Lost: decimals(p.Lost, 3), LostBound: decimals(p.LostBound, 3), Harm: decimals(p.Harm, 1), HarmBound: decimals(p.HarmBound, 1),
+		Optimal: p.Optimal, Nodes: p.Nodes, Cautions: cautionsWire(p.Cautions),
+		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	for i := range p.Arrivals {
+		out.Arrivals[i] = w.placedArrival(&p.Arrivals[i])
+	}
+	for i := range p.Tanks {
+		out.Tanks[i] = w.placedTank(&p.Tanks[i])
+		out.Tanks[i].ExternalRef = q.names[p.Tanks[i].Tank]
+	}
+	for t, d := range p.Before {
+		if d == stocking.Hold {
+			out.Held = append(out.Held, t)
+		}
+	}
+	return out
+}
+
+// orOne is 1 for a weight that was not given.
+func orOne(weight float64) float64 {
+	if weight == 0 {
+		return 1
+	}
+	return weight
+}
+
+func (w *listWire) placedArrival(a *stocking.Placed) gen.PlacedArrival {
+	out := gen.PlacedArrival{Lines: a.Refs, Fitting: a.Fitting, Options: make([]gen.TankOption, len(a.Options))}
+	if a.Tank >= 0 {
+		out.Tank = &a.Tank
+	}
+	for i := range a.Options {
+		o := &a.Options[i]
+		out.Options[i] = gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
+			With: gen.TankOptionWithTank, Reason: w.words.Sentence(o.Reason)}
+		if o.Fits {
+			harm := decimals(o.Harm, 1)
+			out.Options[i].Harm = &harm
+		}
+		switch {
+		case o.With == stocking.OwnKind:
+			out.Options[i].With = gen.TankOptionWithOwnKind
+		case o.With >= 0:
+			out.Options[i].With, out.Options[i].Resident = gen.TankOptionWithLine, &o.With
+		}
+	}
+	return out
+}
+
+func (w *listWire) placedTank(t *stocking.PlacedTank) gen.PlacedTank {
+	out := gen.PlacedTank{Tank: t.Tank, Lines: t.Refs, Harm: decimals(t.Harm, 1), Decision: gen.Decision(t.Decision.String()), Summary: w.words.Summary(&t.Summary)}
+	if t.Worst != nil {
+		out.Worst = w.joining(&stocking.Joining{With: -1, Score: t.Worst.Score, Summary: t.Worst.Summary, SpeciesLevel: t.Worst.SpeciesLevel})
+	}
+	return out
+}
