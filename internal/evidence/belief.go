@@ -14,10 +14,8 @@ const surest = 0.01
 // equal-tailed interval at [Confidence].
 type Belief struct{ Mean, Low, High float64 }
 
-// Prior is the belief before any report, for a model's score as a risk from 0 to 1.
-func Prior(risk float64) Belief { return (&Tally{}).Posterior(risk) }
-
 // Posterior is the belief after the reports, for a model's score as a risk from 0 to 1.
+// Of the zero tally it is the prior.
 func (t *Tally) Posterior(risk float64) Belief {
 	risk = min(max(risk, surest), 1-surest)
 	b := beta{PriorWeight*risk + t.Trouble, PriorWeight*(1-risk) + t.Good}

@@ -37,7 +37,7 @@ func TestTheIntervalHoldsTheMeanAndLiesWithinItsBounds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		tally := drawTally(t)
 		risk := drawRisk(t)
-		for _, b := range []Belief{Prior(risk), tally.Posterior(risk)} {
+		for _, b := range []Belief{(&Tally{}).Posterior(risk), tally.Posterior(risk)} {
 			if !(0 <= b.Low && b.Low < b.Mean && b.Mean < b.High && b.High <= 1) {
 				t.Fatalf("%+v", b)
 			}
@@ -177,7 +177,7 @@ func TestOutcomesReadBack(t *testing.T) {
 func TestSummariesAreComplete(t *testing.T) {
 	one := Tally{Counts: [NumOutcomes]int{0, 0, 0, 1}, Organizations: 1, Trouble: 1}
 	for want, got := range map[string]string{
-		"Nobody has reported how such a keeping went: the model stands alone.":                                                       (&Tally{}).Summary(0.9, Prior(0.9)),
+		"Nobody has reported how such a keeping went: the model stands alone.":                                                       (&Tally{}).Summary(0.9, Belief{}),
 		"1 report from keepers: 0 without trouble, 1 with. Together with the model's 40 of 100 that makes 45, most likely 20 to 71.": one.Summary(0.4, one.Posterior(0.4)),
 	} {
 		if got != want {

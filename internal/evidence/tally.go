@@ -2,7 +2,7 @@ package evidence
 
 // FullMonths is for how long a pair must have been kept without trouble for the report to
 // weigh one: a year has seen growth, spawning and a change of tank. Trade practice, no
-// source.
+// source. The table of shares counts with it too.
 const FullMonths = 12.0
 
 // MaxShare is the most that the reports of one organization on one pair weigh. Above it

@@ -13,7 +13,7 @@ const erasePatience = 25 * time.Second
 
 // stored lists the tables that hold what organizations store, each before those that it
 // refers to. A test compares it with the database.
-var stored = []string{"readings", "residents", "tanks", "reports", "idempotency_records"}
+var stored = []string{"readings", "residents", "tanks", "report_shares", "reports", "idempotency_records"}
 
 // Erase deletes everything that an organization has stored, but not the organization
 // itself nor its keys. An organization that does not exist is [ErrNotFound].

@@ -11,7 +11,7 @@ import (
 // around row-level security.
 const (
 	serviceRole = "commensal_service" // acts for one organization at a time
-	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it can only count reports
+	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it sees how many reports there are
 )
 
 // Tx is a transaction that acts for one organization. It sees and changes what belongs

@@ -1,9 +1,9 @@
 package store_test
 
 import (
-	"context"
 	"errors"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -74,6 +74,42 @@ func TestReportsOfAllOrganizationsAreCountedTogether(t *testing.T) {
 	}
 }
 
+// The shares that triggers keep are held against the reports themselves, after many
+// changes at the same time.
+func TestSharesAreWhatTheReportsComeTo(t *testing.T) {
+	t.Parallel()
+	s, dsn := open(t, store.Options{})
+	var wg sync.WaitGroup
+	for _, name := range []string{"Reef corner", "Pond club"} {
+		of := organization(t, s, name)
+		for worker := range 3 {
+			wg.Go(func() {
+				for i := range 20 {
+					r := file(t, s, of, string(rune('a'+i%3)), string(rune('a'+worker)), float64(3*i)/2, evidence.Outcome(i%evidence.NumOutcomes))
+					if i%4 == worker {
+						retract(t, s, of, r.ID)
+						retract(t, s, of, r.ID)
+					}
+				}
+			})
+		}
+	}
+	wg.Wait()
+	const recount = `SELECT organization_id, least(first_species, second_species), greatest(first_species, second_species),
+			count(*) FILTER (WHERE outcome = 'fine'), count(*) FILTER (WHERE outcome = 'harassed'),
+			count(*) FILTER (WHERE outcome = 'injured'), count(*) FILTER (WHERE outcome = 'killed'),
+			coalesce(sum(least(months, 12)) FILTER (WHERE outcome = 'fine'), 0)
+		FROM reports WHERE retracted_at IS NULL GROUP BY 1, 2, 3`
+	if n := texts(t, dsn, `SELECT count(*)::text FROM (`+recount+`) AS r`); n[0] != "12" {
+		t.Errorf("%s shares", n)
+	}
+	for _, difference := range []string{`TABLE report_shares EXCEPT (` + recount + `)`, `(` + recount + `) EXCEPT TABLE report_shares`} {
+		if rows := texts(t, dsn, `SELECT d::text FROM (`+difference+`) AS d`); len(rows) > 0 {
+			t.Errorf("%v", rows)
+		}
+	}
+}
+
 func TestAReportIsAsItWasFiled(t *testing.T) {
 	t.Parallel()
 	s, _ := open(t, store.Options{})
@@ -116,13 +152,14 @@ func TestAReportIsAsItWasFiled(t *testing.T) {
 }
 
 // As the service nobody reads or changes another's report, whatever is written; the
-// keeper counts and learns neither ids nor circumstances.
+// keeper sees how many there are and no report.
 func TestReportsOfOthersCannotBeRead(t *testing.T) {
 	t.Parallel()
 	s, dsn := open(t, store.Options{})
 	ctx := testContext(t)
 	here, there := organization(t, s, "Reef corner"), organization(t, s, "Pond club")
 	file(t, s, here, "a", "b", 1, evidence.Fine)
+	file(t, s, there, "a", "a", 1, evidence.Killed)
 	theirs := file(t, s, there, "a", "b", 1, evidence.Killed)
 	retract(t, s, there, file(t, s, there, "a", "b", 1, evidence.Fine).ID)
 	conn, err := pgx.Connect(ctx, dsn)
@@ -142,11 +179,12 @@ func TestReportsOfOthersCannotBeRead(t *testing.T) {
 		{"commensal_service", `DELETE FROM reports`, 1, ""},
 		{"commensal_service", `INSERT INTO reports (organization_id, id, first_species, second_species, months, outcome)
 			VALUES ('` + there.String() + `', gen_random_uuid(), 'a', 'b', 1, 'fine')`, 0, "row-level security"},
-		{"commensal_keeper", `SELECT outcome FROM reports`, 2, ""}, // what counts
-		{"commensal_keeper", `SELECT id FROM reports`, 0, "permission denied"},
-		{"commensal_keeper", `SELECT observed_on, tank_length_cm, created_at FROM reports`, 0, "permission denied"},
+		{"commensal_service", `SELECT * FROM report_shares`, 1, ""},
+		{"commensal_service", `UPDATE report_shares SET killed = 0`, 1, ""},
+		{"commensal_keeper", `SELECT * FROM report_shares`, 3, ""},
+		{"commensal_keeper", `UPDATE report_shares SET killed = 0`, 0, "permission denied"},
+		{"commensal_keeper", `SELECT outcome FROM reports`, 0, "permission denied"},
 		{"commensal_keeper", `DELETE FROM reports`, 0, "permission denied"},
-		{"commensal_keeper", `UPDATE reports SET outcome = 'fine'`, 0, "permission denied"},
 	} {
 		tag, err := conn.Exec(ctx, "BEGIN; SET LOCAL ROLE "+c.role+"; SET LOCAL app.organization = '"+here.String()+"'")
 		if err == nil {
@@ -177,64 +215,4 @@ func TestTheTableRefusesWhatCannotBe(t *testing.T) {
 			t.Errorf("%s: %v", constraint, err)
 		}
 	}
-}
-
-// watchReports runs WatchReports and returns what it tells.
-func watchReports(t *testing.T, s *store.Store) <-chan *evidence.Tallies {
-	t.Helper()
-	told := make(chan *evidence.Tallies, 64)
-	runWatch(t, func(ctx context.Context) error {
-		return s.WatchReports(ctx, func(tallies *evidence.Tallies) { told <- tallies })
-	})
-	return told
-}
-
-// expectReports waits for the news of so many reports of a and b. What is told before may
-// be fewer.
-func expectReports(t *testing.T, told <-chan *evidence.Tallies, want int) {
-	t.Helper()
-	for end := time.After(time.Minute); ; {
-		select {
-		case tallies := <-told:
-			if tally := tallies.Of(ab); tally.Reports() == want {
-				return
-			}
-		case <-end:
-			t.Fatalf("not told of %d reports", want)
-		}
-	}
-}
-
-func TestEveryChangeOfReportsIsTold(t *testing.T) {
-	t.Parallel()
-	s, dsn := open(t, store.Options{PollInterval: time.Hour})
-	here := organization(t, s, "Reef corner")
-	told := watchReports(t, s)
-	expectReports(t, told, 0)
-	first := file(t, s, here, "a", "b", 1, evidence.Fine)
-	expectReports(t, told, 1)
-	retract(t, s, here, first.ID)
-	expectReports(t, told, 0)
-	retract(t, s, here, first.ID) // nothing new
-	execute(t, dsn, `SELECT pg_notify('commensal_reports', 'rubbish')`)
-	file(t, s, here, "a", "b", 1, evidence.Fine)
-	expectReports(t, told, 1)
-	if err := s.Erase(testContext(t), here); err != nil {
-		t.Fatal(err)
-	}
-	expectReports(t, told, 0)
-	if len(told) != 0 {
-		t.Errorf("told %d times of nothing new", len(told))
-	}
-}
-
-func TestAChangeThatNobodyAnnouncedIsFound(t *testing.T) {
-	t.Parallel()
-	s, dsn := open(t, store.Options{PollInterval: 20 * time.Millisecond})
-	here := organization(t, s, "Reef corner")
-	told := watchReports(t, s)
-	expectReports(t, told, 0)
-	execute(t, dsn, `ALTER TABLE reports DISABLE TRIGGER USER`)
-	file(t, s, here, "a", "b", 1, evidence.Fine)
-	expectReports(t, told, 1)
 }

@@ -8,10 +8,11 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// reportsChannel is where a trigger of the table of reports announces every change of it.
+// reportsChannel is where a trigger announces every change of what reports come to.
 const reportsChannel = "commensal_reports"
 
-// beginCounting takes on the role that may count reports and knows nothing else of them.
+// beginCounting takes on the role that sees how many reports there are and nothing else
+// of them.
 const beginCounting = "begin read only; set local role " + keeperRole
 
 // ReportTallies counts the reports of all organizations that are not retracted, for every
@@ -25,16 +26,13 @@ func (s *Store) ReportTallies(ctx context.Context) (tallies *evidence.Tallies, e
 	return tallies, err
 }
 
-// countReports reads one row for each pair and organization. Their order makes the sums
-// the same on every replica, to the last bit.
+// countReports adds up the shares of organizations. Their order makes the sums the same on
+// every replica, to the last bit.
 func countReports(ctx context.Context, tx pgx.Tx) (*evidence.Tallies, error) {
 	rows, err := tx.Query(ctx, `
-		SELECT least(first_species, second_species), greatest(first_species, second_species),
-			count(*) FILTER (WHERE outcome = 'fine'), count(*) FILTER (WHERE outcome = 'harassed'),
-			count(*) FILTER (WHERE outcome = 'injured'), count(*) FILTER (WHERE outcome = 'killed'),
-			coalesce(sum(least(months, $1)) FILTER (WHERE outcome = 'fine'), 0)::float8
-		FROM reports WHERE retracted_at IS NULL
-		GROUP BY 1, 2, organization_id ORDER BY 1, 2, organization_id`, evidence.FullMonths)
+		SELECT first_species, second_species, fine, harassed, injured, killed, fine_months::float8
+		FROM report_shares WHERE fine + harassed + injured + killed > 0
+		ORDER BY first_species, second_species, organization_id`)
 	if err != nil {
 		return nil, err
 	}
