@@ -8,6 +8,7 @@ import (
 
 	"commensal/internal/auth"
 	"commensal/internal/conflict"
+	"commensal/internal/evidence"
 	"commensal/internal/store"
 )
 
@@ -31,6 +32,9 @@ type Config struct {
 	// Store keeps what is stored for organizations; nil means that there is no database,
 	// and what would need one is answered with 503.
 	Store *store.Store
+	// Reports gives what keepers report of every pair, held in memory as the book is; nil,
+	// and a nil result, mean that nothing is known of that.
+	Reports func() *evidence.Tallies
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.

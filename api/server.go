@@ -75,7 +75,7 @@ func (s *Server) route(contract *contract) {
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith"} {
+	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
 		contract.operations[id].also = s.alsoNames
 	}
 	for _, id := range [...]string{"postChecks", "checkTankWith"} {

@@ -133,3 +133,18 @@ func (r *reply) VisitReplayCheckResponse(w http.ResponseWriter) error { return r
 
 // VisitOverrideCheckResponse sends the reply.
 func (r *reply) VisitOverrideCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateReportResponse sends the reply.
+func (r *reply) VisitCreateReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListReportsResponse sends the reply.
+func (r *reply) VisitListReportsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetReportResponse sends the reply.
+func (r *reply) VisitGetReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRetractReportResponse sends the reply.
+func (r *reply) VisitRetractReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetPairingReportsResponse sends the reply.
+func (r *reply) VisitGetPairingReportsResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -347,6 +347,30 @@ func (e MainReason) Valid() bool {
 	}
 }
 
+// Defines values for Outcome.
+const (
+	Fine     Outcome = "fine"
+	Harassed Outcome = "harassed"
+	Injured  Outcome = "injured"
+	Killed   Outcome = "killed"
+)
+
+// Valid indicates whether the value is a known member of the Outcome enum.
+func (e Outcome) Valid() bool {
+	switch e {
+	case Fine:
+		return true
+	case Harassed:
+		return true
+	case Injured:
+		return true
+	case Killed:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutlookEventCode.
 const (
 	ClaimsGround      OutlookEventCode = "claims_ground"
@@ -1671,6 +1695,35 @@ type NewReading struct {
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
 }
 
+// NewReport defines model for NewReport.
+type NewReport struct {
+	// First An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	First      SpeciesName `json:"first"`
+	FirstCount *float64    `json:"first_count,omitempty"`
+
+	// FirstLengthCm Total length of the first, 0.1 to 500 cm.
+	FirstLengthCm *Quantity `json:"first_length_cm,omitempty"`
+
+	// Months For how long they were kept together, kept to a tenth of a month.
+	Months float64 `json:"months"`
+
+	// ObservedOn The day on which the outcome was seen; from 1950 on, and not in the future.
+	ObservedOn *string `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// Second The other species; the same for a group of one kind.
+	Second      SpeciesName `json:"second"`
+	SecondCount *float64    `json:"second_count,omitempty"`
+
+	// SecondLengthCm Total length of the second, 0.1 to 500 cm.
+	SecondLengthCm *Quantity `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
+	TankSize *string `json:"tank_size,omitempty"`
+}
+
 // NewTank defines model for NewTank.
 type NewTank struct {
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
@@ -1728,6 +1781,17 @@ type OrganizationsPage struct {
 	// Next The cursor of the next page; absent on the last.
 	Next          *string        `json:"next,omitempty"`
 	Organizations []Organization `json:"organizations"`
+}
+
+// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+type Outcome string
+
+// OutcomeCounts Reports by outcome, as they came.
+type OutcomeCounts struct {
+	Fine     int `json:"fine"`
+	Harassed int `json:"harassed"`
+	Injured  int `json:"injured"`
+	Killed   int `json:"killed"`
 }
 
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
@@ -1800,7 +1864,7 @@ type Pairing struct {
 	ModelVersion  string         `json:"model_version"`
 	Remedies      []Remedy       `json:"remedies"`
 
-	// Reports Keeping reports for this pair; null where none are recorded.
+	// Reports Keeping reports of this pair, which stand beside the score and never change it; null where there are none, or none are at hand.
 	Reports    *Reports        `json:"reports"`
 	RuledOutBy *WaterParameter `json:"ruled_out_by,omitempty"`
 
@@ -1837,6 +1901,33 @@ type PairingMatrix struct {
 // PairingMatrixRequest defines model for PairingMatrixRequest.
 type PairingMatrixRequest struct {
 	Species []SpeciesName `json:"species"`
+}
+
+// PairingReports defines model for PairingReports.
+type PairingReports struct {
+	CatalogueRevision int64  `json:"catalogue_revision"`
+	Count             int    `json:"count"`
+	ModelVersion      string `json:"model_version"`
+
+	// Observed The weighed share of trouble in the reports alone, with its Wilson interval; null where they weigh nothing.
+	Observed *ReportedRisk `json:"observed"`
+
+	// Organizations At least so many organizations filed them; 3, 5, 10, 20, 50, 100 and so on. Null where there are fewer than three.
+	Organizations *int `json:"organizations"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports; where there are none, what the model's score alone says.
+	Posterior ReportedRisk `json:"posterior"`
+
+	// Prior The model's score under reference conditions, and how many reports it counts for.
+	Prior   ReportsPrior `json:"prior"`
+	Species []SpeciesRef `json:"species"`
+	Summary string       `json:"summary"`
+
+	// Weight What they weigh together.
+	Weight float64 `json:"weight"`
 }
 
 // PinnedConflict A conflict among lines that must stay; no set clears it.
@@ -2095,9 +2186,67 @@ type ReplayedPairing struct {
 	Summary string `json:"summary"`
 }
 
-// Reports defines model for Reports.
+// Report defines model for Report.
+type Report struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// First The id of the species.
+	First         string   `json:"first"`
+	FirstCount    *int     `json:"first_count,omitempty"`
+	FirstLengthCm *float64 `json:"first_length_cm,omitempty"`
+	Id            string   `json:"id"`
+	Months        float64  `json:"months"`
+	ObservedOn    *string  `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// RetractedAt From when on it does not count; absent where it does.
+	RetractedAt *time.Time `json:"retracted_at,omitempty"`
+
+	// Second The id of the species.
+	Second         string   `json:"second"`
+	SecondCount    *int     `json:"second_count,omitempty"`
+	SecondLengthCm *float64 `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height in cm.
+	TankSize *string `json:"tank_size,omitempty"`
+}
+
+// ReportedRisk A risk of trouble in per cent, as scores are.
+type ReportedRisk struct {
+	// Interval Where it lies with a probability of 95 %.
+	Interval []float64 `json:"interval"`
+	Mean     float64   `json:"mean"`
+}
+
+// Reports Reports of this pair in short; `/v1/pairings/{first}/{second}/reports` has the rest, and the rules.
 type Reports struct {
 	Count int `json:"count"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports.
+	Posterior ReportedRisk `json:"posterior"`
+	Summary   string       `json:"summary"`
+
+	// Weight What they weigh together, where the model's score weighs 12.
+	Weight float64 `json:"weight"`
+}
+
+// ReportsPage defines model for ReportsPage.
+type ReportsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next    *string  `json:"next,omitempty"`
+	Reports []Report `json:"reports"`
+}
+
+// ReportsPrior The model's score under reference conditions, and how many reports it counts for.
+type ReportsPrior struct {
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score  Score   `json:"score"`
+	Weight float64 `json:"weight"`
 }
 
 // Resident defines model for Resident.
@@ -2501,6 +2650,9 @@ type Limit = int
 // OrganizationPath defines model for OrganizationPath.
 type OrganizationPath = string
 
+// ReportPath defines model for ReportPath.
+type ReportPath = string
+
 // ResidentPath defines model for ResidentPath.
 type ResidentPath = string
 
@@ -2735,6 +2887,21 @@ type PostPlacementsParams struct {
 // PostPlacementsParamsUnits defines parameters for PostPlacements.
 type PostPlacementsParamsUnits string
 
+// ListReportsParams defines parameters for ListReports.
+type ListReportsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateReportParams defines parameters for CreateReport.
+type CreateReportParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // ListSpeciesParams defines parameters for ListSpecies.
 type ListSpeciesParams struct {
 	// Q A name or part of one, in any language of the catalogue.
@@ -2941,6 +3108,9 @@ type PostPairingsJSONRequestBody = PairingMatrixRequest
 
 // PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
 type PostPlacementsJSONRequestBody = PlacementsRequest
+
+// CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
+type CreateReportJSONRequestBody = NewReport
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank

@@ -24,8 +24,8 @@ type Options struct {
 	// connection to the commit: whoever asks is told that the database is away
 	// rather than kept waiting. Zero means 1.8 seconds.
 	Patience time.Duration
-	// PollInterval is how often Watch looks for a revision that no notification
-	// told it of. Zero means 30 seconds.
+	// PollInterval is how often Watch and WatchReports look for what no notification
+	// told them of. Zero means 30 seconds.
 	PollInterval time.Duration
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
