@@ -55,11 +55,25 @@ func (s *Server) authorize(op *operation) echo.MiddlewareFunc {
 			if !slices.ContainsFunc(op.scopes, who.May) {
 				return notPermitted(op.scopes)
 			}
-			r := c.Request()
-			c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, &call{Principal: who})))
+			callBy(c, who)
 			return next(c)
 		}
 	}
+}
+
+// recognise tells the handler of an operation for everybody who asks, where a key says so.
+func (s *Server) recognise(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if who, err := s.identify(c); err == nil {
+			callBy(c, who)
+		}
+		return next(c)
+	}
+}
+
+func callBy(c echo.Context, who *auth.Principal) {
+	r := c.Request()
+	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, &call{Principal: who})))
 }
 
 // identify finds out who asks, from the database if it must.

@@ -25,6 +25,7 @@ type Server struct {
 	// contract is what requests are held against.
 	contract *contract
 	keyed    map[string]bool // method and path template of the operations that need a key
+	editions *lru[contentHash, *edition]
 }
 
 // New makes a server. It fails when Book is missing or the built-in contract cannot
@@ -39,7 +40,8 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New(), contract: contract}
+	s := &Server{cfg: cfg, echo: echo.New(), contract: contract,
+		editions: newLRU[contentHash, *edition](maxEditions)}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
@@ -72,6 +74,9 @@ func (s *Server) route(contract *contract) {
 	}
 	for _, id := range [...]string{"createTank", "checkTankWith"} {
 		contract.operations[id].also = s.alsoNames
+	}
+	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
 	}
 	for id, op := range contract.operations {
 		if len(op.scopes) > 0 {
