@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"io"
 	"net/http"
@@ -9,6 +10,8 @@ import (
 	"time"
 
 	"commensal/internal/store/dbtest"
+
+	"github.com/jackc/pgx/v5"
 )
 
 // curator changes entries of a running service.
@@ -98,9 +101,22 @@ func TestReplicasNeedNoNotification(t *testing.T) {
 	// What is announced from now on is heard by nobody.
 	execSQL(t, dsn, `CREATE FUNCTION public.pg_notify(text, text) RETURNS void LANGUAGE sql RETURN NULL`)
 	execSQL(t, dsn, `DO $$ BEGIN EXECUTE format('ALTER DATABASE %I SET search_path = public, pg_catalog', current_database()); END $$`)
+	ear, err := pgx.Connect(t.Context(), dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer ear.Close(context.Background())
+	if _, err := ear.Exec(t.Context(), `LISTEN commensal_catalogue`); err != nil {
+		t.Fatal(err)
+	}
 	one, two := serve(t, env, "--migrate"), serve(t, env, "--migrate")
 	newCurator(t, one, env).note(t, "Unannounced.")
 	two.learns(t, "Unannounced.")
+	brief, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
+	defer cancel()
+	if heard, err := ear.WaitForNotification(brief); err == nil {
+		t.Errorf("it was announced after all: %+v", heard)
+	}
 }
 
 func TestACuratedCatalogueIsNotReplacedAtTheNextStart(t *testing.T) {
