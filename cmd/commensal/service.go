@@ -131,7 +131,7 @@ func (s *service) beside(work func(context.Context)) {
 func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
-		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load,
+		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.shelf.take,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,
