@@ -29,6 +29,27 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for CheckReplayOutcome.
+const (
+	CheckReplayOutcomeChanged     CheckReplayOutcome = "changed"
+	CheckReplayOutcomeNotPossible CheckReplayOutcome = "not_possible"
+	CheckReplayOutcomeSame        CheckReplayOutcome = "same"
+)
+
+// Valid indicates whether the value is a known member of the CheckReplayOutcome enum.
+func (e CheckReplayOutcome) Valid() bool {
+	switch e {
+	case CheckReplayOutcomeChanged:
+		return true
+	case CheckReplayOutcomeNotPossible:
+		return true
+	case CheckReplayOutcomeSame:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ConditionsAge.
 const (
 	Adult       ConditionsAge = "adult"
@@ -161,6 +182,27 @@ func (e FieldErrorIn) Valid() bool {
 	case Path:
 		return true
 	case Query:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FindingChangeChange.
+const (
+	FindingChangeChangeAdded   FindingChangeChange = "added"
+	FindingChangeChangeChanged FindingChangeChange = "changed"
+	FindingChangeChangeRemoved FindingChangeChange = "removed"
+)
+
+// Valid indicates whether the value is a known member of the FindingChangeChange enum.
+func (e FindingChangeChange) Valid() bool {
+	switch e {
+	case FindingChangeChangeAdded:
+		return true
+	case FindingChangeChangeChanged:
+		return true
+	case FindingChangeChangeRemoved:
 		return true
 	default:
 		return false
@@ -305,6 +347,30 @@ func (e MainReason) Valid() bool {
 	}
 }
 
+// Defines values for Outcome.
+const (
+	Fine     Outcome = "fine"
+	Harassed Outcome = "harassed"
+	Injured  Outcome = "injured"
+	Killed   Outcome = "killed"
+)
+
+// Valid indicates whether the value is a known member of the Outcome enum.
+func (e Outcome) Valid() bool {
+	switch e {
+	case Fine:
+		return true
+	case Harassed:
+		return true
+	case Injured:
+		return true
+	case Killed:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutlookEventCode.
 const (
 	ClaimsGround      OutlookEventCode = "claims_ground"
@@ -326,6 +392,24 @@ func (e OutlookEventCode) Valid() bool {
 	case OwnKindRises:
 		return true
 	case PairingRises:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for RecordedInputUnits.
+const (
+	RecordedInputUnitsSi RecordedInputUnits = "si"
+	RecordedInputUnitsUs RecordedInputUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the RecordedInputUnits enum.
+func (e RecordedInputUnits) Valid() bool {
+	switch e {
+	case RecordedInputUnitsSi:
+		return true
+	case RecordedInputUnitsUs:
 		return true
 	default:
 		return false
@@ -359,6 +443,30 @@ func (e RemedyCode) Valid() bool {
 	case RemedyCodeWatch:
 		return true
 	case RemedyCodeWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ReplayCauseKind.
+const (
+	ReplayCauseCatalogue ReplayCauseKind = "catalogue"
+	ReplayCauseModel     ReplayCauseKind = "model"
+	ReplayCauseNotKnown  ReplayCauseKind = "not_known"
+	ReplayCauseProgram   ReplayCauseKind = "program"
+)
+
+// Valid indicates whether the value is a known member of the ReplayCauseKind enum.
+func (e ReplayCauseKind) Valid() bool {
+	switch e {
+	case ReplayCauseCatalogue:
+		return true
+	case ReplayCauseModel:
+		return true
+	case ReplayCauseNotKnown:
+		return true
+	case ReplayCauseProgram:
 		return true
 	default:
 		return false
@@ -434,6 +542,27 @@ func (e Sex) Valid() bool {
 	case Female:
 		return true
 	case Male:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SpeciesRevisionKind.
+const (
+	SpeciesRevisionKindAdded   SpeciesRevisionKind = "added"
+	SpeciesRevisionKindChanged SpeciesRevisionKind = "changed"
+	SpeciesRevisionKindRemoved SpeciesRevisionKind = "removed"
+)
+
+// Valid indicates whether the value is a known member of the SpeciesRevisionKind enum.
+func (e SpeciesRevisionKind) Valid() bool {
+	switch e {
+	case SpeciesRevisionKindAdded:
+		return true
+	case SpeciesRevisionKindChanged:
+		return true
+	case SpeciesRevisionKindRemoved:
 		return true
 	default:
 		return false
@@ -572,6 +701,21 @@ func (e Zone) Valid() bool {
 	}
 }
 
+// Defines values for IfNoneMatchAny.
+const (
+	IfNoneMatchAnyAsterisk IfNoneMatchAny = "*"
+)
+
+// Valid indicates whether the value is a known member of the IfNoneMatchAny enum.
+func (e IfNoneMatchAny) Valid() bool {
+	switch e {
+	case IfNoneMatchAnyAsterisk:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Units.
 const (
 	UnitsSi Units = "si"
@@ -674,6 +818,21 @@ func (e PostPlacementsParamsUnits) Valid() bool {
 	case PostPlacementsParamsUnitsSi:
 		return true
 	case PostPlacementsParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PutSpeciesParamsIfNoneMatch.
+const (
+	PutSpeciesParamsIfNoneMatchAsterisk PutSpeciesParamsIfNoneMatch = "*"
+)
+
+// Valid indicates whether the value is a known member of the PutSpeciesParamsIfNoneMatch enum.
+func (e PutSpeciesParamsIfNoneMatch) Valid() bool {
+	switch e {
+	case PutSpeciesParamsIfNoneMatchAsterisk:
 		return true
 	default:
 		return false
@@ -891,6 +1050,36 @@ type Caution struct {
 	Text    string  `json:"text"`
 }
 
+// CautionWrite defines model for CautionWrite.
+type CautionWrite struct {
+	Code string `json:"code"`
+
+	// Species Ignored.
+	Species *string `json:"species,omitempty"`
+
+	// Text Ignored, it follows from code and legal_note.
+	Text *string `json:"text,omitempty"`
+}
+
+// ChangedSpecies defines model for ChangedSpecies.
+type ChangedSpecies struct {
+	Changes []FieldChange `json:"changes"`
+	Species SpeciesRef    `json:"species"`
+}
+
+// ChangedValue A value of the catalogue that is another one now. Names, notes and the basis of a value, which no answer rests on, are left out.
+type ChangedValue struct {
+	// Field As the catalogue text has it: `trait aggression_own`, `water ph`.
+	Field string `json:"field"`
+
+	// New Absent where there is none any more.
+	New *string `json:"new,omitempty"`
+
+	// Old Absent where there was none.
+	Old     *string `json:"old,omitempty"`
+	Species string  `json:"species"`
+}
+
 // Check defines model for Check.
 type Check struct {
 	// Assumed What was taken for granted.
@@ -962,13 +1151,72 @@ type CheckGroupings struct {
 	Unplaced []Unplaced `json:"unplaced"`
 }
 
+// CheckRecord defines model for CheckRecord.
+type CheckRecord struct {
+	// Answer The whole answer as it was given.
+	Answer            json.RawMessage `json:"answer"`
+	CatalogueRevision int64           `json:"catalogue_revision"`
+	DecidedAt         time.Time       `json:"decided_at"`
+
+	// Decision As decided; overrides stand beside it.
+	Decision    Decision   `json:"decision"`
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+	Id          string     `json:"id"`
+
+	// Input The list as it was understood.
+	Input json.RawMessage `json:"input"`
+
+	// Key The id of the key that asked.
+	Key            string     `json:"key"`
+	ModelVersion   string     `json:"model_version"`
+	Overrides      []Override `json:"overrides"`
+	ProgramVersion string     `json:"program_version"`
+	Summary        string     `json:"summary"`
+
+	// Tank The id of the stored tank that was judged; absent for a list.
+	Tank *string `json:"tank,omitempty"`
+}
+
+// CheckReplay defines model for CheckReplay.
+type CheckReplay struct {
+	// ChangedValues All values of the listed species that were changed since; empty where the catalogue of then is not in the database.
+	ChangedValues   []ChangedValue  `json:"changed_values"`
+	DecidedAt       time.Time       `json:"decided_at"`
+	DecisionCauses  []ReplayCause   `json:"decision_causes"`
+	DecisionChanged bool            `json:"decision_changed"`
+	Findings        []FindingChange `json:"findings"`
+	Id              string          `json:"id"`
+
+	// Moved Species that the catalogue has under another id today, or not at all.
+	Moved []MovedSpecies  `json:"moved"`
+	Now   *ReplayedAnswer `json:"now"`
+
+	// Outcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+	Outcome CheckReplayOutcome `json:"outcome"`
+
+	// Pairings Those whose level or score is another one, in the order of today's answer.
+	Pairings []PairingChange `json:"pairings"`
+
+	// Summary The outcome in words.
+	Summary string         `json:"summary"`
+	Then    ReplayedAnswer `json:"then"`
+}
+
+// CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+type CheckReplayOutcome string
+
 // CheckRequest defines model for CheckRequest.
 type CheckRequest struct {
-	Incoming *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
+	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
+	Incoming    *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species of the list that are never to be left out.
-	Keep      *[]SpeciesName `json:"keep,omitempty"`
-	Residents []LineInput    `json:"residents"`
+	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
+	Record    *bool       `json:"record,omitempty"`
+	Residents []LineInput `json:"residents"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
@@ -998,6 +1246,14 @@ type CheckedLine struct {
 	Sex     *Sex       `json:"sex,omitempty"`
 	Species SpeciesRef `json:"species"`
 	Weight  float64    `json:"weight"`
+}
+
+// ChecksPage defines model for ChecksPage.
+type ChecksPage struct {
+	Checks []RecordedCheck `json:"checks"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
 }
 
 // Commitment defines model for Commitment.
@@ -1069,6 +1325,18 @@ type FactorResult struct {
 	Summary string  `json:"summary"`
 }
 
+// FieldChange defines model for FieldChange.
+type FieldChange struct {
+	// Field Examples: trait length
+	Field string `json:"field"`
+
+	// New Absent where there is none.
+	New *string `json:"new,omitempty"`
+
+	// Old As the text of the catalogue has it; absent where there was none.
+	Old *string `json:"old,omitempty"`
+}
+
 // FieldError defines model for FieldError.
 type FieldError struct {
 	Candidates *[]SpeciesRef `json:"candidates,omitempty"`
@@ -1099,6 +1367,19 @@ type Finding struct {
 	Species []string `json:"species"`
 	Summary string   `json:"summary"`
 }
+
+// FindingChange defines model for FindingChange.
+type FindingChange struct {
+	Causes  []ReplayCause       `json:"causes"`
+	Change  FindingChangeChange `json:"change"`
+	Code    string              `json:"code"`
+	Now     *ReplayedFinding    `json:"now"`
+	Species []string            `json:"species"`
+	Then    *ReplayedFinding    `json:"then"`
+}
+
+// FindingChangeChange defines model for FindingChange.Change.
+type FindingChangeChange string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
@@ -1193,6 +1474,12 @@ type HealthStatus string
 
 // Interval defines model for Interval.
 type Interval struct {
+	High float64 `json:"high"`
+	Low  float64 `json:"low"`
+}
+
+// IntervalWrite defines model for IntervalWrite.
+type IntervalWrite struct {
 	High float64 `json:"high"`
 	Low  float64 `json:"low"`
 }
@@ -1440,8 +1727,27 @@ type MonthBand struct {
 	Typical  *int `json:"typical,omitempty"`
 }
 
+// MovedSpecies defines model for MovedSpecies.
+type MovedSpecies struct {
+	// Now The id under which the catalogue has it today; absent where it has none.
+	Now *string `json:"now,omitempty"`
+
+	// ScientificName Of then.
+	ScientificName string `json:"scientific_name"`
+
+	// Species The id in the record.
+	Species string `json:"species"`
+}
+
 // NamesInLanguage defines model for NamesInLanguage.
 type NamesInLanguage struct {
+	// Language A BCP 47 language tag.
+	Language string   `json:"language"`
+	Names    []string `json:"names"`
+}
+
+// NamesWrite defines model for NamesWrite.
+type NamesWrite struct {
 	// Language A BCP 47 language tag.
 	Language string   `json:"language"`
 	Names    []string `json:"names"`
@@ -1453,6 +1759,15 @@ type NewKey struct {
 
 	// Text What goes behind `Bearer`. Shown here and never again.
 	Text *string `json:"text,omitempty"`
+}
+
+// NewOverride defines model for NewOverride.
+type NewOverride struct {
+	// Reason Why it may pass all the same. No personal data.
+	Reason string `json:"reason"`
+
+	// StaffRef The organization's own number or role of who decided. No name.
+	StaffRef *string `json:"staff_ref,omitempty"`
 }
 
 // NewReading At least one value.
@@ -1471,6 +1786,35 @@ type NewReading struct {
 
 	// TemperatureC 0 to 45 °C.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
+}
+
+// NewReport defines model for NewReport.
+type NewReport struct {
+	// First An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	First      SpeciesName `json:"first"`
+	FirstCount *float64    `json:"first_count,omitempty"`
+
+	// FirstLengthCm Total length of the first, 0.1 to 500 cm.
+	FirstLengthCm *Quantity `json:"first_length_cm,omitempty"`
+
+	// Months For how long they were kept together, kept to a tenth of a month.
+	Months float64 `json:"months"`
+
+	// ObservedOn The day on which the outcome was seen; from 1950 on, and not in the future.
+	ObservedOn *string `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// Second The other species; the same for a group of one kind.
+	Second      SpeciesName `json:"second"`
+	SecondCount *float64    `json:"second_count,omitempty"`
+
+	// SecondLengthCm Total length of the second, 0.1 to 500 cm.
+	SecondLengthCm *Quantity `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
+	TankSize *string `json:"tank_size,omitempty"`
 }
 
 // NewTank defines model for NewTank.
@@ -1532,6 +1876,17 @@ type OrganizationsPage struct {
 	Organizations []Organization `json:"organizations"`
 }
 
+// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+type Outcome string
+
+// OutcomeCounts Reports by outcome, as they came.
+type OutcomeCounts struct {
+	Fine     int `json:"fine"`
+	Harassed int `json:"harassed"`
+	Injured  int `json:"injured"`
+	Killed   int `json:"killed"`
+}
+
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 type Outlook struct {
 	Commitments []Commitment `json:"commitments"`
@@ -1563,6 +1918,18 @@ type OutlookEvent struct {
 // OutlookEventCode defines model for OutlookEvent.Code.
 type OutlookEventCode string
 
+// Override defines model for Override.
+type Override struct {
+	// Key The id of the key that made it.
+	Key    string    `json:"key"`
+	MadeAt time.Time `json:"made_at"`
+
+	// Number From 1 on, in the order they were made.
+	Number   int     `json:"number"`
+	Reason   string  `json:"reason"`
+	StaffRef *string `json:"staff_ref,omitempty"`
+}
+
 // OxygenStock How long the oxygen dissolved in the tank lasts if nothing is resupplied.
 type OxygenStock struct {
 	DemandMgPerHour Spread  `json:"demand_mg_per_hour"`
@@ -1590,7 +1957,7 @@ type Pairing struct {
 	ModelVersion  string         `json:"model_version"`
 	Remedies      []Remedy       `json:"remedies"`
 
-	// Reports Keeping reports for this pair; null where none are recorded.
+	// Reports Keeping reports of this pair, which stand beside the score and never change it; null where there are none, or none are at hand.
 	Reports    *Reports        `json:"reports"`
 	RuledOutBy *WaterParameter `json:"ruled_out_by,omitempty"`
 
@@ -1601,6 +1968,17 @@ type Pairing struct {
 	SharedWater *SharedWater `json:"shared_water"`
 	Species     []SpeciesRef `json:"species"`
 	Summary     string       `json:"summary"`
+}
+
+// PairingChange defines model for PairingChange.
+type PairingChange struct {
+	Causes []ReplayCause `json:"causes"`
+
+	// Lines JSON Pointers into the recorded input.
+	Lines   []string         `json:"lines"`
+	Now     *ReplayedPairing `json:"now"`
+	Species []string         `json:"species"`
+	Then    *ReplayedPairing `json:"then"`
 }
 
 // PairingMatrix defines model for PairingMatrix.
@@ -1616,6 +1994,33 @@ type PairingMatrix struct {
 // PairingMatrixRequest defines model for PairingMatrixRequest.
 type PairingMatrixRequest struct {
 	Species []SpeciesName `json:"species"`
+}
+
+// PairingReports defines model for PairingReports.
+type PairingReports struct {
+	CatalogueRevision int64  `json:"catalogue_revision"`
+	Count             int    `json:"count"`
+	ModelVersion      string `json:"model_version"`
+
+	// Observed The weighed share of trouble in the reports alone, with its Wilson interval; null where they weigh nothing.
+	Observed *ReportedRisk `json:"observed"`
+
+	// Organizations At least so many organizations filed them; 3, 5, 10, 20, 50, 100 and so on. Null where there are fewer than three.
+	Organizations *int `json:"organizations"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports; where there are none, what the model's score alone says.
+	Posterior ReportedRisk `json:"posterior"`
+
+	// Prior The model's score under reference conditions, and how many reports it counts for.
+	Prior   ReportsPrior `json:"prior"`
+	Species []SpeciesRef `json:"species"`
+	Summary string       `json:"summary"`
+
+	// Weight What they weigh together.
+	Weight float64 `json:"weight"`
 }
 
 // PinnedConflict A conflict among lines that must stay; no set clears it.
@@ -1765,6 +2170,56 @@ type ReadingsPage struct {
 	Readings []Reading `json:"readings"`
 }
 
+// RecordRef defines model for RecordRef.
+type RecordRef = string
+
+// RecordedCheck A record without its input and answer.
+type RecordedCheck struct {
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	DecidedAt         time.Time `json:"decided_at"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision       Decision   `json:"decision"`
+	ExternalRef    *RecordRef `json:"external_ref,omitempty"`
+	Id             string     `json:"id"`
+	Key            string     `json:"key"`
+	ModelVersion   string     `json:"model_version"`
+	Overrides      []Override `json:"overrides"`
+	ProgramVersion string     `json:"program_version"`
+	Summary        string     `json:"summary"`
+	Tank           *string    `json:"tank,omitempty"`
+}
+
+// RecordedInput A list as it was understood, with species by id and quantities in SI units.
+type RecordedInput struct {
+	Incoming  []LineInput `json:"incoming"`
+	Residents []LineInput `json:"residents"`
+
+	// Swings What the readings of a stored tank spanned before the check.
+	Swings *RecordedSwings `json:"swings,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank *TankInput `json:"tank,omitempty"`
+
+	// Units Of the sentences of the answer.
+	Units RecordedInputUnits `json:"units"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// RecordedInputUnits Of the sentences of the answer.
+type RecordedInputUnits string
+
+// RecordedSwings What the readings of a stored tank spanned before the check.
+type RecordedSwings struct {
+	Days         float64   `json:"days"`
+	GhDh         *Interval `json:"gh_dh,omitempty"`
+	Ph           *Interval `json:"ph,omitempty"`
+	SalinityPpt  *Interval `json:"salinity_ppt,omitempty"`
+	TemperatureC *Interval `json:"temperature_c,omitempty"`
+}
+
 // Remedy defines model for Remedy.
 type Remedy struct {
 	// Check The path and query that judge the pairing again with the remedy applied; absent for watch and keep_apart.
@@ -1782,9 +2237,109 @@ type Remedy struct {
 // RemedyCode defines model for Remedy.Code.
 type RemedyCode string
 
-// Reports defines model for Reports.
+// ReplayCause defines model for ReplayCause.
+type ReplayCause struct {
+	// Kind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
+	Kind    ReplayCauseKind `json:"kind"`
+	Summary string          `json:"summary"`
+
+	// Values The values that were changed of the species concerned, or where none was, of the others on the list.
+	Values *[]ChangedValue `json:"values,omitempty"`
+}
+
+// ReplayCauseKind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
+type ReplayCauseKind string
+
+// ReplayedAnswer defines model for ReplayedAnswer.
+type ReplayedAnswer struct {
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision       Decision `json:"decision"`
+	ModelVersion   string   `json:"model_version"`
+	ProgramVersion string   `json:"program_version"`
+	Summary        string   `json:"summary"`
+}
+
+// ReplayedFinding defines model for ReplayedFinding.
+type ReplayedFinding struct {
+	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
+	Severity Severity `json:"severity"`
+	Summary  string   `json:"summary"`
+}
+
+// ReplayedPairing defines model for ReplayedPairing.
+type ReplayedPairing struct {
+	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	Level      Level      `json:"level"`
+	MainReason MainReason `json:"main_reason"`
+
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score   Score  `json:"score"`
+	Summary string `json:"summary"`
+}
+
+// Report defines model for Report.
+type Report struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// First The id of the species.
+	First         string   `json:"first"`
+	FirstCount    *int     `json:"first_count,omitempty"`
+	FirstLengthCm *float64 `json:"first_length_cm,omitempty"`
+	Id            string   `json:"id"`
+	Months        float64  `json:"months"`
+	ObservedOn    *string  `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// RetractedAt From when on it does not count; absent where it does.
+	RetractedAt *time.Time `json:"retracted_at,omitempty"`
+
+	// Second The id of the species.
+	Second         string   `json:"second"`
+	SecondCount    *int     `json:"second_count,omitempty"`
+	SecondLengthCm *float64 `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height in cm.
+	TankSize *string `json:"tank_size,omitempty"`
+}
+
+// ReportedRisk A risk of trouble in per cent, as scores are.
+type ReportedRisk struct {
+	// Interval Where it lies with a probability of 95 %.
+	Interval []float64 `json:"interval"`
+	Mean     float64   `json:"mean"`
+}
+
+// Reports Reports of this pair in short; `/v1/pairings/{first}/{second}/reports` has the rest, and the rules.
 type Reports struct {
 	Count int `json:"count"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports.
+	Posterior ReportedRisk `json:"posterior"`
+	Summary   string       `json:"summary"`
+
+	// Weight What they weigh together, where the model's score weighs 12.
+	Weight float64 `json:"weight"`
+}
+
+// ReportsPage defines model for ReportsPage.
+type ReportsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next    *string  `json:"next,omitempty"`
+	Reports []Report `json:"reports"`
+}
+
+// ReportsPrior The model's score under reference conditions, and how many reports it counts for.
+type ReportsPrior struct {
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score  Score   `json:"score"`
+	Weight float64 `json:"weight"`
 }
 
 // Resident defines model for Resident.
@@ -1805,6 +2360,66 @@ type ResidentsPage struct {
 	// Next The cursor of the next page; absent on the last.
 	Next      *string    `json:"next,omitempty"`
 	Residents []Resident `json:"residents"`
+}
+
+// RestoreWrite defines model for RestoreWrite.
+type RestoreWrite struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *string `json:"reason,omitempty"`
+}
+
+// Review defines model for Review.
+type Review struct {
+	// Field The unusual value, as `to_review` names it; a trait by its key alone.
+	Field  string `json:"field"`
+	Reason string `json:"reason"`
+}
+
+// ReviewRemark defines model for ReviewRemark.
+type ReviewRemark struct {
+	Detail string `json:"detail"`
+	Field  string `json:"field"`
+
+	// Pointer A JSON Pointer into the body, where the remark is about this entry.
+	Pointer *string `json:"pointer,omitempty"`
+
+	// Species The id of the entry; a change can make a congener unusual.
+	Species string `json:"species"`
+}
+
+// Revision defines model for Revision.
+type Revision struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// KeyId The key that made it, for keys with `curate` only; absent for a load by an operator.
+	KeyId *string `json:"key_id,omitempty"`
+
+	// Note Why it was made.
+	Note         string `json:"note"`
+	Revision     int64  `json:"revision"`
+	SpeciesCount int    `json:"species_count"`
+}
+
+// RevisionDifference defines model for RevisionDifference.
+type RevisionDifference struct {
+	Added   []SpeciesRef     `json:"added"`
+	Changed []ChangedSpecies `json:"changed"`
+	From    Revision         `json:"from"`
+
+	// Lists Trade words and sources.
+	Lists   []FieldChange `json:"lists"`
+	Removed []SpeciesRef  `json:"removed"`
+
+	// Reordered Entries that stay stand in another order, which changes no answer.
+	Reordered bool     `json:"reordered"`
+	To        Revision `json:"to"`
+}
+
+// RevisionsPage defines model for RevisionsPage.
+type RevisionsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next      *string    `json:"next,omitempty"`
+	Revisions []Revision `json:"revisions"`
 }
 
 // Scope defines model for Scope.
@@ -1843,6 +2458,14 @@ type Source struct {
 	Key      string `json:"key"`
 }
 
+// SourceWrite defines model for SourceWrite.
+type SourceWrite struct {
+	Citation string `json:"citation"`
+
+	// Key Letters, digits, `.`, `_` and `-`.
+	Key string `json:"key"`
+}
+
 // Species defines model for Species.
 type Species struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
@@ -1873,8 +2496,11 @@ type Species struct {
 	Names          []NamesInLanguage `json:"names"`
 	Needs          []string          `json:"needs"`
 	Note           *string           `json:"note,omitempty"`
-	ScientificName string            `json:"scientific_name"`
-	SexedInTrade   bool              `json:"sexed_in_trade"`
+
+	// Reviewed Unusual values that somebody found right, with the reason; absent where there are none.
+	Reviewed       *[]Review `json:"reviewed,omitempty"`
+	ScientificName string    `json:"scientific_name"`
+	SexedInTrade   bool      `json:"sexed_in_trade"`
 
 	// Shape The outline at a glance, such as `torpedo`, `disc`, `loach`, `shrimp`, `crayfish`, `crab`, `snail` or `clam`.
 	Shape          string       `json:"shape"`
@@ -1886,6 +2512,20 @@ type Species struct {
 	VernacularName string       `json:"vernacular_name"`
 	Water          []WaterRange `json:"water"`
 	Zones          *ZoneShares  `json:"zones,omitempty"`
+}
+
+// SpeciesChange defines model for SpeciesChange.
+type SpeciesChange struct {
+	// Changed `false` where the entry was so already.
+	Changed bool `json:"changed"`
+
+	// Changes What changed; nothing for a new entry.
+	Changes  []FieldChange `json:"changes"`
+	Revision Revision      `json:"revision"`
+	Species  Species       `json:"species"`
+
+	// ToReview What is unusual and nobody has vouched for. If a value is right, say why in `reviewed`.
+	ToReview []ReviewRemark `json:"to_review"`
 }
 
 // SpeciesLevel The answer for ordinary animals, where a disposition changed it.
@@ -1934,6 +2574,27 @@ type SpeciesRef struct {
 	VernacularName string `json:"vernacular_name"`
 }
 
+// SpeciesRevision defines model for SpeciesRevision.
+type SpeciesRevision struct {
+	// Changes Against the revision before; empty where the entry came or went.
+	Changes  []FieldChange       `json:"changes"`
+	Kind     SpeciesRevisionKind `json:"kind"`
+	Revision Revision            `json:"revision"`
+}
+
+// SpeciesRevisionKind defines model for SpeciesRevision.Kind.
+type SpeciesRevisionKind string
+
+// SpeciesRevisionsPage defines model for SpeciesRevisionsPage.
+type SpeciesRevisionsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next      *string           `json:"next,omitempty"`
+	Revisions []SpeciesRevision `json:"revisions"`
+
+	// Species The id of the entry.
+	Species string `json:"species"`
+}
+
 // SpeciesSummary defines model for SpeciesSummary.
 type SpeciesSummary struct {
 	Family string `json:"family"`
@@ -1952,6 +2613,53 @@ type SpeciesSummary struct {
 
 	// Zone Where it spends most of its time; absent when not known.
 	Zone *Zone `json:"zone,omitempty"`
+}
+
+// SpeciesWrite An entry as it is to be. The words allowed and the anchors of every grade are in the guide for the catalogue.
+type SpeciesWrite struct {
+	Basis    string `json:"basis"`
+	BodyForm string `json:"body_form"`
+
+	// CatalogueRevision Ignored.
+	CatalogueRevision *int64           `json:"catalogue_revision,omitempty"`
+	Cautions          *[]CautionWrite  `json:"cautions,omitempty"`
+	Colours           *WordList        `json:"colours,omitempty"`
+	Family            string           `json:"family"`
+	FeedingGuild      string           `json:"feeding_guild"`
+	FeedingZones      *ZoneSharesWrite `json:"feeding_zones,omitempty"`
+
+	// Form The trade form, where the entry is one.
+	Form *string `json:"form,omitempty"`
+
+	// FormOf The id of the species it is a form of.
+	FormOf *string `json:"form_of,omitempty"`
+
+	// Genus Ignored.
+	Genus          *string   `json:"genus,omitempty"`
+	HybridisesWith *WordList `json:"hybridises_with,omitempty"`
+
+	// Id Where given, the id in the path.
+	Id             *string      `json:"id,omitempty"`
+	LegalNote      *string      `json:"legal_note,omitempty"`
+	Names          []NamesWrite `json:"names"`
+	Needs          *WordList    `json:"needs,omitempty"`
+	Note           *string      `json:"note,omitempty"`
+	Reviewed       *[]Review    `json:"reviewed,omitempty"`
+	ScientificName string       `json:"scientific_name"`
+	SexedInTrade   *bool        `json:"sexed_in_trade,omitempty"`
+	Shape          *string      `json:"shape,omitempty"`
+	Social         string       `json:"social"`
+	SoldAs         *Sex         `json:"sold_as,omitempty"`
+
+	// Sources The citation of every key that a `basis` names. One that the catalogue has already may be left out, and is never changed.
+	Sources  *[]SourceWrite `json:"sources,omitempty"`
+	Synonyms *WordList      `json:"synonyms,omitempty"`
+	Traits   []TraitWrite   `json:"traits"`
+
+	// VernacularName Ignored, it is the first English name.
+	VernacularName *string          `json:"vernacular_name,omitempty"`
+	Water          []WaterWrite     `json:"water"`
+	Zones          *ZoneSharesWrite `json:"zones,omitempty"`
 }
 
 // Spread defines model for Spread.
@@ -1979,10 +2687,15 @@ type Tank struct {
 
 // TankCheckRequest defines model for TankCheckRequest.
 type TankCheckRequest struct {
-	Incoming *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
+	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
+	Incoming    *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
+	Record *bool `json:"record,omitempty"`
 
 	// WantedLevel The highest level a pairing may have; moderate when absent.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
@@ -2101,6 +2814,24 @@ type TraitValue struct {
 	Unit string `json:"unit"`
 }
 
+// TraitWrite defines model for TraitWrite.
+type TraitWrite struct {
+	Basis string  `json:"basis"`
+	High  float64 `json:"high"`
+	Low   float64 `json:"low"`
+
+	// Meaning Ignored.
+	Meaning *string `json:"meaning,omitempty"`
+	Sex     *Sex    `json:"sex,omitempty"`
+
+	// Trait Examples: length
+	Trait   string  `json:"trait"`
+	Typical float64 `json:"typical"`
+
+	// Unit The unit of the trait; no other is converted.
+	Unit string `json:"unit"`
+}
+
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {
 	// Line The line that stands against it.
@@ -2148,6 +2879,18 @@ type WaterSide struct {
 	Tolerated Interval `json:"tolerated"`
 }
 
+// WaterWrite defines model for WaterWrite.
+type WaterWrite struct {
+	Basis     string         `json:"basis"`
+	Parameter WaterParameter `json:"parameter"`
+	Preferred IntervalWrite  `json:"preferred"`
+	Tolerated IntervalWrite  `json:"tolerated"`
+	Unit      string         `json:"unit"`
+}
+
+// WordList defines model for WordList.
+type WordList = []string
+
 // Zone defines model for Zone.
 type Zone string
 
@@ -2162,6 +2905,17 @@ type ZoneShares struct {
 	Surface float64 `json:"surface"`
 }
 
+// ZoneSharesWrite defines model for ZoneSharesWrite.
+type ZoneSharesWrite struct {
+	Basis   string  `json:"basis"`
+	Bottom  float64 `json:"bottom"`
+	Middle  float64 `json:"middle"`
+	Surface float64 `json:"surface"`
+}
+
+// CheckPath defines model for CheckPath.
+type CheckPath = string
+
 // Cursor defines model for Cursor.
 type Cursor = string
 
@@ -2170,6 +2924,12 @@ type IdempotencyKey = string
 
 // IfMatch defines model for IfMatch.
 type IfMatch = string
+
+// IfMatchSpecies defines model for IfMatchSpecies.
+type IfMatchSpecies = string
+
+// IfNoneMatchAny defines model for IfNoneMatchAny.
+type IfNoneMatchAny string
 
 // KeyPath defines model for KeyPath.
 type KeyPath = string
@@ -2180,8 +2940,20 @@ type Limit = int
 // OrganizationPath defines model for OrganizationPath.
 type OrganizationPath = string
 
+// Reason defines model for Reason.
+type Reason = string
+
+// ReportPath defines model for ReportPath.
+type ReportPath = string
+
 // ResidentPath defines model for ResidentPath.
 type ResidentPath = string
+
+// RevisionPath defines model for RevisionPath.
+type RevisionPath = string
+
+// SpeciesIDPath defines model for SpeciesIDPath.
+type SpeciesIDPath = string
 
 // SpeciesPath An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 type SpeciesPath = SpeciesName
@@ -2194,6 +2966,9 @@ type Units string
 
 // BadRequest RFC 9457 problem details.
 type BadRequest = Problem
+
+// CatalogueConflict RFC 9457 problem details.
+type CatalogueConflict = Problem
 
 // Conflict RFC 9457 problem details.
 type Conflict = Problem
@@ -2246,6 +3021,27 @@ type PostAdditionsParams struct {
 // PostAdditionsParamsUnits defines parameters for PostAdditions.
 type PostAdditionsParamsUnits string
 
+// ListChecksParams defines parameters for ListChecks.
+type ListChecksParams struct {
+	// Decision Only checks decided so.
+	Decision *Decision `form:"decision,omitempty" json:"decision,omitempty"`
+
+	// ExternalRef Only checks with this number of the organization's own.
+	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
+
+	// Since Only checks decided at this moment or later.
+	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+
+	// Until Only checks decided before this moment.
+	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
 // PostChecksParams defines parameters for PostChecks.
 type PostChecksParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
@@ -2257,6 +3053,27 @@ type PostChecksParams struct {
 
 // PostChecksParamsUnits defines parameters for PostChecks.
 type PostChecksParamsUnits string
+
+// ExportChecksParams defines parameters for ExportChecks.
+type ExportChecksParams struct {
+	// Decision Only checks decided so.
+	Decision *Decision `form:"decision,omitempty" json:"decision,omitempty"`
+
+	// ExternalRef Only checks with this number of the organization's own.
+	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
+
+	// Since Only checks decided at this moment or later.
+	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+
+	// Until Only checks decided before this moment.
+	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+}
+
+// OverrideCheckParams defines parameters for OverrideCheck.
+type OverrideCheckParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
 
 // PostGroupingsParams defines parameters for PostGroupings.
 type PostGroupingsParams struct {
@@ -2372,6 +3189,42 @@ type PostPlacementsParams struct {
 // PostPlacementsParamsUnits defines parameters for PostPlacements.
 type PostPlacementsParamsUnits string
 
+// ListReportsParams defines parameters for ListReports.
+type ListReportsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateReportParams defines parameters for CreateReport.
+type CreateReportParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// ListRevisionsParams defines parameters for ListRevisions.
+type ListRevisionsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// GetRevisionDifferenceParams defines parameters for GetRevisionDifference.
+type GetRevisionDifferenceParams struct {
+	// To The number of the other revision; the current one when absent.
+	To *string `form:"to,omitempty" json:"to,omitempty"`
+}
+
+// RestoreRevisionParams defines parameters for RestoreRevision.
+type RestoreRevisionParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // ListSpeciesParams defines parameters for ListSpecies.
 type ListSpeciesParams struct {
 	// Q A name or part of one, in any language of the catalogue.
@@ -2402,6 +3255,30 @@ type ListSpeciesParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
+// DeleteSpeciesParams defines parameters for DeleteSpecies.
+type DeleteSpeciesParams struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
+
+	// IfMatch The `ETag` of `GET /v1/species/{species}`, or `*` for whatever the entry is now. It changes with every revision of the catalogue.
+	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
+}
+
+// PutSpeciesParams defines parameters for PutSpecies.
+type PutSpeciesParams struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
+
+	// IfMatch The `ETag` of `GET /v1/species/{species}`, or `*` for whatever the entry is now. It changes with every revision of the catalogue.
+	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
+
+	// IfNoneMatch `*`: only if there is no such entry yet.
+	IfNoneMatch *PutSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// PutSpeciesParamsIfNoneMatch defines parameters for PutSpecies.
+type PutSpeciesParamsIfNoneMatch string
+
 // ListSpeciesPairingsParams defines parameters for ListSpeciesPairings.
 type ListSpeciesPairingsParams struct {
 	// Level Only pairings on this level.
@@ -2419,6 +3296,15 @@ type ListSpeciesPairingsParams struct {
 
 // ListSpeciesPairingsParamsOrder defines parameters for ListSpeciesPairings.
 type ListSpeciesPairingsParamsOrder string
+
+// ListSpeciesRevisionsParams defines parameters for ListSpeciesRevisions.
+type ListSpeciesRevisionsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
 
 // ListTanksParams defines parameters for ListTanks.
 type ListTanksParams struct {
@@ -2561,6 +3447,9 @@ type PostAdditionsJSONRequestBody = AdditionsRequest
 // PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
 type PostChecksJSONRequestBody = CheckRequest
 
+// OverrideCheckJSONRequestBody defines body for OverrideCheck for application/json ContentType.
+type OverrideCheckJSONRequestBody = NewOverride
+
 // PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
 type PostGroupingsJSONRequestBody = GroupingsRequest
 
@@ -2575,6 +3464,15 @@ type PostPairingsJSONRequestBody = PairingMatrixRequest
 
 // PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
 type PostPlacementsJSONRequestBody = PlacementsRequest
+
+// CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
+type CreateReportJSONRequestBody = NewReport
+
+// RestoreRevisionJSONRequestBody defines body for RestoreRevision for application/json ContentType.
+type RestoreRevisionJSONRequestBody = RestoreWrite
+
+// PutSpeciesJSONRequestBody defines body for PutSpecies for application/json ContentType.
+type PutSpeciesJSONRequestBody = SpeciesWrite
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank
