@@ -139,16 +139,25 @@ func (d *drawer) parameter(op *operation, name string) string {
 	return ""
 }
 
-// bodySchema is what a body is drawn from: a patch from what replaces the thing.
-func (d *drawer) bodySchema(op *operation, w *world) any {
+// described is what the contract says of a body.
+func (d *drawer) described(op *operation) map[string]any {
+	return asMap(d.contract.at("/paths/" + pointerToken(op.path) + "/" + strings.ToLower(op.method) + "/requestBody/content/" + pointerToken(op.media)))
+}
+
+// content draws the value of a body: from the schema, a patch from that of what replaces the
+// thing, or the example.
+func (d *drawer) content(op *operation, w *world) any {
+	if example := d.described(op)["example"]; example != nil && d.chance(40) {
+		return asJSON(example)
+	}
 	if put := w.puts[op.path]; put != nil && op.method == http.MethodPatch {
 		op = put
 	}
-	return d.contract.at("/paths/" + pointerToken(op.path) + "/" + strings.ToLower(op.method) + "/requestBody/content/" + pointerToken(op.media) + "/schema")
+	return d.value(d.described(op)["schema"], "", 0)
 }
 
 func (d *drawer) body(op *operation, w *world, sound bool) string {
-	value := d.value(d.bodySchema(op, w), "", 0)
+	value := d.content(op, w)
 	if !sound && d.chance(70) {
 		value = d.slip(value)
 	}
