@@ -1,11 +1,13 @@
 package api
 
 import (
+	"fmt"
 	"net/http"
 	"sync/atomic"
 	"testing"
 
 	"commensal/internal/auth"
+	"commensal/internal/store"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -74,5 +76,13 @@ func TestKeysThatAnotherRequestHoldsAreNotWaitedForWithoutEnd(t *testing.T) {
 	for _, id := range []string{"createKey", "revokeKey"} {
 		a := h.call(operations[id], ours, with(key, idempotency("twin"))...)
 		wantProblem(t, id, a, http.StatusConflict, requestUnderWay)
+	}
+}
+
+// What a request refers to may go while the request is carried out.
+func TestWhatGoesMeanwhileIsNotThere(t *testing.T) {
+	err := storeFault(fmt.Errorf("add: %w", &store.ConstraintError{SQLState: store.ForeignKeyViolation, Constraint: "check_overrides_record_is_on_hold"}))
+	if f, told := faultOf(err, nil); !told || f.slug != notFound {
+		t.Errorf("%v", err)
 	}
 }

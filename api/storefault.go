@@ -44,6 +44,8 @@ func storeFault(err error) error {
 			header: map[string]string{"Retry-After": "1"}}
 	case errors.Is(err, store.ErrKeyReused):
 		return &fault{slug: idempotencyKeyReused, detail: "The Idempotency-Key came with another request before."}
+	case errors.As(err, &refused) && refused.SQLState == store.ForeignKeyViolation:
+		return errNoSuchThing // it was there a moment ago
 	case errors.As(err, &refused):
 		if detail, known := taken[refused.Constraint]; known {
 			return &fault{slug: alreadyExists, detail: detail}

@@ -23,17 +23,23 @@ var final = []string{"check_overrides", "check_records"}
 // Erase deletes everything that an organization has stored, but not the organization
 // itself nor its keys. An organization that does not exist is [ErrNotFound].
 //
-// It takes its locks table by table, a change of one tank takes them tank by tank: where it
-// waits too long for one, or the database ends an embrace of the two by giving the erasing
-// up, it is begun again.
+// It goes table by table, and others go on storing meanwhile: where it waits too long for a
+// lock, where the database ends an embrace by giving the erasing up, and where something
+// was added in the meantime to what is about to go, it is begun again.
 func (s *Store) Erase(ctx context.Context, organization uuid.UUID) error {
 	ctx, cancel := context.WithTimeout(ctx, erasePatience)
 	defer cancel()
 	for {
-		if err := s.eraseAll(ctx, organization); !errors.Is(err, ErrBusy) {
+		if err := s.eraseAll(ctx, organization); !overtaken(err) {
 			return err // when ctx is over, it says that the database is not available
 		}
 	}
+}
+
+// overtaken reports that an erasing failed for what others did at the same time.
+func overtaken(err error) bool {
+	var refused *ConstraintError
+	return errors.Is(err, ErrBusy) || errors.As(err, &refused) && refused.SQLState == ForeignKeyViolation
 }
 
 func (s *Store) eraseAll(ctx context.Context, organization uuid.UUID) error {

@@ -70,6 +70,10 @@ const (
 	dataException      = "22" // for example a zero byte in text
 )
 
+// ForeignKeyViolation is the SQLSTATE of a reference to what is not there, or has gone in
+// the meantime; and of taking away what something refers to.
+const ForeignKeyViolation = "23503"
+
 const undefinedTable = "42P01"
 
 // explain turns a driver's error into one of this package's and says what was
