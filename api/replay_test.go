@@ -2,6 +2,8 @@ package api
 
 import (
 	"encoding/json"
+	"errors"
+	"maps"
 	"net/http"
 	"os"
 	"slices"
@@ -286,5 +288,46 @@ func TestAReplayDoesNotTakeAnotherCatalogueForThatOfThen(t *testing.T) {
 	r := l.replay(odd.ID.String())
 	if r.Outcome != gen.CheckReplayOutcomeChanged || len(r.DecisionCauses) != 1 || r.DecisionCauses[0].Kind != gen.ReplayCauseNotKnown {
 		t.Errorf("%+v", r)
+	}
+}
+
+// Every list of the scenarios, put on record and read back, is judged to the letter as it was, and what
+// two answers do not have in common is the same from either side.
+func TestEveryScenarioReplaysToTheLetter(t *testing.T) {
+	book := fitted(t)
+	var before *gen.Check
+	for _, s := range scenarios(t) {
+		text, err := json.Marshal(s.List)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var in gen.CheckRequest
+		if err := json.Unmarshal(text, &in); err != nil {
+			t.Fatal(err)
+		}
+		stock, err := readCheck(book.Snapshot, &in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := (&Server{}).recordOf(&question{book, stock, len(in.Residents), true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := &replay{book: book, past: book, record: &c}
+		if err := errors.Join(decodeStored(c.Input, &p.input), decodeStored(c.Answer, &p.then)); err != nil {
+			t.Fatal(err)
+		}
+		out, err := p.answer()
+		if err != nil || out.Outcome != gen.CheckReplayOutcomeSame || len(out.Pairings)+len(out.Findings) > 0 {
+			t.Errorf("%s: %+v, %v", s.Name, out, err)
+		}
+		again, err := judgeOn(book, &p.input)
+		if text, _ := encodeJSON(again); err != nil || string(text) != string(c.Answer) {
+			t.Errorf("%s: the answer is another one (%v)", s.Name, err)
+		}
+		if before != nil && !maps.Equal(differencesOf(before, &p.then).keys(), differencesOf(&p.then, before).keys()) {
+			t.Errorf("%s: differences depend on the side", s.Name)
+		}
+		before = &p.then
 	}
 }
