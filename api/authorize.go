@@ -65,6 +65,16 @@ func setCall(c echo.Context, call *call) {
 	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, call)))
 }
 
+// recognise tells the handler of an operation for everybody who asks, where a key says so.
+func (s *Server) recognise(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if who, err := s.identify(c); err == nil {
+			setCall(c, &call{Principal: who})
+		}
+		return next(c)
+	}
+}
+
 // identify finds out who asks, from the database if it must.
 func (s *Server) identify(c echo.Context) (*auth.Principal, error) {
 	if who, ok := c.Get(whoKey).(*auth.Principal); ok {

@@ -8,6 +8,8 @@ import (
 
 	"commensal/internal/auth"
 	"commensal/internal/conflict"
+	"commensal/internal/evidence"
+	"commensal/internal/species"
 	"commensal/internal/store"
 )
 
@@ -31,6 +33,14 @@ type Config struct {
 	// Store keeps what is stored for organizations; nil means that there is no database,
 	// and what would need one is answered with 503.
 	Store *store.Store
+	// Reports gives what keepers report of every pair, held in memory as the book is; nil,
+	// and a nil result, mean that nothing is known of that.
+	Reports func() *evidence.Tallies
+
+	// Published is told of each revision of the catalogue that this server makes, before the
+	// request that made it is answered, so that whoever made it finds it in the next
+	// lookup. Other replicas hear of it from the database. Nil means that nobody listens.
+	Published func(ctx context.Context, revision int64, c species.Catalogue)
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.

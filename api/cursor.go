@@ -17,7 +17,7 @@ const cursorVersion = 1
 type listOf [8]byte
 
 func listID(book *conflict.Book, canonical string) (id listOf) {
-	sum := digest("cursor", book, canonical)
+	sum := digest("cursor", book.Model.Version(), book.Snapshot.Revision(), canonical)
 	copy(id[:], sum[:])
 	return id
 }

@@ -17,15 +17,20 @@ import (
 // made from, namely program, model, catalogue revision, and the canonical path and
 // query. Equal requests of different spelling have equal tags.
 func (s *Server) entityTag(book *conflict.Book, canonical string) string {
-	sum := digest(s.cfg.Version, book, canonical)
+	return s.tagUnder(book, book.Snapshot.Revision(), canonical)
+}
+
+// tagUnder is the entity tag that an answer has under another revision of the catalogue.
+func (s *Server) tagUnder(book *conflict.Book, revision int64, canonical string) string {
+	sum := digest(s.cfg.Version, book.Model.Version(), revision, canonical)
 	return `"` + base64.RawURLEncoding.EncodeToString(sum[:18]) + `"`
 }
 
-// digest hashes the parts, each with its length before it.
-func digest(version string, book *conflict.Book, canonical string) [sha256.Size]byte {
+// digest hashes the parts, each text with its length before it.
+func digest(version, model string, revision int64, canonical string) [sha256.Size]byte {
 	text := make([]byte, 0, 256)
-	text = binary.BigEndian.AppendUint64(text, uint64(book.Snapshot.Revision()))
-	for _, part := range [...]string{version, book.Model.Version(), canonical} {
+	text = binary.BigEndian.AppendUint64(text, uint64(revision))
+	for _, part := range [...]string{version, model, canonical} {
 		text = binary.AppendUvarint(text, uint64(len(part)))
 		text = append(text, part...)
 	}

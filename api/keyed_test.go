@@ -3,11 +3,13 @@ package api
 import (
 	"context"
 	"encoding/json"
+	"os"
 	"testing"
 	"time"
 
 	"commensal/db"
 	"commensal/internal/auth"
+	"commensal/internal/species/catalogue"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
 
@@ -22,6 +24,7 @@ type house struct {
 	dsn   string
 	clock *clock
 	org   map[string]uuid.UUID
+	older int64 // a revision that is not the current one, 0 before catalogue
 }
 
 // newHouse opens a house with two organizations, "here" and "there".
@@ -50,6 +53,33 @@ func newHouseOn(t testing.TB, dsn string, change ...func(*Config)) *house {
 		h.organization(name)
 	}
 	return h
+}
+
+// catalogue makes the ten species the current catalogue, whatever was done to them, and
+// returns an older revision with other content.
+func (h *house) catalogue() (older int64) {
+	h.t.Helper()
+	if h.older == 0 {
+		h.older = h.load("As it was before.")
+	}
+	h.load("")
+	return h.older
+}
+
+// load makes the ten species the current catalogue, the last of them with a note.
+func (h *house) load(note string) (revision int64) {
+	h.t.Helper()
+	c, err := catalogue.Parse(os.DirFS("testdata/catalogue"))
+	if err == nil {
+		if note != "" {
+			c.Species[len(c.Species)-1].Note = note
+		}
+		revision, _, err = h.store.LoadCatalogue(h.t.Context(), c, "ten species")
+	}
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return revision
 }
 
 func (h *house) organization(name string) uuid.UUID {

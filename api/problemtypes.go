@@ -28,6 +28,8 @@ const (
 	notOverridable       slug = "not-overridable"
 	preconditionRequired slug = "precondition-required"
 	preconditionFailed   slug = "precondition-failed"
+	catalogueMoved       slug = "catalogue-moved"
+	dependedOn           slug = "depended-on"
 	requestUnderWay      slug = "request-under-way"
 	idempotencyKeyReused slug = "idempotency-key-reused"
 	databaseAway         slug = "database-away"
@@ -100,10 +102,16 @@ var problemTypes = []problemType{
 		"Read the record: its decision and its overrides say what there is."},
 	{preconditionRequired, http.StatusPreconditionRequired, "If-Match is missing",
 		"A change says which state of the thing it means, so that two people do not undo each other's changes unseen.",
-		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed."},
+		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed. To make a new entry of the catalogue, send If-None-Match: *."},
 	{preconditionFailed, http.StatusPreconditionFailed, "It has changed since",
 		"The ETag in If-Match is not that of the thing as it is now: somebody has changed it since you read it.",
 		"Read it again, decide anew, and send the new ETag."},
+	{catalogueMoved, http.StatusConflict, "The catalogue has changed meanwhile",
+		"Somebody made another revision of the catalogue between the reading of it for this change and the writing. Nothing of this change was carried out.",
+		"Look at the entry again, and send the request again if it still is what you want."},
+	{dependedOn, http.StatusConflict, "Others depend on it",
+		"Trade forms of the entry, or trade words that lead to it, would be left without it.",
+		"Take the forms out first; trade words are changed with commensal catalogue import."},
 	{requestUnderWay, http.StatusConflict, "Another request is at work on this",
 		"A request with the same Idempotency-Key, or one that changes the same thing, had not ended after a second. Nothing of this one was carried out.",
 		"Send the same request again after the seconds that Retry-After names."},

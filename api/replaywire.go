@@ -8,11 +8,11 @@ import (
 )
 
 func pairingChange(d *difference[gen.ListPairing], why *causes) gen.PairingChange {
-	return gen.PairingChange{Species: pairOf(d), Lines: d.lines, Then: replayedPairing(d.then), Now: replayedPairing(d.now), Causes: why.of(d.key, d.species)}
+	return gen.PairingChange{Species: idsOfPair(d), Lines: d.lines, Then: replayedPairing(d.then), Now: replayedPairing(d.now), Causes: why.of(d.key, d.species)}
 }
 
-// pairOf are the two species, as they are called now.
-func pairOf(d *difference[gen.ListPairing]) []string {
+// idsOfPair are the two species, as they are called now.
+func idsOfPair(d *difference[gen.ListPairing]) []string {
 	p := d.now
 	if p == nil {
 		p = d.then

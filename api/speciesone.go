@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"commensal/api/gen"
+	"commensal/internal/species"
 )
 
 // GetSpecies tells everything known about one species.
@@ -17,7 +18,11 @@ func (s *Server) GetSpecies(_ context.Context, r gen.GetSpeciesRequestObject) (g
 	if err != nil {
 		return nil, err
 	}
-	path := "/v1/species/" + string(matches[0].Species.ID)
+	path := speciesPath(matches[0].Species.ID)
 	return &reply{status: http.StatusOK, media: jsonType, location: path, etag: s.entityTag(sh.book, path),
-		make: func() (any, error) { return speciesWire(sh.book.Snapshot, matches[0].Species), nil }}, nil
+		make: func() (any, error) {
+			return speciesWire(sh.book.Snapshot.Revision(), sh.book.Snapshot.Sources(), matches[0].Species), nil
+		}}, nil
 }
+
+func speciesPath(id species.ID) string { return "/v1/species/" + string(id) }

@@ -10,7 +10,7 @@ import (
 )
 
 // speciesWire is everything known about a species.
-func speciesWire(snap *species.Snapshot, sp *species.Species) gen.Species {
+func speciesWire(revision int64, sources []species.Source, sp *species.Species) gen.Species {
 	genus, _, _ := strings.Cut(sp.ScientificName, " ")
 	out := gen.Species{
 		Id: string(sp.ID), ScientificName: sp.ScientificName, VernacularName: sp.VernacularName("en"),
@@ -21,9 +21,12 @@ func speciesWire(snap *species.Snapshot, sp *species.Species) gen.Species {
 		SexedInTrade: sp.SexedTrade, SoldAs: optional(gen.Sex(sp.SoldAs.String())), Needs: listOrEmpty(sp.Needs),
 		Traits: traitsWire(sp), Water: waterWire(sp), Zones: zonesWire(sp.Zones), FeedingZones: zonesWire(sp.FeedingZones),
 		Cautions: speciesCautions(sp), LegalNote: optional(sp.LegalNote), Note: optional(sp.Note),
-		Basis: string(sp.Basis), CatalogueRevision: snap.Revision(),
+		Basis: string(sp.Basis), Sources: sourcesWire(sources, sp), CatalogueRevision: revision,
 	}
-	out.Sources = sourcesWire(snap, &out)
+	if len(sp.Reviewed) > 0 {
+		list := mapped(sp.Reviewed, func(v species.Review) gen.Review { return gen.Review{Field: v.Field, Reason: v.Reason} })
+		out.Reviewed = &list
+	}
 	return out
 }
 
@@ -101,23 +104,11 @@ func speciesCautions(sp *species.Species) []gen.Caution {
 	return out
 }
 
-// sourcesWire lists the sources that the values on the wire cite, by key.
-func sourcesWire(snap *species.Snapshot, sp *gen.Species) []gen.Source {
-	cited := map[string]bool{sp.Basis: true}
-	for _, t := range sp.Traits {
-		cited[t.Basis] = true
-	}
-	for _, w := range sp.Water {
-		cited[w.Basis] = true
-	}
-	for _, z := range []*gen.ZoneShares{sp.Zones, sp.FeedingZones} {
-		if z != nil {
-			cited[z.Basis] = true
-		}
-	}
+// sourcesWire lists the sources that the entry cites, by key.
+func sourcesWire(sources []species.Source, sp *species.Species) []gen.Source {
 	out := []gen.Source{}
-	for _, s := range snap.Sources() {
-		if cited["source:"+s.Key] {
+	for _, s := range sources {
+		if sp.Cites(s.Key) {
 			out = append(out, gen.Source{Key: s.Key, Citation: s.Citation})
 		}
 	}

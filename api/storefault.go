@@ -24,6 +24,10 @@ func storeFault(err error) error {
 		return nil
 	case errors.Is(err, store.ErrNotFound):
 		return errNoSuchThing
+	case errors.Is(err, store.ErrNoCatalogue):
+		return errNotReady
+	case errors.Is(err, store.ErrRevisionMoved):
+		return &fault{slug: catalogueMoved, detail: "Somebody else has changed the catalogue meanwhile; nothing of this was carried out."}
 	case errors.Is(err, store.ErrUnavailable):
 		return errDatabaseAway
 	case errors.Is(err, store.ErrStale):

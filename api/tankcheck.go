@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/json"
+	"slices"
 	"time"
 
 	"commensal/api/gen"
@@ -55,11 +56,15 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 		return kept, nil
 	}
 	answer, err := judgeStored(sh.book, request, &stored.Water, us)
-	if err == nil {
+	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
 		sh.lists.put(key, answer.prepare())
 	}
 	return answer, err
 }
+
+// growsOlder reports a line whose age is another at every moment: an answer about it is
+// never asked for again.
+func growsOlder(l gen.LineInput) bool { return l.AgeMonths != nil }
 
 // stateOf tells what is judged from all else. The organization is part of it, so that
 // nobody can tell by the time it takes what another has asked.

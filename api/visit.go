@@ -133,3 +133,36 @@ func (r *reply) VisitReplayCheckResponse(w http.ResponseWriter) error { return r
 
 // VisitOverrideCheckResponse sends the reply.
 func (r *reply) VisitOverrideCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateReportResponse sends the reply.
+func (r *reply) VisitCreateReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListReportsResponse sends the reply.
+func (r *reply) VisitListReportsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetReportResponse sends the reply.
+func (r *reply) VisitGetReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRetractReportResponse sends the reply.
+func (r *reply) VisitRetractReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetPairingReportsResponse sends the reply.
+func (r *reply) VisitGetPairingReportsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPutSpeciesResponse sends the reply.
+func (r *reply) VisitPutSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitDeleteSpeciesResponse sends the reply.
+func (r *reply) VisitDeleteSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListSpeciesRevisionsResponse sends the reply.
+func (r *reply) VisitListSpeciesRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListRevisionsResponse sends the reply.
+func (r *reply) VisitListRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetRevisionDifferenceResponse sends the reply.
+func (r *reply) VisitGetRevisionDifferenceResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRestoreRevisionResponse sends the reply.
+func (r *reply) VisitRestoreRevisionResponse(w http.ResponseWriter) error { return r.write(w) }

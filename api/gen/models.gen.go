@@ -347,6 +347,30 @@ func (e MainReason) Valid() bool {
 	}
 }
 
+// Defines values for Outcome.
+const (
+	Fine     Outcome = "fine"
+	Harassed Outcome = "harassed"
+	Injured  Outcome = "injured"
+	Killed   Outcome = "killed"
+)
+
+// Valid indicates whether the value is a known member of the Outcome enum.
+func (e Outcome) Valid() bool {
+	switch e {
+	case Fine:
+		return true
+	case Harassed:
+		return true
+	case Injured:
+		return true
+	case Killed:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutlookEventCode.
 const (
 	ClaimsGround      OutlookEventCode = "claims_ground"
@@ -524,6 +548,27 @@ func (e Sex) Valid() bool {
 	}
 }
 
+// Defines values for SpeciesRevisionKind.
+const (
+	SpeciesRevisionKindAdded   SpeciesRevisionKind = "added"
+	SpeciesRevisionKindChanged SpeciesRevisionKind = "changed"
+	SpeciesRevisionKindRemoved SpeciesRevisionKind = "removed"
+)
+
+// Valid indicates whether the value is a known member of the SpeciesRevisionKind enum.
+func (e SpeciesRevisionKind) Valid() bool {
+	switch e {
+	case SpeciesRevisionKindAdded:
+		return true
+	case SpeciesRevisionKindChanged:
+		return true
+	case SpeciesRevisionKindRemoved:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for TankInputSubstrate.
 const (
 	Bare   TankInputSubstrate = "bare"
@@ -656,6 +701,21 @@ func (e Zone) Valid() bool {
 	}
 }
 
+// Defines values for IfNoneMatchAny.
+const (
+	IfNoneMatchAnyAsterisk IfNoneMatchAny = "*"
+)
+
+// Valid indicates whether the value is a known member of the IfNoneMatchAny enum.
+func (e IfNoneMatchAny) Valid() bool {
+	switch e {
+	case IfNoneMatchAnyAsterisk:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Units.
 const (
 	UnitsSi Units = "si"
@@ -758,6 +818,21 @@ func (e PostPlacementsParamsUnits) Valid() bool {
 	case PostPlacementsParamsUnitsSi:
 		return true
 	case PostPlacementsParamsUnitsUs:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PutSpeciesParamsIfNoneMatch.
+const (
+	PutSpeciesParamsIfNoneMatchAsterisk PutSpeciesParamsIfNoneMatch = "*"
+)
+
+// Valid indicates whether the value is a known member of the PutSpeciesParamsIfNoneMatch enum.
+func (e PutSpeciesParamsIfNoneMatch) Valid() bool {
+	switch e {
+	case PutSpeciesParamsIfNoneMatchAsterisk:
 		return true
 	default:
 		return false
@@ -973,6 +1048,23 @@ type Caution struct {
 	// Species The id of the species it concerns; absent when it concerns the tank or the answer.
 	Species *string `json:"species,omitempty"`
 	Text    string  `json:"text"`
+}
+
+// CautionWrite defines model for CautionWrite.
+type CautionWrite struct {
+	Code string `json:"code"`
+
+	// Species Ignored.
+	Species *string `json:"species,omitempty"`
+
+	// Text Ignored, it follows from code and legal_note.
+	Text *string `json:"text,omitempty"`
+}
+
+// ChangedSpecies defines model for ChangedSpecies.
+type ChangedSpecies struct {
+	Changes []FieldChange `json:"changes"`
+	Species SpeciesRef    `json:"species"`
 }
 
 // ChangedValue A value of the catalogue that is another one now. Names, notes and the basis of a value, which no answer rests on, are left out.
@@ -1233,6 +1325,18 @@ type FactorResult struct {
 	Summary string  `json:"summary"`
 }
 
+// FieldChange defines model for FieldChange.
+type FieldChange struct {
+	// Field Examples: trait length
+	Field string `json:"field"`
+
+	// New Absent where there is none.
+	New *string `json:"new,omitempty"`
+
+	// Old As the text of the catalogue has it; absent where there was none.
+	Old *string `json:"old,omitempty"`
+}
+
 // FieldError defines model for FieldError.
 type FieldError struct {
 	Candidates *[]SpeciesRef `json:"candidates,omitempty"`
@@ -1370,6 +1474,12 @@ type HealthStatus string
 
 // Interval defines model for Interval.
 type Interval struct {
+	High float64 `json:"high"`
+	Low  float64 `json:"low"`
+}
+
+// IntervalWrite defines model for IntervalWrite.
+type IntervalWrite struct {
 	High float64 `json:"high"`
 	Low  float64 `json:"low"`
 }
@@ -1636,6 +1746,13 @@ type NamesInLanguage struct {
 	Names    []string `json:"names"`
 }
 
+// NamesWrite defines model for NamesWrite.
+type NamesWrite struct {
+	// Language A BCP 47 language tag.
+	Language string   `json:"language"`
+	Names    []string `json:"names"`
+}
+
 // NewKey defines model for NewKey.
 type NewKey struct {
 	Key Key `json:"key"`
@@ -1669,6 +1786,35 @@ type NewReading struct {
 
 	// TemperatureC 0 to 45 °C.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
+}
+
+// NewReport defines model for NewReport.
+type NewReport struct {
+	// First An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	First      SpeciesName `json:"first"`
+	FirstCount *float64    `json:"first_count,omitempty"`
+
+	// FirstLengthCm Total length of the first, 0.1 to 500 cm.
+	FirstLengthCm *Quantity `json:"first_length_cm,omitempty"`
+
+	// Months For how long they were kept together, kept to a tenth of a month.
+	Months float64 `json:"months"`
+
+	// ObservedOn The day on which the outcome was seen; from 1950 on, and not in the future.
+	ObservedOn *string `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// Second The other species; the same for a group of one kind.
+	Second      SpeciesName `json:"second"`
+	SecondCount *float64    `json:"second_count,omitempty"`
+
+	// SecondLengthCm Total length of the second, 0.1 to 500 cm.
+	SecondLengthCm *Quantity `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
+	TankSize *string `json:"tank_size,omitempty"`
 }
 
 // NewTank defines model for NewTank.
@@ -1728,6 +1874,17 @@ type OrganizationsPage struct {
 	// Next The cursor of the next page; absent on the last.
 	Next          *string        `json:"next,omitempty"`
 	Organizations []Organization `json:"organizations"`
+}
+
+// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+type Outcome string
+
+// OutcomeCounts Reports by outcome, as they came.
+type OutcomeCounts struct {
+	Fine     int `json:"fine"`
+	Harassed int `json:"harassed"`
+	Injured  int `json:"injured"`
+	Killed   int `json:"killed"`
 }
 
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
@@ -1800,7 +1957,7 @@ type Pairing struct {
 	ModelVersion  string         `json:"model_version"`
 	Remedies      []Remedy       `json:"remedies"`
 
-	// Reports Keeping reports for this pair; null where none are recorded.
+	// Reports Keeping reports of this pair, which stand beside the score and never change it; null where there are none, or none are at hand.
 	Reports    *Reports        `json:"reports"`
 	RuledOutBy *WaterParameter `json:"ruled_out_by,omitempty"`
 
@@ -1837,6 +1994,33 @@ type PairingMatrix struct {
 // PairingMatrixRequest defines model for PairingMatrixRequest.
 type PairingMatrixRequest struct {
 	Species []SpeciesName `json:"species"`
+}
+
+// PairingReports defines model for PairingReports.
+type PairingReports struct {
+	CatalogueRevision int64  `json:"catalogue_revision"`
+	Count             int    `json:"count"`
+	ModelVersion      string `json:"model_version"`
+
+	// Observed The weighed share of trouble in the reports alone, with its Wilson interval; null where they weigh nothing.
+	Observed *ReportedRisk `json:"observed"`
+
+	// Organizations At least so many organizations filed them; 3, 5, 10, 20, 50, 100 and so on. Null where there are fewer than three.
+	Organizations *int `json:"organizations"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports; where there are none, what the model's score alone says.
+	Posterior ReportedRisk `json:"posterior"`
+
+	// Prior The model's score under reference conditions, and how many reports it counts for.
+	Prior   ReportsPrior `json:"prior"`
+	Species []SpeciesRef `json:"species"`
+	Summary string       `json:"summary"`
+
+	// Weight What they weigh together.
+	Weight float64 `json:"weight"`
 }
 
 // PinnedConflict A conflict among lines that must stay; no set clears it.
@@ -2095,9 +2279,67 @@ type ReplayedPairing struct {
 	Summary string `json:"summary"`
 }
 
-// Reports defines model for Reports.
+// Report defines model for Report.
+type Report struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// First The id of the species.
+	First         string   `json:"first"`
+	FirstCount    *int     `json:"first_count,omitempty"`
+	FirstLengthCm *float64 `json:"first_length_cm,omitempty"`
+	Id            string   `json:"id"`
+	Months        float64  `json:"months"`
+	ObservedOn    *string  `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// RetractedAt From when on it does not count; absent where it does.
+	RetractedAt *time.Time `json:"retracted_at,omitempty"`
+
+	// Second The id of the species.
+	Second         string   `json:"second"`
+	SecondCount    *int     `json:"second_count,omitempty"`
+	SecondLengthCm *float64 `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height in cm.
+	TankSize *string `json:"tank_size,omitempty"`
+}
+
+// ReportedRisk A risk of trouble in per cent, as scores are.
+type ReportedRisk struct {
+	// Interval Where it lies with a probability of 95 %.
+	Interval []float64 `json:"interval"`
+	Mean     float64   `json:"mean"`
+}
+
+// Reports Reports of this pair in short; `/v1/pairings/{first}/{second}/reports` has the rest, and the rules.
 type Reports struct {
 	Count int `json:"count"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports.
+	Posterior ReportedRisk `json:"posterior"`
+	Summary   string       `json:"summary"`
+
+	// Weight What they weigh together, where the model's score weighs 12.
+	Weight float64 `json:"weight"`
+}
+
+// ReportsPage defines model for ReportsPage.
+type ReportsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next    *string  `json:"next,omitempty"`
+	Reports []Report `json:"reports"`
+}
+
+// ReportsPrior The model's score under reference conditions, and how many reports it counts for.
+type ReportsPrior struct {
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score  Score   `json:"score"`
+	Weight float64 `json:"weight"`
 }
 
 // Resident defines model for Resident.
@@ -2118,6 +2360,66 @@ type ResidentsPage struct {
 	// Next The cursor of the next page; absent on the last.
 	Next      *string    `json:"next,omitempty"`
 	Residents []Resident `json:"residents"`
+}
+
+// RestoreWrite defines model for RestoreWrite.
+type RestoreWrite struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *string `json:"reason,omitempty"`
+}
+
+// Review defines model for Review.
+type Review struct {
+	// Field The unusual value, as `to_review` names it; a trait by its key alone.
+	Field  string `json:"field"`
+	Reason string `json:"reason"`
+}
+
+// ReviewRemark defines model for ReviewRemark.
+type ReviewRemark struct {
+	Detail string `json:"detail"`
+	Field  string `json:"field"`
+
+	// Pointer A JSON Pointer into the body, where the remark is about this entry.
+	Pointer *string `json:"pointer,omitempty"`
+
+	// Species The id of the entry; a change can make a congener unusual.
+	Species string `json:"species"`
+}
+
+// Revision defines model for Revision.
+type Revision struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// KeyId The key that made it, for keys with `curate` only; absent for a load by an operator.
+	KeyId *string `json:"key_id,omitempty"`
+
+	// Note Why it was made.
+	Note         string `json:"note"`
+	Revision     int64  `json:"revision"`
+	SpeciesCount int    `json:"species_count"`
+}
+
+// RevisionDifference defines model for RevisionDifference.
+type RevisionDifference struct {
+	Added   []SpeciesRef     `json:"added"`
+	Changed []ChangedSpecies `json:"changed"`
+	From    Revision         `json:"from"`
+
+	// Lists Trade words and sources.
+	Lists   []FieldChange `json:"lists"`
+	Removed []SpeciesRef  `json:"removed"`
+
+	// Reordered Entries that stay stand in another order, which changes no answer.
+	Reordered bool     `json:"reordered"`
+	To        Revision `json:"to"`
+}
+
+// RevisionsPage defines model for RevisionsPage.
+type RevisionsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next      *string    `json:"next,omitempty"`
+	Revisions []Revision `json:"revisions"`
 }
 
 // Scope defines model for Scope.
@@ -2156,6 +2458,14 @@ type Source struct {
 	Key      string `json:"key"`
 }
 
+// SourceWrite defines model for SourceWrite.
+type SourceWrite struct {
+	Citation string `json:"citation"`
+
+	// Key Letters, digits, `.`, `_` and `-`.
+	Key string `json:"key"`
+}
+
 // Species defines model for Species.
 type Species struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
@@ -2186,8 +2496,11 @@ type Species struct {
 	Names          []NamesInLanguage `json:"names"`
 	Needs          []string          `json:"needs"`
 	Note           *string           `json:"note,omitempty"`
-	ScientificName string            `json:"scientific_name"`
-	SexedInTrade   bool              `json:"sexed_in_trade"`
+
+	// Reviewed Unusual values that somebody found right, with the reason; absent where there are none.
+	Reviewed       *[]Review `json:"reviewed,omitempty"`
+	ScientificName string    `json:"scientific_name"`
+	SexedInTrade   bool      `json:"sexed_in_trade"`
 
 	// Shape The outline at a glance, such as `torpedo`, `disc`, `loach`, `shrimp`, `crayfish`, `crab`, `snail` or `clam`.
 	Shape          string       `json:"shape"`
@@ -2199,6 +2512,20 @@ type Species struct {
 	VernacularName string       `json:"vernacular_name"`
 	Water          []WaterRange `json:"water"`
 	Zones          *ZoneShares  `json:"zones,omitempty"`
+}
+
+// SpeciesChange defines model for SpeciesChange.
+type SpeciesChange struct {
+	// Changed `false` where the entry was so already.
+	Changed bool `json:"changed"`
+
+	// Changes What changed; nothing for a new entry.
+	Changes  []FieldChange `json:"changes"`
+	Revision Revision      `json:"revision"`
+	Species  Species       `json:"species"`
+
+	// ToReview What is unusual and nobody has vouched for. If a value is right, say why in `reviewed`.
+	ToReview []ReviewRemark `json:"to_review"`
 }
 
 // SpeciesLevel The answer for ordinary animals, where a disposition changed it.
@@ -2247,6 +2574,27 @@ type SpeciesRef struct {
 	VernacularName string `json:"vernacular_name"`
 }
 
+// SpeciesRevision defines model for SpeciesRevision.
+type SpeciesRevision struct {
+	// Changes Against the revision before; empty where the entry came or went.
+	Changes  []FieldChange       `json:"changes"`
+	Kind     SpeciesRevisionKind `json:"kind"`
+	Revision Revision            `json:"revision"`
+}
+
+// SpeciesRevisionKind defines model for SpeciesRevision.Kind.
+type SpeciesRevisionKind string
+
+// SpeciesRevisionsPage defines model for SpeciesRevisionsPage.
+type SpeciesRevisionsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next      *string           `json:"next,omitempty"`
+	Revisions []SpeciesRevision `json:"revisions"`
+
+	// Species The id of the entry.
+	Species string `json:"species"`
+}
+
 // SpeciesSummary defines model for SpeciesSummary.
 type SpeciesSummary struct {
 	Family string `json:"family"`
@@ -2265,6 +2613,53 @@ type SpeciesSummary struct {
 
 	// Zone Where it spends most of its time; absent when not known.
 	Zone *Zone `json:"zone,omitempty"`
+}
+
+// SpeciesWrite An entry as it is to be. The words allowed and the anchors of every grade are in the guide for the catalogue.
+type SpeciesWrite struct {
+	Basis    string `json:"basis"`
+	BodyForm string `json:"body_form"`
+
+	// CatalogueRevision Ignored.
+	CatalogueRevision *int64           `json:"catalogue_revision,omitempty"`
+	Cautions          *[]CautionWrite  `json:"cautions,omitempty"`
+	Colours           *WordList        `json:"colours,omitempty"`
+	Family            string           `json:"family"`
+	FeedingGuild      string           `json:"feeding_guild"`
+	FeedingZones      *ZoneSharesWrite `json:"feeding_zones,omitempty"`
+
+	// Form The trade form, where the entry is one.
+	Form *string `json:"form,omitempty"`
+
+	// FormOf The id of the species it is a form of.
+	FormOf *string `json:"form_of,omitempty"`
+
+	// Genus Ignored.
+	Genus          *string   `json:"genus,omitempty"`
+	HybridisesWith *WordList `json:"hybridises_with,omitempty"`
+
+	// Id Where given, the id in the path.
+	Id             *string      `json:"id,omitempty"`
+	LegalNote      *string      `json:"legal_note,omitempty"`
+	Names          []NamesWrite `json:"names"`
+	Needs          *WordList    `json:"needs,omitempty"`
+	Note           *string      `json:"note,omitempty"`
+	Reviewed       *[]Review    `json:"reviewed,omitempty"`
+	ScientificName string       `json:"scientific_name"`
+	SexedInTrade   *bool        `json:"sexed_in_trade,omitempty"`
+	Shape          *string      `json:"shape,omitempty"`
+	Social         string       `json:"social"`
+	SoldAs         *Sex         `json:"sold_as,omitempty"`
+
+	// Sources The citation of every key that a `basis` names. One that the catalogue has already may be left out, and is never changed.
+	Sources  *[]SourceWrite `json:"sources,omitempty"`
+	Synonyms *WordList      `json:"synonyms,omitempty"`
+	Traits   []TraitWrite   `json:"traits"`
+
+	// VernacularName Ignored, it is the first English name.
+	VernacularName *string          `json:"vernacular_name,omitempty"`
+	Water          []WaterWrite     `json:"water"`
+	Zones          *ZoneSharesWrite `json:"zones,omitempty"`
 }
 
 // Spread defines model for Spread.
@@ -2419,6 +2814,24 @@ type TraitValue struct {
 	Unit string `json:"unit"`
 }
 
+// TraitWrite defines model for TraitWrite.
+type TraitWrite struct {
+	Basis string  `json:"basis"`
+	High  float64 `json:"high"`
+	Low   float64 `json:"low"`
+
+	// Meaning Ignored.
+	Meaning *string `json:"meaning,omitempty"`
+	Sex     *Sex    `json:"sex,omitempty"`
+
+	// Trait Examples: length
+	Trait   string  `json:"trait"`
+	Typical float64 `json:"typical"`
+
+	// Unit The unit of the trait; no other is converted.
+	Unit string `json:"unit"`
+}
+
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {
 	// Line The line that stands against it.
@@ -2466,6 +2879,18 @@ type WaterSide struct {
 	Tolerated Interval `json:"tolerated"`
 }
 
+// WaterWrite defines model for WaterWrite.
+type WaterWrite struct {
+	Basis     string         `json:"basis"`
+	Parameter WaterParameter `json:"parameter"`
+	Preferred IntervalWrite  `json:"preferred"`
+	Tolerated IntervalWrite  `json:"tolerated"`
+	Unit      string         `json:"unit"`
+}
+
+// WordList defines model for WordList.
+type WordList = []string
+
 // Zone defines model for Zone.
 type Zone string
 
@@ -2475,6 +2900,14 @@ type ZoneShares struct {
 	//
 	// Examples: memory
 	Basis   Basis   `json:"basis"`
+	Bottom  float64 `json:"bottom"`
+	Middle  float64 `json:"middle"`
+	Surface float64 `json:"surface"`
+}
+
+// ZoneSharesWrite defines model for ZoneSharesWrite.
+type ZoneSharesWrite struct {
+	Basis   string  `json:"basis"`
 	Bottom  float64 `json:"bottom"`
 	Middle  float64 `json:"middle"`
 	Surface float64 `json:"surface"`
@@ -2492,6 +2925,12 @@ type IdempotencyKey = string
 // IfMatch defines model for IfMatch.
 type IfMatch = string
 
+// IfMatchSpecies defines model for IfMatchSpecies.
+type IfMatchSpecies = string
+
+// IfNoneMatchAny defines model for IfNoneMatchAny.
+type IfNoneMatchAny string
+
 // KeyPath defines model for KeyPath.
 type KeyPath = string
 
@@ -2501,8 +2940,20 @@ type Limit = int
 // OrganizationPath defines model for OrganizationPath.
 type OrganizationPath = string
 
+// Reason defines model for Reason.
+type Reason = string
+
+// ReportPath defines model for ReportPath.
+type ReportPath = string
+
 // ResidentPath defines model for ResidentPath.
 type ResidentPath = string
+
+// RevisionPath defines model for RevisionPath.
+type RevisionPath = string
+
+// SpeciesIDPath defines model for SpeciesIDPath.
+type SpeciesIDPath = string
 
 // SpeciesPath An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 type SpeciesPath = SpeciesName
@@ -2515,6 +2966,9 @@ type Units string
 
 // BadRequest RFC 9457 problem details.
 type BadRequest = Problem
+
+// CatalogueConflict RFC 9457 problem details.
+type CatalogueConflict = Problem
 
 // Conflict RFC 9457 problem details.
 type Conflict = Problem
@@ -2735,6 +3189,42 @@ type PostPlacementsParams struct {
 // PostPlacementsParamsUnits defines parameters for PostPlacements.
 type PostPlacementsParamsUnits string
 
+// ListReportsParams defines parameters for ListReports.
+type ListReportsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateReportParams defines parameters for CreateReport.
+type CreateReportParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// ListRevisionsParams defines parameters for ListRevisions.
+type ListRevisionsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// GetRevisionDifferenceParams defines parameters for GetRevisionDifference.
+type GetRevisionDifferenceParams struct {
+	// To The number of the other revision; the current one when absent.
+	To *string `form:"to,omitempty" json:"to,omitempty"`
+}
+
+// RestoreRevisionParams defines parameters for RestoreRevision.
+type RestoreRevisionParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // ListSpeciesParams defines parameters for ListSpecies.
 type ListSpeciesParams struct {
 	// Q A name or part of one, in any language of the catalogue.
@@ -2765,6 +3255,30 @@ type ListSpeciesParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
+// DeleteSpeciesParams defines parameters for DeleteSpecies.
+type DeleteSpeciesParams struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
+
+	// IfMatch The `ETag` of `GET /v1/species/{species}`, or `*` for whatever the entry is now. It changes with every revision of the catalogue.
+	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
+}
+
+// PutSpeciesParams defines parameters for PutSpecies.
+type PutSpeciesParams struct {
+	// Reason Why, for the list of revisions, which is public. No personal data.
+	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
+
+	// IfMatch The `ETag` of `GET /v1/species/{species}`, or `*` for whatever the entry is now. It changes with every revision of the catalogue.
+	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
+
+	// IfNoneMatch `*`: only if there is no such entry yet.
+	IfNoneMatch *PutSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// PutSpeciesParamsIfNoneMatch defines parameters for PutSpecies.
+type PutSpeciesParamsIfNoneMatch string
+
 // ListSpeciesPairingsParams defines parameters for ListSpeciesPairings.
 type ListSpeciesPairingsParams struct {
 	// Level Only pairings on this level.
@@ -2782,6 +3296,15 @@ type ListSpeciesPairingsParams struct {
 
 // ListSpeciesPairingsParamsOrder defines parameters for ListSpeciesPairings.
 type ListSpeciesPairingsParamsOrder string
+
+// ListSpeciesRevisionsParams defines parameters for ListSpeciesRevisions.
+type ListSpeciesRevisionsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
 
 // ListTanksParams defines parameters for ListTanks.
 type ListTanksParams struct {
@@ -2941,6 +3464,15 @@ type PostPairingsJSONRequestBody = PairingMatrixRequest
 
 // PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
 type PostPlacementsJSONRequestBody = PlacementsRequest
+
+// CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
+type CreateReportJSONRequestBody = NewReport
+
+// RestoreRevisionJSONRequestBody defines body for RestoreRevision for application/json ContentType.
+type RestoreRevisionJSONRequestBody = RestoreWrite
+
+// PutSpeciesJSONRequestBody defines body for PutSpecies for application/json ContentType.
+type PutSpeciesJSONRequestBody = SpeciesWrite
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank

@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"sync"
 	"sync/atomic"
 	"time"
 
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 	"commensal/internal/store"
 )
 
@@ -18,6 +20,7 @@ type bookshelf struct {
 	store *store.Store
 	log   *slog.Logger
 	book  atomic.Pointer[conflict.Book]
+	swap  sync.Mutex // held while a book is made, so that an older one does not follow a newer
 }
 
 // current is the book, nil before the first catalogue.
@@ -39,7 +42,7 @@ func (b *bookshelf) fill(ctx context.Context, offer bool) error {
 	if err != nil {
 		return err
 	}
-	if len(newest) > 0 && !isBuiltIn(newest[0].Note) {
+	if len(newest) > 0 && (newest[0].KeyID != "" || !isBuiltIn(newest[0].Note)) {
 		b.log.Info("serving the catalogue that was loaded, not the built-in one", "revision", newest[0].Number, "note", newest[0].Note)
 		_, err := b.refresh(ctx)
 		return err
@@ -69,8 +72,27 @@ func (b *bookshelf) loadBuiltIn(ctx context.Context) error {
 	return nil
 }
 
+// take makes a revision the book that this replica made itself, without reading it back.
+// Should that fail, what follows the database tries again, and says so.
+func (b *bookshelf) take(_ context.Context, revision int64, c species.Catalogue) {
+	b.swap.Lock()
+	defer b.swap.Unlock()
+	if old := b.book.Load(); old != nil && old.Snapshot.Revision() >= revision {
+		return
+	}
+	book, err := makeBook(revision, c)
+	if err != nil {
+		b.log.Error("the revision made here cannot be used", "revision", revision, "error", err)
+		return
+	}
+	b.book.Store(book)
+	b.log.Info("made a catalogue revision", "revision", revision, "species", book.Snapshot.Len())
+}
+
 // refresh makes the current revision the book, if it is another one.
 func (b *bookshelf) refresh(ctx context.Context) (changed bool, err error) {
+	b.swap.Lock()
+	defer b.swap.Unlock()
 	revision, err := b.store.CurrentRevision(ctx)
 	if err != nil {
 		return false, err

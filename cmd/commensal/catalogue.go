@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
@@ -14,8 +15,8 @@ import (
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
-	return group("catalogue", "Load, verify, export or import the catalogue of species",
-		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand())
+	return group("catalogue", "Load, verify, export or import the catalogue of species, or go back",
+		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -62,16 +63,20 @@ func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
 	if err != nil {
 		return c, err
 	}
-	problems := catalogue.VerifyPlaced(c, places)
+	return c, p.refuseErrors(catalogue.VerifyPlaced(c, places))
+}
+
+// refuseErrors lists the errors of a catalogue; it is nil where there are none.
+func (p *Program) refuseErrors(problems []catalogue.Problem) error {
 	if !catalogue.HasErrors(problems) {
-		return c, nil
+		return nil
 	}
 	for _, problem := range problems {
 		if problem.Severity == catalogue.SeverityError {
 			fmt.Fprintln(p.Stderr, problem)
 		}
 	}
-	return c, fmt.Errorf("the catalogue has errors and was not loaded")
+	return errors.New("the catalogue has errors and was not loaded")
 }
 
 // load writes the catalogue to the database. A private database is this program's own

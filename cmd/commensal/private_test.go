@@ -61,12 +61,18 @@ func editFile(t *testing.T, name, from, to string) {
 // setSchemaVersion makes a database look as if another program had migrated it.
 func setSchemaVersion(t *testing.T, dsn string, version int) {
 	t.Helper()
+	execSQL(t, dsn, `UPDATE schema_migrations SET version = $1`, version)
+}
+
+// execSQL runs SQL beside the program.
+func execSQL(t *testing.T, dsn, sql string, args ...any) {
+	t.Helper()
 	conn, err := pgx.Connect(t.Context(), dsn)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer conn.Close(t.Context())
-	if _, err := conn.Exec(t.Context(), `UPDATE schema_migrations SET version = $1`, version); err != nil {
+	if _, err := conn.Exec(t.Context(), sql, args...); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -251,6 +251,24 @@ func (s *Species) Trait(t Trait, sex Sex) Value {
 	return s.Traits[t]
 }
 
+// Cites reports whether anything in the entry rests on the source.
+func (s *Species) Cites(key string) bool {
+	basis := Basis("source:" + key)
+	for _, set := range [...]*TraitSet{&s.Traits, &s.MaleTraits, &s.FemaleTraits} {
+		for _, v := range set {
+			if v.Basis == basis {
+				return true
+			}
+		}
+	}
+	for _, w := range s.Water {
+		if w.Basis == basis {
+			return true
+		}
+	}
+	return s.Basis == basis || s.Zones.Basis == basis || s.FeedingZones.Basis == basis
+}
+
 // Genus is the first word of the scientific name.
 func (s *Species) Genus() string {
 	for i := range len(s.ScientificName) {

@@ -37,6 +37,13 @@ func contentHash(c species.Catalogue) [sha256.Size]byte {
 	return [sha256.Size]byte(h.hash.Sum(nil))
 }
 
+// entryHash is the SHA-256 of the canonical form of one entry.
+func entryHash(s *species.Species) [sha256.Size]byte {
+	h := &hasher{}
+	h.species(s)
+	return sha256.Sum256(h.buf)
+}
+
 // hasher writes every item with its length or in a fixed width, so that no two
 // different catalogues can have the same canonical form.
 type hasher struct {

@@ -194,7 +194,7 @@ func TestTheDatabaseRefusesWhatBreaksARule(t *testing.T) {
 		"water preferred but not borne":    {func(c *species.Catalogue) { c.Species[0].Water[species.PH].Preferred.High = 9 }, "23514", "species_water_in_order"},
 		"zones that do not sum to one":     {func(c *species.Catalogue) { c.Species[0].Zones.Share[0] = 0.5 }, "23514", "species_zones_sum_to_one"},
 		"a negative share":                 {func(c *species.Catalogue) { c.Species[0].Zones.Share = [3]float64{-0.5, 1, 0.5} }, "23514", "species_zones_not_negative"},
-		"a doubled id":                     {func(c *species.Catalogue) { c.Species[2].ID = "betta-splendens" }, "23505", "species_pkey"},
+		"a doubled id":                     {func(c *species.Catalogue) { c.Species[2].ID = "betta-splendens" }, "23505", "catalogue_entries_pkey"},
 		"an id that is not hyphenated":     {func(c *species.Catalogue) { c.Species[2].ID = "Betta imbellis"; c.Words = nil }, "23514", "species_id_is_hyphenated"},
 		"a form of an unknown entry":       {func(c *species.Catalogue) { c.Species[1].FormOf = "carassius-auratus" }, "23503", "species_parent_exists"},
 		"a form of itself":                 {func(c *species.Catalogue) { c.Species[1].FormOf = c.Species[1].ID }, "23514", "species_not_its_own_parent"},

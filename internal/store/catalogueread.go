@@ -17,42 +17,70 @@ type batchSender interface {
 // catalogueReader puts a revision together from its tables.
 type catalogueReader struct {
 	catalogue species.Catalogue
-	byID      map[string]*species.Species
+	byKey     map[string]*species.Species
 	words     map[string]int // place of a word in catalogue.Words
 	bases     map[string]species.Basis
+}
+
+func newCatalogueReader() *catalogueReader {
+	return &catalogueReader{byKey: map[string]*species.Species{}, words: map[string]int{}, bases: map[string]species.Basis{}}
+}
+
+// step is one query and what reads its rows.
+type step struct {
+	sql  string
+	read func(pgx.Rows) error
 }
 
 // readCatalogue sends all queries in one round trip. Revisions never change, so
 // the queries need no common snapshot.
 func readCatalogue(ctx context.Context, db batchSender, revision int64) (species.Catalogue, error) {
-	r := catalogueReader{byID: map[string]*species.Species{}, words: map[string]int{}, bases: map[string]species.Basis{}}
-	steps := []struct {
-		sql  string
-		read func(pgx.Rows) error
-	}{
-		{`SELECT species_count FROM catalogue_revisions WHERE revision = $1`, r.header},
-		{`SELECT id, scientific_name, family, coalesce(form_of, ''), form, body_form, guild, social, shape, colours, hybridises,
+	r := newCatalogueReader()
+	steps := append([]step{{`SELECT species_count FROM catalogue_revisions WHERE revision = $1`, r.header}},
+		r.entrySteps("e.species_id", "e.revision = $1")...)
+	if err := send(ctx, db, append(steps, r.listSteps()...), revision); err != nil {
+		return species.Catalogue{}, err
+	}
+	return r.catalogue, nil
+}
+
+func send(ctx context.Context, db batchSender, steps []step, args ...any) error {
+	batch := &pgx.Batch{}
+	for _, step := range steps {
+		batch.Queue(step.sql, args...).Query(step.read)
+	}
+	return db.SendBatch(ctx, batch).Close()
+}
+
+// entrySteps read the entries e of revisions that a condition is true of. key is what
+// tells them apart.
+func (r *catalogueReader) entrySteps(key, condition string) []step {
+	from := func(table, columns, order string) string {
+		return `SELECT ` + key + `, ` + columns + ` FROM catalogue_entries e JOIN ` + table + ` v
+			ON v.revision = e.written_in AND v.species_id = e.species_id WHERE ` + condition + order
+	}
+	const inOrder = ` ORDER BY e.revision, e.species_id, v.position`
+	return []step{
+		{`SELECT ` + key + `, s.id, scientific_name, family, coalesce(e.form_of, ''), form, body_form, guild, social, shape, colours, hybridises,
 			sexed_trade, sold_as, needs, cautions, legal_note, note, basis
-			FROM species WHERE revision = $1 ORDER BY position`, each(r.entry)},
-		{`SELECT species_id, language, name FROM species_names WHERE revision = $1 ORDER BY species_id, position`, each(r.name)},
-		{`SELECT species_id, synonym FROM species_synonyms WHERE revision = $1 ORDER BY species_id, position`, each(r.synonym)},
-		{`SELECT species_id, field, reason FROM species_reviews WHERE revision = $1 ORDER BY species_id, position`, each(r.review)},
-		{`SELECT species_id, sex, trait, low, typical, high, basis FROM species_traits WHERE revision = $1`, each(r.trait)},
-		{`SELECT species_id, parameter, tolerated_low, preferred_low, preferred_high, tolerated_high, basis
-			FROM species_water WHERE revision = $1`, each(r.water)},
-		{`SELECT species_id, activity, surface, middle, bottom, basis FROM species_zones WHERE revision = $1`, each(r.zones)},
+			FROM catalogue_entries e JOIN species s ON s.revision = e.written_in AND s.id = e.species_id
+			WHERE ` + condition + ` ORDER BY e.revision, e.position`, each(r.entry)},
+		{from("species_names", `v.language, v.name`, inOrder), each(r.name)},
+		{from("species_synonyms", `v.synonym`, inOrder), each(r.synonym)},
+		{from("species_reviews", `v.field, v.reason`, inOrder), each(r.review)},
+		{from("species_traits", `v.sex, v.trait, v.low, v.typical, v.high, v.basis`, ``), each(r.trait)},
+		{from("species_water", `v.parameter, v.tolerated_low, v.preferred_low, v.preferred_high, v.tolerated_high, v.basis`, ``), each(r.water)},
+		{from("species_zones", `v.activity, v.surface, v.middle, v.bottom, v.basis`, ``), each(r.zones)},
+	}
+}
+
+// listSteps read the words and sources of a revision.
+func (r *catalogueReader) listSteps() []step {
+	return []step{
 		{`SELECT word FROM group_words WHERE revision = $1 ORDER BY position`, each(r.word)},
 		{`SELECT word, species_id FROM group_word_candidates WHERE revision = $1 ORDER BY word, position`, each(r.candidate)},
 		{`SELECT key, citation FROM sources WHERE revision = $1 ORDER BY position`, each(r.source)},
 	}
-	batch := &pgx.Batch{}
-	for _, step := range steps {
-		batch.Queue(step.sql, revision).Query(step.read)
-	}
-	if err := db.SendBatch(ctx, batch).Close(); err != nil {
-		return species.Catalogue{}, err
-	}
-	return r.catalogue, nil
 }
 
 // each reads all rows with one function.
@@ -81,8 +109,8 @@ func (r *catalogueReader) header(rows pgx.Rows) error {
 
 func (r *catalogueReader) entry(rows pgx.Rows) error {
 	var s species.Species
-	var sold string
-	err := rows.Scan(&s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.Social, &s.Shape, &s.Colours,
+	var key, sold string
+	err := rows.Scan(&key, &s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.Social, &s.Shape, &s.Colours,
 		&s.Hybridises, &s.SexedTrade, &sold, &s.Needs, &s.Cautions, &s.LegalNote, &s.Note, &s.Basis)
 	if err != nil {
 		return err
@@ -92,7 +120,7 @@ func (r *catalogueReader) entry(rows pgx.Rows) error {
 	}
 	s.Colours, s.Hybridises, s.Needs, s.Cautions = list(s.Colours), list(s.Hybridises), list(s.Needs), list(s.Cautions)
 	s.Basis = r.basis(string(s.Basis))
-	r.byID[string(s.ID)] = &s
+	r.byKey[key] = &s
 	r.catalogue.Species = append(r.catalogue.Species, &s)
 	return nil
 }
@@ -174,7 +202,7 @@ func (r *catalogueReader) source(rows pgx.Rows) error {
 
 // of is the entry with the id, which a foreign key promises.
 func (r *catalogueReader) of(id string) (*species.Species, error) {
-	if s := r.byID[id]; s != nil {
+	if s := r.byKey[id]; s != nil {
 		return s, nil
 	}
 	return nil, fmt.Errorf("rows of %q, which is not in the revision", id)

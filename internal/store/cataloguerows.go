@@ -1,6 +1,10 @@
 package store
 
-import "commensal/internal/species"
+import (
+	"slices"
+
+	"commensal/internal/species"
+)
 
 // copyTable is what one revision adds to one table. The revision itself goes in
 // front of every row.
@@ -41,9 +45,34 @@ func zoneUses(s *species.Species) [2]zoneUse {
 }
 
 // catalogueTables are the rows of a catalogue, in an order that satisfies the
-// foreign keys.
-func catalogueTables(c species.Catalogue) []copyTable {
-	entries := copyTable{name: "species", columns: []string{"id", "position", "scientific_name", "family", "form_of", "form", "body_form", "guild",
+// foreign keys. Of the entries that were written before, and where, there is but the
+// place in the list.
+func catalogueTables(revision int64, c species.Catalogue, written map[species.ID]int64) []copyTable {
+	entries := copyTable{name: "catalogue_entries", columns: []string{"species_id", "position", "written_in", "form_of"}}
+	var fresh []*species.Species
+	for i, s := range c.Species {
+		in, there := written[s.ID]
+		if !there {
+			in, fresh = revision, append(fresh, s)
+		}
+		entries.add(string(s.ID), i, in, parentOf(s))
+	}
+	tables := slices.Insert(entryTables(fresh), 1, entries)
+	return append(tables, listTables(c)...)
+}
+
+// parentOf is the entry that a trade form is one of; null for a species.
+func parentOf(s *species.Species) *string {
+	if s.FormOf == "" {
+		return nil
+	}
+	id := string(s.FormOf)
+	return &id
+}
+
+// entryTables are the rows of entries, those of the entries themselves first.
+func entryTables(list []*species.Species) []copyTable {
+	entries := copyTable{name: "species", columns: []string{"id", "scientific_name", "family", "form", "body_form", "guild",
 		"social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "needs", "cautions", "legal_note", "note", "basis"}}
 	names := copyTable{name: "species_names", columns: []string{"species_id", "position", "language", "name"}}
 	synonyms := copyTable{name: "species_synonyms", columns: []string{"species_id", "position", "synonym"}}
@@ -51,8 +80,8 @@ func catalogueTables(c species.Catalogue) []copyTable {
 	traits := copyTable{name: "species_traits", columns: []string{"species_id", "sex", "trait", "low", "typical", "high", "unit", "basis"}}
 	water := copyTable{name: "species_water", columns: []string{"species_id", "parameter", "tolerated_low", "preferred_low", "preferred_high", "tolerated_high", "unit", "basis"}}
 	zones := copyTable{name: "species_zones", columns: []string{"species_id", "activity", "surface", "middle", "bottom", "basis"}}
-	for i, s := range c.Species {
-		entries.add(entryRow(i, s)...)
+	for _, s := range list {
+		entries.add(entryRow(s)...)
 		for j, n := range s.Names {
 			names.add(string(s.ID), j, n.Language, n.Text)
 		}
@@ -66,7 +95,7 @@ func catalogueTables(c species.Catalogue) []copyTable {
 		addWater(&water, s)
 		addZones(&zones, s)
 	}
-	return append([]copyTable{entries, names, synonyms, reviews, traits, water, zones}, listTables(c)...)
+	return []copyTable{entries, names, synonyms, reviews, traits, water, zones}
 }
 
 // listTables are the rows of the words and sources.
@@ -86,13 +115,8 @@ func listTables(c species.Catalogue) []copyTable {
 	return []copyTable{words, candidates, sources}
 }
 
-func entryRow(position int, s *species.Species) []any {
-	var parent *string
-	if s.FormOf != "" {
-		id := string(s.FormOf)
-		parent = &id
-	}
-	return []any{string(s.ID), position, s.ScientificName, s.Family, parent, s.Form, string(s.BodyForm), string(s.Guild),
+func entryRow(s *species.Species) []any {
+	return []any{string(s.ID), s.ScientificName, s.Family, s.Form, string(s.BodyForm), string(s.Guild),
 		string(s.Social), s.Shape, array(s.Colours), array(s.Hybridises), s.SexedTrade, sexKey(s.SoldAs), array(s.Needs), array(s.Cautions),
 		s.LegalNote, s.Note, string(s.Basis)}
 }

@@ -79,7 +79,11 @@ func sexByKey(key string) (species.Sex, error) {
 	return 0, unknownKey("sex", key)
 }
 
-// unknownKey is what an older program says of a newer one's data.
-func unknownKey(what, key string) error {
-	return fmt.Errorf("%s %q is not known to this program: a newer one wrote it", what, key)
+// unknownKeyError is what an older program says of a newer one's data.
+type unknownKeyError struct{ what, key string }
+
+func (e *unknownKeyError) Error() string {
+	return fmt.Sprintf("%s %q is not known to this program: a newer one wrote it", e.what, e.key)
 }
+
+func unknownKey(what, key string) error { return &unknownKeyError{what, key} }

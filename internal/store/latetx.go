@@ -109,6 +109,34 @@ func (t *lateTx) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row 
 	return t.conn.QueryRow(t.bound(ctx), sql, args...)
 }
 
+// CopyFrom is the connection's CopyFrom, within the transaction.
+func (t *lateTx) CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error) {
+	if err := t.ensure(ctx); err != nil {
+		return 0, err
+	}
+	return t.conn.CopyFrom(t.bound(ctx), table, columns, rows)
+}
+
+// SendBatch is the connection's SendBatch, within the transaction. Where that cannot begin
+// nothing is sent, and the results are the reason.
+func (t *lateTx) SendBatch(ctx context.Context, batch *pgx.Batch) pgx.BatchResults {
+	if err := t.ensure(ctx); err != nil {
+		over, end := context.WithCancelCause(ctx)
+		end(err)
+		return t.conn.SendBatch(over, batch)
+	}
+	return t.conn.SendBatch(t.bound(ctx), batch)
+}
+
+// statements is what writes a catalogue: a transaction of either kind.
+type statements interface {
+	Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error)
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+	CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error)
+	batchSender
+}
+
 type noRow struct{ err error }
 
 // Scan fails.

@@ -12,7 +12,7 @@ import (
 // around row-level security.
 const (
 	serviceRole = "commensal_service" // acts for one organization at a time
-	keeperRole  = "commensal_keeper"  // finds out whose a key is, and sees nothing stored
+	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it sees how many reports there are
 )
 
 // Tx is a transaction that acts for one organization. It sees and changes what belongs

@@ -24,8 +24,9 @@ type Options struct {
 	// connection to the commit: whoever asks is told that the database is away
 	// rather than kept waiting. Zero means 1.8 seconds.
 	Patience time.Duration
-	// PollInterval is how often Watch looks for a revision that no notification
-	// told it of. Zero means 30 seconds.
+	// PollInterval is how often Watch and WatchReports look for what no notification
+	// told them of. Zero means 1 second, so that a replica that hears nothing is less than
+	// two behind; each look reads one row.
 	PollInterval time.Duration
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
@@ -50,7 +51,7 @@ func (o Options) withDefaults() Options {
 		o.Patience = 1800 * time.Millisecond
 	}
 	if o.PollInterval <= 0 {
-		o.PollInterval = 30 * time.Second
+		o.PollInterval = time.Second
 	}
 	return o
 }

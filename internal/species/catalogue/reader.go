@@ -114,16 +114,28 @@ func (r *reader) text(n *yaml.Node, field string) (text string, ok bool) {
 		r.fail(n, field, "the value is empty; leave the key out")
 	case tag != "!!str":
 		r.fail(n, field, "%s is not text; put it in quotes if it is meant as a word", shorten(n.Value))
-	case len(n.Value) > MaxText:
-		r.fail(n, field, "the text is longer than %d bytes", MaxText)
-	case strings.TrimSpace(n.Value) != n.Value:
-		r.fail(n, field, "the text begins or ends with a blank")
-	case strings.ContainsFunc(n.Value, isUnseen):
-		r.fail(n, field, "the text has a line break or an unprintable character in it")
 	default:
-		return n.Value, true
+		fault := TextFault(n.Value)
+		if fault == "" {
+			return n.Value, true
+		}
+		r.fail(n, field, "%s", fault)
 	}
 	return "", false
+}
+
+// TextFault says why a text cannot stand in a catalogue; it is empty where it can. Text is
+// one line, without blanks at its ends.
+func TextFault(text string) string {
+	switch {
+	case len(text) > MaxText:
+		return fmt.Sprintf("the text is longer than %d bytes", MaxText)
+	case strings.TrimSpace(text) != text:
+		return "the text begins or ends with a blank"
+	case strings.ContainsFunc(text, isUnseen):
+		return "the text has a line break or an unprintable character in it"
+	}
+	return ""
 }
 
 // isUnseen reports control characters, line and paragraph separators and the byte

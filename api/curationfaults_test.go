@@ -1,0 +1,261 @@
+package api
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"net/http"
+	"slices"
+	"strings"
+	"testing"
+
+	"commensal/api/gen"
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue"
+	"commensal/internal/store"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// badEntry is a change of a good entry that is refused, and where.
+type badEntry struct {
+	name    string
+	change  func(entry map[string]any)
+	status  int
+	pointer string
+}
+
+// set puts a value at a path of keys and places into an entry.
+func set(v any, path ...any) func(map[string]any) {
+	return func(entry map[string]any) {
+		var here any = entry
+		for _, step := range path[:len(path)-1] {
+			switch step := step.(type) {
+			case string:
+				here = here.(map[string]any)[step]
+			case int:
+				here = here.([]any)[step]
+			}
+		}
+		switch step := path[len(path)-1].(type) {
+		case string:
+			here.(map[string]any)[step] = v
+		case int:
+			here.([]any)[step] = v
+		}
+	}
+}
+
+func without(key string) func(map[string]any) {
+	return func(entry map[string]any) { delete(entry, key) }
+}
+
+// twice repeats the first item of a list.
+func twice(key string) func(map[string]any) {
+	return func(entry map[string]any) {
+		list := entry[key].([]any)
+		entry[key] = append(list, list[0])
+	}
+}
+
+var badEntries = []badEntry{
+	{"a number as a text", set("3.5", "traits", 0, "low"), http.StatusBadRequest, "/traits/0/low"},
+	{"a number with a unit", set("2in", "traits", 0, "low"), http.StatusBadRequest, "/traits/0/low"},
+	{"no basis", func(e map[string]any) { delete(e["traits"].([]any)[0].(map[string]any), "basis") }, http.StatusBadRequest, "/traits/0/basis"},
+	{"an unknown field", set(1, "colour"), http.StatusBadRequest, "/colour"},
+	{"no traits", without("traits"), http.StatusBadRequest, "/traits"},
+	{"traits of null", set(nil, "traits"), http.StatusBadRequest, "/traits"},
+	{"an unknown sex", set("hen", "sold_as"), http.StatusBadRequest, "/sold_as"},
+	{"a water parameter that is none", set("temperature", "water", 0, "parameter"), http.StatusBadRequest, "/water/0/parameter"},
+
+	{"an empty basis", set("", "traits", 0, "basis"), http.StatusUnprocessableEntity, "/traits/0/basis"},
+	{"a basis of hearsay", set("hearsay", "traits", 0, "basis"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"an unknown source", set("source:nowhere", "traits", 0, "basis"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"an unknown source of the words", set("source:nowhere", "basis"), http.StatusUnprocessableEntity, "/basis"},
+	{"inches among centimetres", set("in", "traits", 0, "unit"), http.StatusUnprocessableEntity, "/traits/0/unit"},
+	{"water in °F", set("F", "water", 0, "unit"), http.StatusUnprocessableEntity, "/water/0/unit"},
+	{"a fish of nine metres", set(900.0, "traits", 0, "high"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"a band that falls", set(9.0, "traits", 0, "low"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"a length of nothing", set(-1.0, "traits", 0, "low"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"a length without end", set(math.MaxFloat64, "traits", 0, "high"), http.StatusUnprocessableEntity, "/traits/0"},
+	{"a trait that is none", set("lenght", "traits", 0, "trait"), http.StatusUnprocessableEntity, "/traits/0/trait"},
+	{"a trait twice", twice("traits"), http.StatusUnprocessableEntity, "/traits/28"},
+	{"a required trait missing", func(e map[string]any) { e["traits"] = e["traits"].([]any)[1:] }, http.StatusUnprocessableEntity, "/traits"},
+	{"a sex in what does not differ", set("male", "traits", 2, "sex"), http.StatusUnprocessableEntity, "/traits/2"},
+	{"a pH of 15", set(15.0, "water", 1, "tolerated", "high"), http.StatusUnprocessableEntity, "/water/1"},
+	{"preferred but not tolerated", set(5.0, "water", 1, "preferred", "low"), http.StatusUnprocessableEntity, "/water/1"},
+	{"a parameter twice", twice("water"), http.StatusUnprocessableEntity, "/water/4"},
+	{"no water", set([]any{}, "water"), http.StatusUnprocessableEntity, "/water"},
+	{"shares above one", set(0.9, "zones", "surface"), http.StatusUnprocessableEntity, "/zones"},
+	{"no zones", without("zones"), http.StatusUnprocessableEntity, "/zones"},
+	{"a guild that is none", set("vegan", "feeding_guild"), http.StatusUnprocessableEntity, "/feeding_guild"},
+	{"a need that is none", set([]any{"music"}, "needs"), http.StatusUnprocessableEntity, "/needs"},
+	{"a need twice", twice("needs"), http.StatusUnprocessableEntity, "/needs/1"},
+	{"a caution that is none", set([]any{map[string]any{"code": "ugly"}}, "cautions"), http.StatusUnprocessableEntity, "/cautions"},
+	{"a family that is none", set("Danios", "family"), http.StatusUnprocessableEntity, "/family"},
+	{"another id", set("danio-kerri", "id"), http.StatusUnprocessableEntity, "/id"},
+	{"a renamed entry", set("Danio kerri", "scientific_name"), http.StatusUnprocessableEntity, "/scientific_name"},
+	{"a name that makes no id", set("鯉 魚", "scientific_name"), http.StatusUnprocessableEntity, "/scientific_name"},
+	{"another's accepted name as a synonym", set([]any{"Puntigrus tetrazona"}, "synonyms"), http.StatusUnprocessableEntity, "/synonyms"},
+	{"its own name as a synonym", set([]any{"Danio rerio"}, "synonyms"), http.StatusUnprocessableEntity, "/synonyms"},
+	{"another's name", set([]any{map[string]any{"language": "en", "names": []any{"Oscar"}}}, "names"), http.StatusUnprocessableEntity, "/names"},
+	{"a word for several as a name", set([]any{map[string]any{"language": "en", "names": []any{"Tetra"}}}, "names"), http.StatusUnprocessableEntity, "/names"},
+	{"a language that is none", set("English", "names", 0, "language"), http.StatusUnprocessableEntity, "/names"},
+	{"a language twice", twice("names"), http.StatusUnprocessableEntity, "/names/7"},
+	{"a formula for a note", set("=1+1", "note"), http.StatusUnprocessableEntity, "/note"},
+	{"a note of two lines", set("a\nb", "note"), http.StatusUnprocessableEntity, "/note"},
+	{"a note with blanks around", set(" a ", "note"), http.StatusUnprocessableEntity, "/note"},
+	{"a note without end", set(strings.Repeat("ä", 1500), "note"), http.StatusUnprocessableEntity, "/note"},
+	{"a note without any end", set(strings.Repeat("a", 2001), "note"), http.StatusUnprocessableEntity, "/note"},
+	{"a form without a parent", set("longfin", "form"), http.StatusUnprocessableEntity, "/scientific_name"},
+	{"a parent without a form", set("betta-splendens", "form_of"), http.StatusUnprocessableEntity, "/form"},
+	{"a reason for what is not unusual", set([]any{map[string]any{"field": "ph", "reason": "so"}}, "reviewed"), http.StatusUnprocessableEntity, "/reviewed/0"},
+	{"a reason twice", set([]any{map[string]any{"field": "flow", "reason": "so"}, map[string]any{"field": "flow", "reason": "so"}}, "reviewed"), http.StatusUnprocessableEntity, "/reviewed/1"},
+	{"a source that nothing cites", set([]any{map[string]any{"key": "k", "citation": "c"}}, "sources"), http.StatusUnprocessableEntity, "/sources/0"},
+	{"a key of blanks", func(e map[string]any) {
+		e["basis"], e["sources"] = "source:a b", []any{map[string]any{"key": "a b", "citation": "c"}}
+	}, http.StatusUnprocessableEntity, "/sources/0"},
+}
+
+func TestBadEntriesAreRefused(t *testing.T) {
+	c := newCuria(t)
+	before := c.revision()
+	for _, x := range badEntries {
+		t.Run(x.name, func(t *testing.T) {
+			c.witness.t, c.t = t, t
+			entry, _ := c.entry("danio-rerio")
+			x.change(entry)
+			a := c.put("danio-rerio", entry, ifMatch("*")...)
+			p := problemIn(t, a)
+			if a.Code != x.status {
+				t.Fatalf("%d, want %d: %s", a.Code, x.status, a.Body)
+			}
+			if !slices.ContainsFunc(*p.Errors, func(e gen.FieldError) bool { return e.Pointer == x.pointer && e.Detail != "" }) {
+				t.Errorf("want an error at %s: %s", x.pointer, a.Body)
+			}
+		})
+	}
+	if c.witness.t, c.t = t, t; c.revision() != before {
+		t.Error("something was written")
+	}
+}
+
+func TestMalformedEntriesAreRefused(t *testing.T) {
+	c := newCuria(t)
+	for name, body := range map[string]string{"nothing": "", "a list": "[]", "null": "null", "a text": `"danio"`, "half an object": `{"note":`,
+		"a field twice": `{"note":"a","note":"b"}`, "broken UTF-8": "{\"note\":\"\xff\"}", "a NUL": `{"note":"\u0000"}`,
+		"a number beyond all": `{"traits":[{"low":1e999}]}`, "two values": "{}{}"} {
+		wantProblem(t, name, c.putText("danio-rerio", body, ifMatch("*")...), http.StatusBadRequest, malformedBody)
+	}
+}
+
+func TestARemarkIsToldAndCanBeAnswered(t *testing.T) {
+	c := newCuria(t)
+	entry, _ := c.entry("danio-rerio")
+	set(900.0, "traits", 4, "high")(entry) // maturity of 75 years is refused,
+	if a := c.put("danio-rerio", entry, ifMatch("*")...); a.Code != http.StatusUnprocessableEntity {
+		t.Fatalf("%d %s", a.Code, a.Body)
+	}
+	set(6.0, "traits", 4, "high")(entry)
+	delete(entry, "colours") // and no colours are unusual
+	got := body[gen.SpeciesChange](t, c.put("danio-rerio", entry, ifMatch("*")...), http.StatusOK)
+	i := slices.IndexFunc(got.ToReview, func(r gen.ReviewRemark) bool { return r.Field == "colours" })
+	if i < 0 || got.ToReview[i].Species != "danio-rerio" || value(got.ToReview[i].Pointer) != "/colours" {
+		t.Fatalf("%+v", got.ToReview)
+	}
+	entry["reviewed"] = []any{map[string]any{"field": "colours", "reason": "transparent strain"}}
+	got = body[gen.SpeciesChange](t, c.put("danio-rerio", entry, ifMatch("*")...), http.StatusOK)
+	if slices.ContainsFunc(got.ToReview, func(r gen.ReviewRemark) bool { return r.Field == "colours" }) {
+		t.Errorf("it is asked again: %+v", got.ToReview)
+	}
+	if now, _ := c.entry("danio-rerio"); now["reviewed"] == nil {
+		t.Error("the reason is not told")
+	}
+}
+
+// What a new name takes away from another entry is told although the field is not ours.
+func TestANameThatIsTakenFromAnotherEntryIsTold(t *testing.T) {
+	c := newCuria(t)
+	entry := c.another()
+	entry["scientific_name"] = "Brachydanio rerio" // a synonym of the zebra danio
+	a := c.put("brachydanio-rerio", entry, ifNew...)
+	wantProblem(t, "a synonym of another", a, http.StatusUnprocessableEntity, impossibleValue)
+	if !strings.Contains(a.Body.String(), "danio-rerio: synonyms") {
+		t.Errorf("it does not say whose: %s", a.Body)
+	}
+}
+
+// busy holds the catalogue as a load under way does, while do runs.
+func (c *curia) busy(do func()) {
+	c.t.Helper()
+	conn, err := pgx.Connect(c.t.Context(), c.dsn)
+	if err == nil {
+		defer conn.Close(c.t.Context())
+		_, err = conn.Exec(c.t.Context(), `SELECT pg_advisory_lock(x'6361746c'::bigint)`)
+	}
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	do()
+}
+
+func TestAChangeDoesNotWaitForALoadForEver(t *testing.T) {
+	c := newCuria(t)
+	older := c.catalogue()
+	entry, _ := c.entry("danio-rerio")
+	entry["note"] = "Late."
+	c.busy(func() {
+		for what, a := range map[string]answer{
+			"put":     c.put("danio-rerio", entry, ifMatch("*")...),
+			"delete":  c.do(http.MethodDelete, "/v1/species/danio-rerio", "", with(c.key, ifMatch("*"))...),
+			"restore": c.post(fmt.Sprintf("/v1/revisions/%d/restore", older), "{}", c.key...),
+		} {
+			wantProblem(t, what, a, http.StatusConflict, requestUnderWay)
+		}
+	})
+	if a := c.put("danio-rerio", entry, ifMatch("*")...); a.Code != http.StatusOK {
+		t.Errorf("afterwards: %d %s", a.Code, a.Body)
+	}
+}
+
+// Whatever body is sent, it is refused or makes an entry that the text of the catalogue
+// can hold.
+func FuzzEntry(f *testing.F) {
+	snap := few(f).Snapshot
+	for i := range snap.Len() {
+		text, err := json.Marshal(speciesWire(1, snap.Sources(), snap.At(i)))
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(text)
+	}
+	base := newEdition(store.Revision{}, species.Catalogue{})
+	op := testContract().operations["putSpecies"]
+	f.Fuzz(func(t *testing.T, text []byte) {
+		decoded, err := decodeStrictly(text)
+		if err != nil || op.fits(decoded) != nil {
+			return
+		}
+		var in gen.SpeciesWrite
+		if err := json.Unmarshal(text, &in); err != nil {
+			t.Fatalf("the contract takes what the types do not: %v", err)
+		}
+		r := readEntry(&in)
+		r.citations(nil)
+		after := base.with(r.species, r.sources)
+		if r.found.err() != nil || r.refused(catalogue.Verify(after)) != nil {
+			return
+		}
+		var out strings.Builder
+		if err := catalogue.Format(&out, after.Species); err != nil {
+			t.Fatal(err)
+		}
+		back, err := catalogue.ParseFile("f", []byte(out.String()))
+		if err != nil {
+			t.Fatalf("the text cannot hold it: %v\n%s", err, &out)
+		}
+		if d := catalogue.Diff(after, species.Catalogue{Species: back, Sources: after.Sources}); !d.None() {
+			t.Fatalf("%+v", d)
+		}
+	})
+}
