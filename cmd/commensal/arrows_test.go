@@ -51,7 +51,7 @@ var domain = []string{"internal/stocking", "internal/stocking/graph", "internal/
 var rooms = map[string][]string{
 	".":                             {},
 	"db":                            {},
-	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/store"}, domain...),
+	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/species/catalogue", "internal/store"}, domain...),
 	"api/gen":                       {},
 	"internal/units":                {},
 	"internal/species":              {"internal/units"},
