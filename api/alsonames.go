@@ -35,7 +35,9 @@ func (s *Server) alsoNames(body any) []gen.FieldError {
 			look("/tanks/"+strconv.Itoa(t)+"/residents/"+strconv.Itoa(i)+"/species", asMap(line)["species"])
 		}
 	}
-	look("/instead_of", fields["instead_of"])
+	for _, field := range [...]string{"instead_of", "first", "second"} {
+		look("/"+field, fields[field])
+	}
 	return r.names.fields
 }
 

@@ -39,17 +39,23 @@ func (h *house) things(organization string) things {
 	text := h.key(organization, auth.TanksRead)[1]
 	out := things{"organization": h.org[organization].String(), "key": strings.Split(text, "_")[1]}
 	err := h.store.Write(h.t.Context(), h.org[organization], func(tx *store.Tx) error {
-		tank, err := tx.CreateTank(h.t.Context(), store.Tank{Description: []byte("{}")})
+		tank, err := tx.CreateTank(h.t.Context(), store.Tank{Description: []byte("{}")}, nil)
 		if err != nil {
 			return err
 		}
 		line := store.Resident{Species: "paracheirodon-innesi", Line: []byte(`{"species":"paracheirodon-innesi","count":12}`)}
-		lines, err := tx.InsertResidents(h.t.Context(), tank.ID, []store.Resident{line})
+		lines, err := tx.AddResidents(h.t.Context(), tank.ID, []store.Resident{line}, 1)
 		if err != nil {
 			return err
 		}
 		out["tank"], out["resident"] = tank.ID.String(), lines[0].ID.String()
-		return nil
+		check, err := tx.RecordCheck(h.t.Context(), onHold(h.t))
+		if err != nil {
+			return err
+		}
+		report, err := tx.CreateReport(h.t.Context(), store.Report{Fish: [2]store.ReportedFish{{Species: "paracheirodon-innesi"}, {Species: "paracheirodon-innesi"}}})
+		out["check"], out["report"] = check.ID.String(), report.ID.String()
+		return err
 	})
 	if err != nil {
 		h.t.Fatal(err)

@@ -25,22 +25,19 @@ func bearer(h http.Header) string {
 	return strings.Trim(text, " ")
 }
 
-// remembered is who asks, where that is known without the database; nil otherwise. On a
-// lookup, which never waits for the database, a key that is not known yet is looked up
-// beside the request, for the next one.
-func (s *Server) remembered(c echo.Context) *auth.Principal {
+// remembered is who asks, where that is known without the database; nil otherwise. learn
+// says that the key might be a good one and that nothing later on will look it up: a
+// lookup never waits for the database.
+func (s *Server) remembered(c echo.Context) (who *auth.Principal, learn bool) {
 	text := bearer(c.Request().Header)
 	if text == "" || s.cfg.Verifier == nil {
-		return nil
+		return nil, false
 	}
 	who, known := s.cfg.Verifier.Recall(text)
-	switch {
-	case who != nil:
+	if who != nil {
 		c.Set(whoKey, who)
-	case !known && !s.keyed[c.Request().Method+" "+c.Path()]:
-		s.cfg.Verifier.LearnBeside(text)
 	}
-	return who
+	return who, !known && !s.keyed[c.Request().Method+" "+c.Path()]
 }
 
 // authorize lets only keys with one of the operation's scopes pass, and tells the handler
@@ -55,7 +52,8 @@ func (s *Server) authorize(op *operation) echo.MiddlewareFunc {
 			if !slices.ContainsFunc(op.scopes, who.May) {
 				return notPermitted(op.scopes)
 			}
-			callBy(c, who)
+			r := c.Request()
+			setCall(c, &call{Principal: who, head: r.Method == http.MethodHead})
 			return next(c)
 		}
 	}
@@ -65,15 +63,16 @@ func (s *Server) authorize(op *operation) echo.MiddlewareFunc {
 func (s *Server) recognise(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if who, err := s.identify(c); err == nil {
-			callBy(c, who)
+			setCall(c, &call{Principal: who})
 		}
 		return next(c)
 	}
 }
 
-func callBy(c echo.Context, who *auth.Principal) {
+// setCall tells the handler on whose behalf it works.
+func setCall(c echo.Context, call *call) {
 	r := c.Request()
-	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, &call{Principal: who})))
+	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, call)))
 }
 
 // identify finds out who asks, from the database if it must.
@@ -89,15 +88,17 @@ func (s *Server) identify(c echo.Context) (*auth.Principal, error) {
 		return nil, errDatabaseAway
 	}
 	who, err := s.cfg.Verifier.Verify(c.Request().Context(), text)
-	return who, keyFault(err)
+	if err != nil {
+		return nil, keyFault(err)
+	}
+	c.Set(whoKey, who)
+	return who, nil
 }
 
 // keyFault is the problem of a key that is not accepted.
 func keyFault(err error) error {
 	const invalid = `, error="invalid_token", error_description="`
 	switch {
-	case err == nil:
-		return nil
 	case errors.Is(err, auth.ErrMalformed):
 		return challenged(keyRefused, "The text is not a key: it is mistyped or cut off.", invalid+`not a key"`)
 	case errors.Is(err, auth.ErrUnknown):

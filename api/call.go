@@ -14,6 +14,7 @@ import (
 type call struct {
 	*auth.Principal
 	once *store.Once // of a POST with an Idempotency-Key; nil otherwise
+	head bool        // no body is wanted
 }
 
 type callKey struct{}

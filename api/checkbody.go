@@ -41,22 +41,26 @@ func (o *operation) checkBody(c echo.Context) (kept *reply, err error) {
 	if call := callOf(r.Context()); call != nil {
 		call.read(r, text)
 	}
-	return nil, o.checkText(r, text)
+	value, err := o.checkText(r, text)
+	if err == nil && o.permits != nil {
+		err = o.permits(c, value, text)
+	}
+	return nil, err
 }
 
-// checkText checks a body and puts it back.
-func (o *operation) checkText(r *http.Request, text []byte) error {
-	value, err := decodeStrictly(text)
+// checkText checks a body, decodes it and puts it back.
+func (o *operation) checkText(r *http.Request, text []byte) (value any, err error) {
+	value, err = decodeStrictly(text)
 	if err != nil {
-		return &fault{slug: malformedBody, detail: "The body cannot be read: " + err.Error() + "."}
+		return nil, &fault{slug: malformedBody, detail: "The body cannot be read: " + err.Error() + "."}
 	}
 	if err := o.fits(value); err != nil {
-		return err
+		return nil, err
 	}
 	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling
 	r.Body = io.NopCloser(bytes.NewReader(text))
 	r.ContentLength = int64(len(text))
-	return nil
+	return value, nil
 }
 
 // fits holds a decoded body against the contract.

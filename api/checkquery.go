@@ -226,6 +226,9 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 		v.what, v.fix, v.impossible = "is above "+number(want), "write at most "+number(want), true
 	case *kind.MinLength:
 		v.what, v.fix, v.impossible = "is empty", "write something", true
+		if k.Got > 0 {
+			v.what, v.fix = "is too short", "write at least "+strconv.Itoa(k.Want)+" characters"
+		}
 	case *kind.MaxLength:
 		v.what, v.fix, v.impossible = "is too long", "write at most "+strconv.Itoa(k.Want)+" characters", true
 	case *kind.MinItems:

@@ -9,8 +9,9 @@ import (
 	"commensal/internal/stocking"
 )
 
-// PostChecks judges a whole list, with or without a tank. Nothing is stored.
-func (s *Server) PostChecks(_ context.Context, r gen.PostChecksRequestObject) (gen.PostChecksResponseObject, error) {
+// PostChecks judges a whole list, with or without a tank. Nothing is stored but where a record is
+// asked for.
+func (s *Server) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (gen.PostChecksResponseObject, error) {
 	sh, err := s.current()
 	if err != nil {
 		return nil, err
@@ -20,22 +21,42 @@ func (s *Server) PostChecks(_ context.Context, r gen.PostChecksRequestObject) (g
 		return nil, err
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	return judged(sh.book, stock, len(r.Body.Residents), us)
+	q := question{sh.book, stock, len(r.Body.Residents), us}
+	if value(r.Body.Record) {
+		return s.record(ctx, &q, r.Body.ExternalRef, nil)
+	}
+	return q.reply()
 }
 
-// judged answers with what is said of a list whose first lines are residents.
-func judged(book *conflict.Book, stock stocking.Stock, residents int, us bool) (*reply, error) {
-	check, err := stocking.Judge(book, stock)
+// question is a list that is to be judged, its first lines residents.
+type question struct {
+	book      *conflict.Book
+	stock     stocking.Stock
+	residents int
+	us        bool
+}
+
+func (q *question) reply() (*reply, error) {
+	answer, err := q.answer()
 	if err != nil {
-		return nil, judgeFault(err)
+		return nil, err
 	}
-	w := newListWire(book, &stock, residents, us)
+	return jsonReply(answer)
+}
+
+// answer is all that is said of the list.
+func (q *question) answer() (gen.Check, error) {
+	check, err := stocking.Judge(q.book, q.stock)
+	if err != nil {
+		return gen.Check{}, judgeFault(err)
+	}
+	w := newListWire(q.book, &q.stock, q.residents, q.us)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(book, stock, &check))
-	remedies := stocking.Remedies(book, stock, &check)
+	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(q.book, q.stock, &check))
+	remedies := stocking.Remedies(q.book, q.stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
-	return jsonReply(answer)
+	return answer, nil
 }
 
 // readCheck reads the list of a check, or tells of everything that is wrong with it.
@@ -44,6 +65,7 @@ func readCheck(snap *species.Snapshot, in *gen.CheckRequest) (stocking.Stock, er
 	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
 	r.pin(stock.Lines, in.Keep)
 	r.sizeOfList(len(stock.Lines))
+	r.recordRef(in)
 	return stock, r.err()
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"commensal/internal/auth"
 	"commensal/internal/conflict"
+	"commensal/internal/evidence"
 	"commensal/internal/species"
 	"commensal/internal/store"
 )
@@ -36,6 +37,9 @@ type Config struct {
 	// request that made it is answered, so that whoever made it finds it in the next
 	// lookup. Other replicas hear of it from the database. Nil means that nobody listens.
 	Published func(revision int64, c species.Catalogue)
+	// Reports gives what keepers report of every pair, held in memory as the book is; nil,
+	// and a nil result, mean that nothing is known of that.
+	Reports func() *evidence.Tallies
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.

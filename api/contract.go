@@ -29,7 +29,10 @@ type operation struct {
 	// also finds what else is wrong with a body that breaks the contract; nil for nothing.
 	also func(body any) []gen.FieldError
 	// kept is the answer to the same request made before; nil for none.
-	kept     func(c echo.Context, o *operation, body []byte) *reply
+	kept func(c echo.Context, o *operation, body []byte) *reply
+	// permits says whether what a body asks for is permitted, where that depends on the body; nil
+	// where it does not.
+	permits  func(c echo.Context, body any, text []byte) error
 	statuses []int
 	scopes   []auth.Scope // one of them is needed; none on an operation for everybody
 	media    string       // of the body

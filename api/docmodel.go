@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"commensal/internal/auth"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -19,6 +21,7 @@ type docPage struct {
 
 type docOperation struct {
 	Method, Path, Anchor, Summary string
+	Scopes                        []auth.Scope
 	Description                   template.HTML
 	Parameters                    []docParameter
 	Answers                       []docAnswer
@@ -68,6 +71,7 @@ func (c *contract) docOperation(method, path string, op map[string]any) docOpera
 	out := docOperation{Method: strings.ToUpper(method), Path: path, Description: prose(op["description"])}
 	out.Anchor, _ = op["operationId"].(string)
 	out.Summary, _ = op["summary"].(string)
+	out.Scopes = c.operations[out.Anchor].scopes
 	for _, p := range asList(op["parameters"]) {
 		out.Parameters = append(out.Parameters, c.docParameter(c.follow(p)))
 	}

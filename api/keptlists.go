@@ -2,6 +2,7 @@ package api
 
 import (
 	"crypto/sha256"
+	"net/http"
 
 	"commensal/api/gen"
 
@@ -43,12 +44,12 @@ func (s *Server) keptList(c echo.Context, o *operation, body []byte) *reply {
 	return nil
 }
 
-// keepLists keeps the answers to lists.
+// keepLists keeps the answers to lists, but not those that were recorded: each is one of its own.
 func keepLists(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
 	return func(c echo.Context, request any) (any, error) {
 		answer, err := next(c, request)
 		keep, wanted := c.Get(keptKey).(*toKeep)
-		if r, ok := answer.(*reply); ok && wanted && err == nil {
+		if r, ok := answer.(*reply); ok && wanted && err == nil && r.status == http.StatusOK {
 			keep.shelf.lists.put(keep.key, r.prepare())
 		}
 		return answer, err

@@ -58,13 +58,17 @@ func (s *Server) limitRate() echo.MiddlewareFunc {
 			}
 			var err error
 			h, now := c.Response().Header(), s.cfg.Now()
-			if who := s.remembered(c); who != nil {
+			who, learn := s.remembered(c)
+			if who != nil {
 				err = byKey.admit(h, who.Key, now, false)
 			} else {
 				err = byAddress.admit(h, clientAddress(r, s.cfg.TrustedProxies), now, fromThisMachine(r))
 			}
 			if err != nil {
 				return err
+			}
+			if learn {
+				s.cfg.Verifier.LearnBeside(bearer(r.Header)) // so that the next one counts by key
 			}
 			return next(c)
 		}

@@ -5,6 +5,8 @@ import (
 	"log/slog"
 	"time"
 
+	"commensal/internal/auth"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -54,7 +56,7 @@ func routeOf(c echo.Context) string {
 
 func logAccess(logger *slog.Logger, c echo.Context, route string, took time.Duration) {
 	r, id := c.Request(), identityOf(c)
-	logger.LogAttrs(r.Context(), slog.LevelInfo, "request",
+	attrs := []slog.Attr{
 		slog.String("method", r.Method),
 		slog.String("route", route),
 		slog.String("path", r.URL.Path),
@@ -64,7 +66,11 @@ func logAccess(logger *slog.Logger, c echo.Context, route string, took time.Dura
 		slog.String("request_id", id.request),
 		slog.String("trace_id", id.trace),
 		slog.String("span_id", id.span),
-	)
+	}
+	if who, ok := c.Get(whoKey).(*auth.Principal); ok {
+		attrs = append(attrs, slog.String("key", who.Key)) // its id, which is no secret
+	}
+	logger.LogAttrs(r.Context(), slog.LevelInfo, "request", attrs...)
 }
 
 // failure is what is logged of an error that the client is not told.

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"log/slog"
 	"net/http"
 	"strings"
 	"testing"
@@ -167,4 +168,31 @@ func TestKeysAreLimitedByKey(t *testing.T) {
 	stranger, _, _ := auth.NewText()
 	h.get("/v1/keys", "Authorization", "Bearer "+stranger)
 	wantProblem(t, "guessing", h.get("/v1/keys", "Authorization", "Bearer "+stranger), http.StatusTooManyRequests, tooManyRequests)
+}
+
+func TestALookupWithAKeyIsSoonCountedByKey(t *testing.T) {
+	h := newHouse(t, func(c *Config) {
+		c.RateLimit, c.KeyRateLimit = RateLimit{Quota: 1 << 20}, RateLimit{Quota: 1 << 30}
+	})
+	key := h.key("here", auth.TanksRead)
+	for end := time.Now().Add(time.Minute); ; {
+		if a := h.get(oscarNeon, key...); strings.Contains(a.Header().Get("RateLimit-Policy"), "1073741824") {
+			return
+		}
+		if time.Now().After(end) {
+			t.Fatal("it is still counted by address")
+		}
+	}
+}
+
+func TestTheLogNamesTheKeyAndNeverItsText(t *testing.T) {
+	var log strings.Builder
+	h := newHouse(t, func(c *Config) { c.Logger = slog.New(slog.NewJSONHandler(&log, nil)) })
+	key := h.key("here", auth.Manage)
+	h.get("/v1/keys", key...)
+	h.post("/v1/keys", `{"scopes":["tanks:read"]}`, key...)
+	text := strings.TrimPrefix(key[1], "Bearer ")
+	if id := strings.Split(text, "_")[1]; strings.Count(log.String(), `"key":"`+id+`"`) != 2 || strings.Contains(log.String(), text) {
+		t.Errorf("%s", log.String())
+	}
 }

@@ -8,8 +8,9 @@ import (
 	"commensal/internal/conflict"
 )
 
-// GetPairing explains one pairing. Encoded answers are kept, by resolved request, as
-// long as their book is current: encoding costs more than judging.
+// GetPairing explains one pairing. Encoded answers are kept, by resolved request and
+// what is reported of the pair, as long as their book is current: encoding costs more
+// than judging.
 func (s *Server) GetPairing(_ context.Context, r gen.GetPairingRequestObject) (gen.GetPairingResponseObject, error) {
 	sh, err := s.current()
 	if err != nil {
@@ -19,6 +20,7 @@ func (s *Server) GetPairing(_ context.Context, r gen.GetPairingRequestObject) (g
 	if err != nil {
 		return nil, err
 	}
+	key.reports = s.tallies().Of(pairOf(sh.book.Snapshot, key.index))
 	if kept, ok := sh.pairings.get(key); ok {
 		return kept, nil
 	}
@@ -37,6 +39,6 @@ func (s *Server) encodePairing(book *conflict.Book, key pairingKey) (*reply, err
 	}
 	address := key.address(book.Snapshot)
 	answer := &reply{status: http.StatusOK, media: jsonType, body: body, location: address,
-		etag: s.entityTag(book, address)}
+		etag: s.entityTag(book, address+tallyMark(&key.reports))}
 	return answer.prepare(), nil
 }

@@ -5,6 +5,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/conflict"
+	"commensal/internal/evidence"
 	"commensal/internal/species"
 )
 
@@ -15,6 +16,8 @@ type pairingKey struct {
 	fish  [2]conflict.Individual
 	tank  conflict.Tank
 	us    bool
+	// reports is what keepers report of the two, which is no part of the address.
+	reports evidence.Tally
 }
 
 // waterParameter is a water parameter on the wire, in the order of the model.

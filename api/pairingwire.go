@@ -27,6 +27,7 @@ func pairingWire(book *conflict.Book, key pairingKey) gen.Pairing {
 		Remedies:          remediesWire(&p, key, book.Snapshot, words),
 		Cautions:          cautionsWire(p.Cautions),
 		MissingTraits:     missingWire(p.Missing),
+		Reports:           reportsWire(book, &key),
 		ModelVersion:      book.Model.Version(),
 		CatalogueRevision: book.Snapshot.Revision(),
 	}

@@ -25,6 +25,7 @@ const (
 	keyRefused           slug = "key-refused"
 	scopeMissing         slug = "scope-missing"
 	alreadyExists        slug = "already-exists"
+	notOverridable       slug = "not-overridable"
 	preconditionRequired slug = "precondition-required"
 	preconditionFailed   slug = "precondition-failed"
 	catalogueMoved       slug = "catalogue-moved"
@@ -96,6 +97,9 @@ var problemTypes = []problemType{
 	{alreadyExists, http.StatusConflict, "It exists already",
 		"Something of the same name is stored already, and the name must tell things apart.",
 		"Use what is there, or choose another name."},
+	{notOverridable, http.StatusConflict, "The check cannot be overridden",
+		"Only a check that was decided as a hold can be overridden, and no more than 20 times. What was decided is never changed.",
+		"Read the record: its decision and its overrides say what there is."},
 	{preconditionRequired, http.StatusPreconditionRequired, "If-Match is missing",
 		"A change says which state of the thing it means, so that two people do not undo each other's changes unseen.",
 		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed. To make a new entry of the catalogue, send If-None-Match: *."},

@@ -71,7 +71,7 @@ func (s *Server) ListReadings(ctx context.Context, r gen.ListReadingsRequestObje
 	if err != nil {
 		return nil, err
 	}
-	before, id, err := k.beforeReading()
+	before, id, err := k.beforeMoment()
 	if err != nil {
 		return nil, err
 	}
@@ -84,16 +84,21 @@ func (s *Server) ListReadings(ctx context.Context, r gen.ListReadingsRequestObje
 		return nil, err
 	}
 	list, next, link := cut(&k, whose, list, func(r *store.Reading) string {
-		return r.TakenAt.UTC().Format(time.RFC3339Nano) + " " + r.ID.String()
+		return momentPlace(r.TakenAt, r.ID)
 	})
 	return listed(gen.ReadingsPage{Readings: mapped(list, readingWire), Next: next}, link)
 }
 
-// farAhead is behind every reading that can be.
+// farAhead is behind everything that can be stored.
 var farAhead = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// beforeReading is the place as a moment and an id.
-func (k *keyset) beforeReading() (at time.Time, id uuid.UUID, err error) {
+// momentPlace is the place of an entry in a list that is in order of time.
+func momentPlace(at time.Time, id uuid.UUID) string {
+	return at.UTC().Format(time.RFC3339Nano) + " " + id.String()
+}
+
+// beforeMoment is the place as a moment and an id.
+func (k *keyset) beforeMoment() (at time.Time, id uuid.UUID, err error) {
 	if k.after == "" {
 		return farAhead, uuid.Max, nil
 	}

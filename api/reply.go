@@ -2,6 +2,7 @@ package api
 
 import (
 	"encoding/json"
+	"io"
 	"net/http"
 	"strconv"
 )
@@ -32,8 +33,9 @@ type reply struct {
 	replayed bool   // this is the answer to the same request before
 	repeat   []byte // the body that a repeat is answered with, where it is another one
 	body     []byte
-	make     func() (any, error) // makes the value of a JSON body, where body is nil
-	lines    []headerLine        // the headers, where prepare made them
+	make     func() (any, error)   // makes the value of a JSON body, where body is nil
+	stream   func(io.Writer) error // writes the body piece by piece, where it is too much for memory
+	lines    []headerLine          // the headers, where prepare made them
 }
 
 // headerLine is one header, ready for a header map.
@@ -71,6 +73,9 @@ func encodeJSON(value any) ([]byte, error) {
 
 // write sends the reply.
 func (r *reply) write(w http.ResponseWriter) error {
+	if r.stream != nil {
+		return r.writeStream(w)
+	}
 	body := r.body
 	if body == nil && r.make != nil {
 		value, err := r.make()

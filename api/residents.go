@@ -65,13 +65,12 @@ func (s *Server) GetResident(ctx context.Context, r gen.GetResidentRequestObject
 	if err != nil {
 		return nil, err
 	}
-	var line store.Resident
-	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		line, err = tx.Resident(ctx, tank, id)
-		return err
-	})
+	if s.cfg.Store == nil {
+		return nil, errDatabaseAway
+	}
+	line, err := s.cfg.Store.Resident(ctx, callOf(ctx).Organization, tank, id)
 	if err != nil {
-		return nil, err
+		return nil, storeFault(err)
 	}
 	return thing(line.Version, residentWire, line)
 }

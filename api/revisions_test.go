@@ -41,7 +41,7 @@ func TestTheHistoryOfAnEntryIsForEverybody(t *testing.T) {
 		t.Fatalf("%+v", page)
 	}
 	slices.Reverse(page.Revisions)
-	kinds := []gen.SpeciesRevisionKind{gen.Added, gen.Changed, gen.Removed}
+	kinds := []gen.SpeciesRevisionKind{gen.SpeciesRevisionKindAdded, gen.SpeciesRevisionKindChanged, gen.SpeciesRevisionKindRemoved}
 	for i, r := range page.Revisions {
 		if r.Kind != kinds[i] || r.Revision.Revision != revisions[i] || r.Revision.KeyId != nil || r.Revision.CreatedAt.IsZero() {
 			t.Errorf("%d: %+v", i, r)

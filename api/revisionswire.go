@@ -22,12 +22,12 @@ func revisionWire(toCurator bool) func(store.Revision) gen.Revision {
 func historyWire(list []store.EntryChange, wire func(store.Revision) gen.Revision) []gen.SpeciesRevision {
 	out := []gen.SpeciesRevision{}
 	for _, c := range list {
-		line := gen.SpeciesRevision{Revision: wire(c.Revision), Kind: gen.Changed, Changes: changesOf(c.Before, c.After)}
+		line := gen.SpeciesRevision{Revision: wire(c.Revision), Kind: gen.SpeciesRevisionKindChanged, Changes: changesOf(c.Before, c.After)}
 		switch {
 		case c.Before == nil:
-			line.Kind = gen.Added
+			line.Kind = gen.SpeciesRevisionKindAdded
 		case c.After == nil:
-			line.Kind = gen.Removed
+			line.Kind = gen.SpeciesRevisionKindRemoved
 		case len(line.Changes) == 0:
 			continue
 		}

@@ -24,15 +24,20 @@ type Server struct {
 	shelf   atomic.Pointer[shelf]
 	// contract is what requests are held against.
 	contract *contract
-	keyed    map[string]bool // method and path template of the operations that need a key
-	editions *lru[contentHash, *edition]
+	keyed    map[string]bool             // method and path template of the operations that need a key
+	past     *lru[int64, *conflict.Book] // of older revisions, for replays
+	editions *lru[contentHash, *edition] // for curators
+	exports  chan struct{}               // one for each export under way
 }
 
-// New makes a server. It fails when Book is missing or the built-in contract cannot
+// New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
 // be compiled.
 func New(cfg Config) (*Server, error) {
 	if cfg.Book == nil {
 		return nil, errors.New("api: Config.Book is missing")
+	}
+	if cfg.Store != nil && cfg.Verifier == nil {
+		return nil, errors.New("api: Config.Store is set and Config.Verifier is missing")
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
@@ -40,7 +45,7 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New(), contract: contract,
+	s := &Server{cfg: cfg, echo: echo.New(), contract: contract, past: newLRU[int64, *conflict.Book](maxPast), exports: make(chan struct{}, maxExports),
 		editions: newLRU[contentHash, *edition](maxEditions)}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
@@ -72,11 +77,14 @@ func (s *Server) route(contract *contract) {
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
 		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith"} {
+	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
 		contract.operations[id].also = s.alsoNames
 	}
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
+	}
+	for _, id := range [...]string{"postChecks", "checkTankWith"} {
+		contract.operations[id].permits = s.permitsRecord
 	}
 	for id, op := range contract.operations {
 		if len(op.scopes) > 0 {

@@ -35,6 +35,10 @@ func storeFault(err error) error {
 	case errors.Is(err, store.ErrFull):
 		detail := "The tank would have more than " + strconv.Itoa(maxResidents) + " lines of residents."
 		return &fault{slug: impossibleValue, detail: detail, fields: fields(atField(gen.Body, "", detail, "take lines together, or use another tank"))}
+	case errors.Is(err, store.ErrNotOnHold):
+		return &fault{slug: notOverridable, detail: "The check is not on hold: there is nothing to override."}
+	case errors.Is(err, store.ErrOverridesFull):
+		return &fault{slug: notOverridable, detail: "The check has " + strconv.Itoa(store.MaxOverrides) + " overrides, and takes no more."}
 	case errors.Is(err, store.ErrBusy):
 		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended after a second.",
 			header: map[string]string{"Retry-After": "1"}}

@@ -2,11 +2,17 @@ package api
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"slices"
 	"time"
 
 	"commensal/api/gen"
+	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/store"
+
+	"github.com/google/uuid"
 )
 
 // CheckTank judges a stored tank as it is.
@@ -22,7 +28,8 @@ func (s *Server) CheckTankWith(ctx context.Context, r gen.CheckTankWithRequestOb
 }
 
 // checkStored reads a tank, and then judges it outside the transaction: a connection is
-// not held while the core computes.
+// not held while the core computes. The answer to the same state of a tank is kept, for
+// a screen at the counter that asks again and again.
 func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheckRequest, us bool) (*reply, error) {
 	sh, err := s.current()
 	if err != nil {
@@ -36,16 +43,62 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 	if err != nil {
 		return nil, err
 	}
-	stock, err := readCheck(sh.book.Snapshot, &gen.CheckRequest{
-		Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-	})
+	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
+		Record: in.Record, ExternalRef: in.ExternalRef}
+	if value(in.Record) {
+		return s.recordStored(ctx, sh.book, request, &stored, us)
+	}
+	key, err := stateOf(callOf(ctx).Organization, request, &stored.Water, us)
+	if err != nil {
+		return nil, err
+	}
+	if kept, ok := sh.lists.get(key); ok {
+		return kept, nil
+	}
+	answer, err := judgeStored(sh.book, request, &stored.Water, us)
+	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
+		sh.lists.put(key, answer.prepare())
+	}
+	return answer, err
+}
+
+// growsOlder reports a line whose age is another at every moment: an answer about it is
+// never asked for again.
+func growsOlder(l gen.LineInput) bool { return l.AgeMonths != nil }
+
+// stateOf tells what is judged from all else. The organization is part of it, so that
+// nobody can tell by the time it takes what another has asked.
+func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us bool) (key listKey, err error) {
+	text, err := json.Marshal([]any{whose, request, water, us})
+	return sha256.Sum256(text), err
+}
+
+func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*reply, error) {
+	q, err := askedOfStored(book, request, water, us)
+	if err != nil {
+		return nil, err
+	}
+	return q.reply()
+}
+
+// recordStored records the check of a stored tank.
+func (s *Server) recordStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*reply, error) {
+	q, err := askedOfStored(book, request, &stored.Water, us)
+	if err != nil {
+		return nil, err
+	}
+	return s.record(ctx, q, request.ExternalRef, &stored.Tank.ID)
+}
+
+func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*question, error) {
+	stock, err := readCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
 	}
 	if stock.Tank != nil {
-		stock.Tank.Swings = swingsOf(&stored.Water)
+		stock.Tank.Swings = swingsOf(water)
 	}
-	return judged(sh.book, stock, len(lines), us)
+	return &question{book, stock, len(request.Residents), us}, nil
 }
 
 // ListTankAdditions ranks what could join a stored tank.
@@ -103,11 +156,11 @@ func (s *Server) stock(ctx context.Context, tank string) (stored store.Stock, er
 	if err != nil {
 		return stored, storeFault(err)
 	}
-	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		stored, err = tx.Stock(ctx, id, maxResidents)
-		return err
-	})
-	return stored, err
+	if s.cfg.Store == nil {
+		return stored, errDatabaseAway
+	}
+	stored, err = s.cfg.Store.Stock(ctx, callOf(ctx).Organization, id, maxResidents)
+	return stored, storeFault(err)
 }
 
 // asGiven is a stored tank as a list is given: with the latest readings, and every fish

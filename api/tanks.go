@@ -18,10 +18,7 @@ func (s *Server) CreateTank(ctx context.Context, r gen.CreateTankRequestObject) 
 		return nil, err
 	}
 	return s.write(ctx, func(tx *store.Tx) (*reply, error) {
-		k, err := tx.CreateTank(ctx, k)
-		if err == nil && len(lines) > 0 {
-			_, err = tx.InsertResidents(ctx, k.ID, lines)
-		}
+		k, err := tx.CreateTank(ctx, k, lines)
 		if err != nil {
 			return nil, err
 		}
@@ -45,7 +42,11 @@ func (s *Server) ListTanks(ctx context.Context, r gen.ListTanksRequestObject) (g
 	}
 	var list []store.Tank
 	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		list, err = tx.Tanks(ctx, r.Params.ExternalRef, after, k.limit+1)
+		if r.Params.ExternalRef != nil {
+			list, err = tx.TanksOf(ctx, *r.Params.ExternalRef, after)
+			return err
+		}
+		list, err = tx.Tanks(ctx, after, k.limit+1)
 		return err
 	})
 	if err != nil {
@@ -65,13 +66,12 @@ func (s *Server) GetTank(ctx context.Context, r gen.GetTankRequestObject) (gen.G
 	if err != nil {
 		return nil, storeFault(err)
 	}
-	var k store.Tank
-	err = s.read(ctx, func(tx *store.Tx) (err error) {
-		k, err = tx.Tank(ctx, id)
-		return err
-	})
+	if s.cfg.Store == nil {
+		return nil, errDatabaseAway
+	}
+	k, err := s.cfg.Store.Tank(ctx, callOf(ctx).Organization, id)
 	if err != nil {
-		return nil, err
+		return nil, storeFault(err)
 	}
 	return thing(k.Version, tankWire, k)
 }

@@ -136,3 +136,33 @@ func (r *reply) VisitGetRevisionDifferenceResponse(w http.ResponseWriter) error 
 
 // VisitRestoreRevisionResponse sends the reply.
 func (r *reply) VisitRestoreRevisionResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListChecksResponse sends the reply.
+func (r *reply) VisitListChecksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitExportChecksResponse sends the reply.
+func (r *reply) VisitExportChecksResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetCheckResponse sends the reply.
+func (r *reply) VisitGetCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitReplayCheckResponse sends the reply.
+func (r *reply) VisitReplayCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitOverrideCheckResponse sends the reply.
+func (r *reply) VisitOverrideCheckResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitCreateReportResponse sends the reply.
+func (r *reply) VisitCreateReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListReportsResponse sends the reply.
+func (r *reply) VisitListReportsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetReportResponse sends the reply.
+func (r *reply) VisitGetReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRetractReportResponse sends the reply.
+func (r *reply) VisitRetractReportResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetPairingReportsResponse sends the reply.
+func (r *reply) VisitGetPairingReportsResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -197,10 +197,26 @@ func heldBody(c *contract, pointer string, described map[string]any, a answer) e
 	if content[media] == nil {
 		return fmt.Errorf("the media type %q is not documented", media)
 	}
+	if media == linesType {
+		return heldLines(a.Body.String())
+	}
 	if !strings.HasSuffix(media, "json") {
 		return nil
 	}
 	return validate(pointer+"/content/"+pointerToken(media)+"/schema", a.Body.Bytes())
+}
+
+// heldLines holds every line of an export against the contract of a record.
+func heldLines(text string) error {
+	for line := range strings.Lines(text) {
+		if !strings.HasSuffix(line, "}\n") {
+			return fmt.Errorf("the line %s is not whole", clipped(line))
+		}
+		if err := validate("/components/schemas/CheckRecord", []byte(line)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // validate holds JSON against a schema of the contract.

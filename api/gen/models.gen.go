@@ -29,6 +29,27 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for CheckReplayOutcome.
+const (
+	CheckReplayOutcomeChanged     CheckReplayOutcome = "changed"
+	CheckReplayOutcomeNotPossible CheckReplayOutcome = "not_possible"
+	CheckReplayOutcomeSame        CheckReplayOutcome = "same"
+)
+
+// Valid indicates whether the value is a known member of the CheckReplayOutcome enum.
+func (e CheckReplayOutcome) Valid() bool {
+	switch e {
+	case CheckReplayOutcomeChanged:
+		return true
+	case CheckReplayOutcomeNotPossible:
+		return true
+	case CheckReplayOutcomeSame:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ConditionsAge.
 const (
 	Adult       ConditionsAge = "adult"
@@ -161,6 +182,27 @@ func (e FieldErrorIn) Valid() bool {
 	case Path:
 		return true
 	case Query:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FindingChangeChange.
+const (
+	FindingChangeChangeAdded   FindingChangeChange = "added"
+	FindingChangeChangeChanged FindingChangeChange = "changed"
+	FindingChangeChangeRemoved FindingChangeChange = "removed"
+)
+
+// Valid indicates whether the value is a known member of the FindingChangeChange enum.
+func (e FindingChangeChange) Valid() bool {
+	switch e {
+	case FindingChangeChangeAdded:
+		return true
+	case FindingChangeChangeChanged:
+		return true
+	case FindingChangeChangeRemoved:
 		return true
 	default:
 		return false
@@ -305,6 +347,30 @@ func (e MainReason) Valid() bool {
 	}
 }
 
+// Defines values for Outcome.
+const (
+	Fine     Outcome = "fine"
+	Harassed Outcome = "harassed"
+	Injured  Outcome = "injured"
+	Killed   Outcome = "killed"
+)
+
+// Valid indicates whether the value is a known member of the Outcome enum.
+func (e Outcome) Valid() bool {
+	switch e {
+	case Fine:
+		return true
+	case Harassed:
+		return true
+	case Injured:
+		return true
+	case Killed:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutlookEventCode.
 const (
 	ClaimsGround      OutlookEventCode = "claims_ground"
@@ -326,6 +392,24 @@ func (e OutlookEventCode) Valid() bool {
 	case OwnKindRises:
 		return true
 	case PairingRises:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for RecordedInputUnits.
+const (
+	RecordedInputUnitsSi RecordedInputUnits = "si"
+	RecordedInputUnitsUs RecordedInputUnits = "us"
+)
+
+// Valid indicates whether the value is a known member of the RecordedInputUnits enum.
+func (e RecordedInputUnits) Valid() bool {
+	switch e {
+	case RecordedInputUnitsSi:
+		return true
+	case RecordedInputUnitsUs:
 		return true
 	default:
 		return false
@@ -359,6 +443,30 @@ func (e RemedyCode) Valid() bool {
 	case RemedyCodeWatch:
 		return true
 	case RemedyCodeWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ReplayCauseKind.
+const (
+	ReplayCauseCatalogue ReplayCauseKind = "catalogue"
+	ReplayCauseModel     ReplayCauseKind = "model"
+	ReplayCauseNotKnown  ReplayCauseKind = "not_known"
+	ReplayCauseProgram   ReplayCauseKind = "program"
+)
+
+// Valid indicates whether the value is a known member of the ReplayCauseKind enum.
+func (e ReplayCauseKind) Valid() bool {
+	switch e {
+	case ReplayCauseCatalogue:
+		return true
+	case ReplayCauseModel:
+		return true
+	case ReplayCauseNotKnown:
+		return true
+	case ReplayCauseProgram:
 		return true
 	default:
 		return false
@@ -442,19 +550,19 @@ func (e Sex) Valid() bool {
 
 // Defines values for SpeciesRevisionKind.
 const (
-	Added   SpeciesRevisionKind = "added"
-	Changed SpeciesRevisionKind = "changed"
-	Removed SpeciesRevisionKind = "removed"
+	SpeciesRevisionKindAdded   SpeciesRevisionKind = "added"
+	SpeciesRevisionKindChanged SpeciesRevisionKind = "changed"
+	SpeciesRevisionKindRemoved SpeciesRevisionKind = "removed"
 )
 
 // Valid indicates whether the value is a known member of the SpeciesRevisionKind enum.
 func (e SpeciesRevisionKind) Valid() bool {
 	switch e {
-	case Added:
+	case SpeciesRevisionKindAdded:
 		return true
-	case Changed:
+	case SpeciesRevisionKindChanged:
 		return true
-	case Removed:
+	case SpeciesRevisionKindRemoved:
 		return true
 	default:
 		return false
@@ -959,6 +1067,19 @@ type ChangedSpecies struct {
 	Species SpeciesRef    `json:"species"`
 }
 
+// ChangedValue A value of the catalogue that is another one now. Names, notes and the basis of a value, which no answer rests on, are left out.
+type ChangedValue struct {
+	// Field As the catalogue text has it: `trait aggression_own`, `water ph`.
+	Field string `json:"field"`
+
+	// New Absent where there is none any more.
+	New *string `json:"new,omitempty"`
+
+	// Old Absent where there was none.
+	Old     *string `json:"old,omitempty"`
+	Species string  `json:"species"`
+}
+
 // Check defines model for Check.
 type Check struct {
 	// Assumed What was taken for granted.
@@ -1030,13 +1151,72 @@ type CheckGroupings struct {
 	Unplaced []Unplaced `json:"unplaced"`
 }
 
+// CheckRecord defines model for CheckRecord.
+type CheckRecord struct {
+	// Answer The whole answer as it was given.
+	Answer            json.RawMessage `json:"answer"`
+	CatalogueRevision int64           `json:"catalogue_revision"`
+	DecidedAt         time.Time       `json:"decided_at"`
+
+	// Decision As decided; overrides stand beside it.
+	Decision    Decision   `json:"decision"`
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+	Id          string     `json:"id"`
+
+	// Input The list as it was understood.
+	Input json.RawMessage `json:"input"`
+
+	// Key The id of the key that asked.
+	Key            string     `json:"key"`
+	ModelVersion   string     `json:"model_version"`
+	Overrides      []Override `json:"overrides"`
+	ProgramVersion string     `json:"program_version"`
+	Summary        string     `json:"summary"`
+
+	// Tank The id of the stored tank that was judged; absent for a list.
+	Tank *string `json:"tank,omitempty"`
+}
+
+// CheckReplay defines model for CheckReplay.
+type CheckReplay struct {
+	// ChangedValues All values of the listed species that were changed since; empty where the catalogue of then is not in the database.
+	ChangedValues   []ChangedValue  `json:"changed_values"`
+	DecidedAt       time.Time       `json:"decided_at"`
+	DecisionCauses  []ReplayCause   `json:"decision_causes"`
+	DecisionChanged bool            `json:"decision_changed"`
+	Findings        []FindingChange `json:"findings"`
+	Id              string          `json:"id"`
+
+	// Moved Species that the catalogue has under another id today, or not at all.
+	Moved []MovedSpecies  `json:"moved"`
+	Now   *ReplayedAnswer `json:"now"`
+
+	// Outcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+	Outcome CheckReplayOutcome `json:"outcome"`
+
+	// Pairings Those whose level or score is another one, in the order of today's answer.
+	Pairings []PairingChange `json:"pairings"`
+
+	// Summary The outcome in words.
+	Summary string         `json:"summary"`
+	Then    ReplayedAnswer `json:"then"`
+}
+
+// CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
+type CheckReplayOutcome string
+
 // CheckRequest defines model for CheckRequest.
 type CheckRequest struct {
-	Incoming *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
+	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
+	Incoming    *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species of the list that are never to be left out.
-	Keep      *[]SpeciesName `json:"keep,omitempty"`
-	Residents []LineInput    `json:"residents"`
+	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
+	Record    *bool       `json:"record,omitempty"`
+	Residents []LineInput `json:"residents"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
@@ -1066,6 +1246,14 @@ type CheckedLine struct {
 	Sex     *Sex       `json:"sex,omitempty"`
 	Species SpeciesRef `json:"species"`
 	Weight  float64    `json:"weight"`
+}
+
+// ChecksPage defines model for ChecksPage.
+type ChecksPage struct {
+	Checks []RecordedCheck `json:"checks"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
 }
 
 // Commitment defines model for Commitment.
@@ -1179,6 +1367,19 @@ type Finding struct {
 	Species []string `json:"species"`
 	Summary string   `json:"summary"`
 }
+
+// FindingChange defines model for FindingChange.
+type FindingChange struct {
+	Causes  []ReplayCause       `json:"causes"`
+	Change  FindingChangeChange `json:"change"`
+	Code    string              `json:"code"`
+	Now     *ReplayedFinding    `json:"now"`
+	Species []string            `json:"species"`
+	Then    *ReplayedFinding    `json:"then"`
+}
+
+// FindingChangeChange defines model for FindingChange.Change.
+type FindingChangeChange string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
@@ -1526,6 +1727,18 @@ type MonthBand struct {
 	Typical  *int `json:"typical,omitempty"`
 }
 
+// MovedSpecies defines model for MovedSpecies.
+type MovedSpecies struct {
+	// Now The id under which the catalogue has it today; absent where it has none.
+	Now *string `json:"now,omitempty"`
+
+	// ScientificName Of then.
+	ScientificName string `json:"scientific_name"`
+
+	// Species The id in the record.
+	Species string `json:"species"`
+}
+
 // NamesInLanguage defines model for NamesInLanguage.
 type NamesInLanguage struct {
 	// Language A BCP 47 language tag.
@@ -1548,6 +1761,15 @@ type NewKey struct {
 	Text *string `json:"text,omitempty"`
 }
 
+// NewOverride defines model for NewOverride.
+type NewOverride struct {
+	// Reason Why it may pass all the same. No personal data.
+	Reason string `json:"reason"`
+
+	// StaffRef The organization's own number or role of who decided. No name.
+	StaffRef *string `json:"staff_ref,omitempty"`
+}
+
 // NewReading At least one value.
 type NewReading struct {
 	// GhDh 0 to 100 °dH.
@@ -1564,6 +1786,35 @@ type NewReading struct {
 
 	// TemperatureC 0 to 45 °C.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
+}
+
+// NewReport defines model for NewReport.
+type NewReport struct {
+	// First An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	First      SpeciesName `json:"first"`
+	FirstCount *float64    `json:"first_count,omitempty"`
+
+	// FirstLengthCm Total length of the first, 0.1 to 500 cm.
+	FirstLengthCm *Quantity `json:"first_length_cm,omitempty"`
+
+	// Months For how long they were kept together, kept to a tenth of a month.
+	Months float64 `json:"months"`
+
+	// ObservedOn The day on which the outcome was seen; from 1950 on, and not in the future.
+	ObservedOn *string `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// Second The other species; the same for a group of one kind.
+	Second      SpeciesName `json:"second"`
+	SecondCount *float64    `json:"second_count,omitempty"`
+
+	// SecondLengthCm Total length of the second, 0.1 to 500 cm.
+	SecondLengthCm *Quantity `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
+	TankSize *string `json:"tank_size,omitempty"`
 }
 
 // NewTank defines model for NewTank.
@@ -1625,6 +1876,17 @@ type OrganizationsPage struct {
 	Organizations []Organization `json:"organizations"`
 }
 
+// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+type Outcome string
+
+// OutcomeCounts Reports by outcome, as they came.
+type OutcomeCounts struct {
+	Fine     int `json:"fine"`
+	Harassed int `json:"harassed"`
+	Injured  int `json:"injured"`
+	Killed   int `json:"killed"`
+}
+
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 type Outlook struct {
 	Commitments []Commitment `json:"commitments"`
@@ -1656,6 +1918,18 @@ type OutlookEvent struct {
 // OutlookEventCode defines model for OutlookEvent.Code.
 type OutlookEventCode string
 
+// Override defines model for Override.
+type Override struct {
+	// Key The id of the key that made it.
+	Key    string    `json:"key"`
+	MadeAt time.Time `json:"made_at"`
+
+	// Number From 1 on, in the order they were made.
+	Number   int     `json:"number"`
+	Reason   string  `json:"reason"`
+	StaffRef *string `json:"staff_ref,omitempty"`
+}
+
 // OxygenStock How long the oxygen dissolved in the tank lasts if nothing is resupplied.
 type OxygenStock struct {
 	DemandMgPerHour Spread  `json:"demand_mg_per_hour"`
@@ -1683,7 +1957,7 @@ type Pairing struct {
 	ModelVersion  string         `json:"model_version"`
 	Remedies      []Remedy       `json:"remedies"`
 
-	// Reports Keeping reports for this pair; null where none are recorded.
+	// Reports Keeping reports of this pair, which stand beside the score and never change it; null where there are none, or none are at hand.
 	Reports    *Reports        `json:"reports"`
 	RuledOutBy *WaterParameter `json:"ruled_out_by,omitempty"`
 
@@ -1694,6 +1968,17 @@ type Pairing struct {
 	SharedWater *SharedWater `json:"shared_water"`
 	Species     []SpeciesRef `json:"species"`
 	Summary     string       `json:"summary"`
+}
+
+// PairingChange defines model for PairingChange.
+type PairingChange struct {
+	Causes []ReplayCause `json:"causes"`
+
+	// Lines JSON Pointers into the recorded input.
+	Lines   []string         `json:"lines"`
+	Now     *ReplayedPairing `json:"now"`
+	Species []string         `json:"species"`
+	Then    *ReplayedPairing `json:"then"`
 }
 
 // PairingMatrix defines model for PairingMatrix.
@@ -1709,6 +1994,33 @@ type PairingMatrix struct {
 // PairingMatrixRequest defines model for PairingMatrixRequest.
 type PairingMatrixRequest struct {
 	Species []SpeciesName `json:"species"`
+}
+
+// PairingReports defines model for PairingReports.
+type PairingReports struct {
+	CatalogueRevision int64  `json:"catalogue_revision"`
+	Count             int    `json:"count"`
+	ModelVersion      string `json:"model_version"`
+
+	// Observed The weighed share of trouble in the reports alone, with its Wilson interval; null where they weigh nothing.
+	Observed *ReportedRisk `json:"observed"`
+
+	// Organizations At least so many organizations filed them; 3, 5, 10, 20, 50, 100 and so on. Null where there are fewer than three.
+	Organizations *int `json:"organizations"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports; where there are none, what the model's score alone says.
+	Posterior ReportedRisk `json:"posterior"`
+
+	// Prior The model's score under reference conditions, and how many reports it counts for.
+	Prior   ReportsPrior `json:"prior"`
+	Species []SpeciesRef `json:"species"`
+	Summary string       `json:"summary"`
+
+	// Weight What they weigh together.
+	Weight float64 `json:"weight"`
 }
 
 // PinnedConflict A conflict among lines that must stay; no set clears it.
@@ -1858,6 +2170,56 @@ type ReadingsPage struct {
 	Readings []Reading `json:"readings"`
 }
 
+// RecordRef defines model for RecordRef.
+type RecordRef = string
+
+// RecordedCheck A record without its input and answer.
+type RecordedCheck struct {
+	CatalogueRevision int64     `json:"catalogue_revision"`
+	DecidedAt         time.Time `json:"decided_at"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision       Decision   `json:"decision"`
+	ExternalRef    *RecordRef `json:"external_ref,omitempty"`
+	Id             string     `json:"id"`
+	Key            string     `json:"key"`
+	ModelVersion   string     `json:"model_version"`
+	Overrides      []Override `json:"overrides"`
+	ProgramVersion string     `json:"program_version"`
+	Summary        string     `json:"summary"`
+	Tank           *string    `json:"tank,omitempty"`
+}
+
+// RecordedInput A list as it was understood, with species by id and quantities in SI units.
+type RecordedInput struct {
+	Incoming  []LineInput `json:"incoming"`
+	Residents []LineInput `json:"residents"`
+
+	// Swings What the readings of a stored tank spanned before the check.
+	Swings *RecordedSwings `json:"swings,omitempty"`
+
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank *TankInput `json:"tank,omitempty"`
+
+	// Units Of the sentences of the answer.
+	Units RecordedInputUnits `json:"units"`
+
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	WantedLevel Level `json:"wanted_level"`
+}
+
+// RecordedInputUnits Of the sentences of the answer.
+type RecordedInputUnits string
+
+// RecordedSwings What the readings of a stored tank spanned before the check.
+type RecordedSwings struct {
+	Days         float64   `json:"days"`
+	GhDh         *Interval `json:"gh_dh,omitempty"`
+	Ph           *Interval `json:"ph,omitempty"`
+	SalinityPpt  *Interval `json:"salinity_ppt,omitempty"`
+	TemperatureC *Interval `json:"temperature_c,omitempty"`
+}
+
 // Remedy defines model for Remedy.
 type Remedy struct {
 	// Check The path and query that judge the pairing again with the remedy applied; absent for watch and keep_apart.
@@ -1875,9 +2237,109 @@ type Remedy struct {
 // RemedyCode defines model for Remedy.Code.
 type RemedyCode string
 
-// Reports defines model for Reports.
+// ReplayCause defines model for ReplayCause.
+type ReplayCause struct {
+	// Kind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
+	Kind    ReplayCauseKind `json:"kind"`
+	Summary string          `json:"summary"`
+
+	// Values The values that were changed of the species concerned, or where none was, of the others on the list.
+	Values *[]ChangedValue `json:"values,omitempty"`
+}
+
+// ReplayCauseKind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
+type ReplayCauseKind string
+
+// ReplayedAnswer defines model for ReplayedAnswer.
+type ReplayedAnswer struct {
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision       Decision `json:"decision"`
+	ModelVersion   string   `json:"model_version"`
+	ProgramVersion string   `json:"program_version"`
+	Summary        string   `json:"summary"`
+}
+
+// ReplayedFinding defines model for ReplayedFinding.
+type ReplayedFinding struct {
+	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
+	Severity Severity `json:"severity"`
+	Summary  string   `json:"summary"`
+}
+
+// ReplayedPairing defines model for ReplayedPairing.
+type ReplayedPairing struct {
+	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	Level      Level      `json:"level"`
+	MainReason MainReason `json:"main_reason"`
+
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score   Score  `json:"score"`
+	Summary string `json:"summary"`
+}
+
+// Report defines model for Report.
+type Report struct {
+	CreatedAt time.Time `json:"created_at"`
+
+	// First The id of the species.
+	First         string   `json:"first"`
+	FirstCount    *int     `json:"first_count,omitempty"`
+	FirstLengthCm *float64 `json:"first_length_cm,omitempty"`
+	Id            string   `json:"id"`
+	Months        float64  `json:"months"`
+	ObservedOn    *string  `json:"observed_on,omitempty"`
+
+	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
+	Outcome Outcome `json:"outcome"`
+
+	// RetractedAt From when on it does not count; absent where it does.
+	RetractedAt *time.Time `json:"retracted_at,omitempty"`
+
+	// Second The id of the species.
+	Second         string   `json:"second"`
+	SecondCount    *int     `json:"second_count,omitempty"`
+	SecondLengthCm *float64 `json:"second_length_cm,omitempty"`
+
+	// TankSize Inside length × width × height in cm.
+	TankSize *string `json:"tank_size,omitempty"`
+}
+
+// ReportedRisk A risk of trouble in per cent, as scores are.
+type ReportedRisk struct {
+	// Interval Where it lies with a probability of 95 %.
+	Interval []float64 `json:"interval"`
+	Mean     float64   `json:"mean"`
+}
+
+// Reports Reports of this pair in short; `/v1/pairings/{first}/{second}/reports` has the rest, and the rules.
 type Reports struct {
 	Count int `json:"count"`
+
+	// Outcomes Reports by outcome, as they came.
+	Outcomes OutcomeCounts `json:"outcomes"`
+
+	// Posterior The risk after the reports.
+	Posterior ReportedRisk `json:"posterior"`
+	Summary   string       `json:"summary"`
+
+	// Weight What they weigh together, where the model's score weighs 12.
+	Weight float64 `json:"weight"`
+}
+
+// ReportsPage defines model for ReportsPage.
+type ReportsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next    *string  `json:"next,omitempty"`
+	Reports []Report `json:"reports"`
+}
+
+// ReportsPrior The model's score under reference conditions, and how many reports it counts for.
+type ReportsPrior struct {
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score  Score   `json:"score"`
+	Weight float64 `json:"weight"`
 }
 
 // Resident defines model for Resident.
@@ -2225,10 +2687,15 @@ type Tank struct {
 
 // TankCheckRequest defines model for TankCheckRequest.
 type TankCheckRequest struct {
-	Incoming *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
+	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
+	Incoming    *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
+	Record *bool `json:"record,omitempty"`
 
 	// WantedLevel The highest level a pairing may have; moderate when absent.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
@@ -2446,6 +2913,9 @@ type ZoneSharesWrite struct {
 	Surface float64 `json:"surface"`
 }
 
+// CheckPath defines model for CheckPath.
+type CheckPath = string
+
 // Cursor defines model for Cursor.
 type Cursor = string
 
@@ -2472,6 +2942,9 @@ type OrganizationPath = string
 
 // Reason defines model for Reason.
 type Reason = string
+
+// ReportPath defines model for ReportPath.
+type ReportPath = string
 
 // ResidentPath defines model for ResidentPath.
 type ResidentPath = string
@@ -2548,6 +3021,27 @@ type PostAdditionsParams struct {
 // PostAdditionsParamsUnits defines parameters for PostAdditions.
 type PostAdditionsParamsUnits string
 
+// ListChecksParams defines parameters for ListChecks.
+type ListChecksParams struct {
+	// Decision Only checks decided so.
+	Decision *Decision `form:"decision,omitempty" json:"decision,omitempty"`
+
+	// ExternalRef Only checks with this number of the organization's own.
+	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
+
+	// Since Only checks decided at this moment or later.
+	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+
+	// Until Only checks decided before this moment.
+	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
 // PostChecksParams defines parameters for PostChecks.
 type PostChecksParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
@@ -2559,6 +3053,27 @@ type PostChecksParams struct {
 
 // PostChecksParamsUnits defines parameters for PostChecks.
 type PostChecksParamsUnits string
+
+// ExportChecksParams defines parameters for ExportChecks.
+type ExportChecksParams struct {
+	// Decision Only checks decided so.
+	Decision *Decision `form:"decision,omitempty" json:"decision,omitempty"`
+
+	// ExternalRef Only checks with this number of the organization's own.
+	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
+
+	// Since Only checks decided at this moment or later.
+	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+
+	// Until Only checks decided before this moment.
+	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+}
+
+// OverrideCheckParams defines parameters for OverrideCheck.
+type OverrideCheckParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
 
 // PostGroupingsParams defines parameters for PostGroupings.
 type PostGroupingsParams struct {
@@ -2673,6 +3188,21 @@ type PostPlacementsParams struct {
 
 // PostPlacementsParamsUnits defines parameters for PostPlacements.
 type PostPlacementsParamsUnits string
+
+// ListReportsParams defines parameters for ListReports.
+type ListReportsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// CreateReportParams defines parameters for CreateReport.
+type CreateReportParams struct {
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
 
 // ListRevisionsParams defines parameters for ListRevisions.
 type ListRevisionsParams struct {
@@ -2917,6 +3447,9 @@ type PostAdditionsJSONRequestBody = AdditionsRequest
 // PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
 type PostChecksJSONRequestBody = CheckRequest
 
+// OverrideCheckJSONRequestBody defines body for OverrideCheck for application/json ContentType.
+type OverrideCheckJSONRequestBody = NewOverride
+
 // PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
 type PostGroupingsJSONRequestBody = GroupingsRequest
 
@@ -2931,6 +3464,9 @@ type PostPairingsJSONRequestBody = PairingMatrixRequest
 
 // PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
 type PostPlacementsJSONRequestBody = PlacementsRequest
+
+// CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
+type CreateReportJSONRequestBody = NewReport
 
 // RestoreRevisionJSONRequestBody defines body for RestoreRevision for application/json ContentType.
 type RestoreRevisionJSONRequestBody = RestoreWrite

@@ -32,6 +32,7 @@ func writeAnswer(w io.Writer, p *gen.Pairing, us bool) error {
 	out.factors(p)
 	out.water(p)
 	out.remedies(p)
+	out.reports(p)
 	out.cautions(p)
 	out.missing(p)
 	out.foot(p)
@@ -136,6 +137,15 @@ func (o *page) remedies(p *gen.Pairing) {
 		}
 		o.item(fmt.Sprintf("%s (score %.1f)", r.Summary, r.Score))
 	}
+}
+
+// reports writes what keepers saw; an answer made offline has none.
+func (o *page) reports(p *gen.Pairing) {
+	if p.Reports == nil {
+		return
+	}
+	o.title("What keepers report, beside the score")
+	o.item(p.Reports.Summary)
 }
 
 func (o *page) cautions(p *gen.Pairing) {

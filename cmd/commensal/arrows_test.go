@@ -28,7 +28,7 @@ var impure = []string{"context", "net", "os", "log", "time", "math/rand", "datab
 	"github.com/jackc/pgx", "github.com/labstack/echo", "github.com/golang-migrate"}
 
 // pure are the packages that compute and do nothing else.
-var pure = []string{"units", "species", "species/catalogue", "conflict", "waterchem", "stocking", "stocking/graph"}
+var pure = []string{"units", "species", "species/catalogue", "conflict", "waterchem", "stocking", "stocking/graph", "evidence"}
 
 func TestPurePackagesStayPure(t *testing.T) {
 	t.Parallel()
@@ -44,14 +44,14 @@ func TestPurePackagesStayPure(t *testing.T) {
 }
 
 // domain is what every package above the model may know.
-var domain = []string{"internal/stocking", "internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"}
+var domain = []string{"internal/evidence", "internal/stocking", "internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"}
 
 // rooms lists, for each package but the programs, the packages of ours it may know.
 // The root package, which carries the contract, is ".".
 var rooms = map[string][]string{
 	".":                             {},
 	"db":                            {},
-	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/species/catalogue", "internal/store"}, domain...),
+	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/store", "internal/species/catalogue"}, domain...),
 	"api/gen":                       {},
 	"internal/units":                {},
 	"internal/species":              {"internal/units"},
@@ -62,6 +62,7 @@ var rooms = map[string][]string{
 	"internal/conflict/calibration": {"internal/conflict", "internal/species"},
 	"internal/stocking":             {"internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"},
 	"internal/stocking/graph":       {},
+	"internal/evidence":             {"internal/conflict"},
 	"internal/auth":                 {},
 	"internal/store":                append([]string{"internal/auth"}, domain...),
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},

@@ -33,6 +33,32 @@ func TestTheBuiltInCatalogueVerifies(t *testing.T) {
 	}
 }
 
+func TestVerifyTellsThePlace(t *testing.T) {
+	t.Parallel()
+	dir := exported(t)
+	name := "- scientific_name: Astronotus ocellatus\n"
+	editFile(t, filepath.Join(dir, "species", "all.yaml"), name, name+"  reviewed:\n    needs: oscars do not mind\n")
+	status, out, _ := run(t, nil, "catalogue", "verify", "--dir", dir)
+	if status != exitFailure || !strings.Contains(out, "species/all.yaml:") || !strings.Contains(out, ": error: astronotus-ocellatus: reviewed needs: nothing is unusual") {
+		t.Errorf("status %d\n%s", status, out)
+	}
+}
+
+func TestVerifyListsWhatWasReviewedOnDemand(t *testing.T) {
+	t.Parallel()
+	file, dir := sheetFile(t, unheatedOscar), filepath.Join(t.TempDir(), "reviewed")
+	mustRun(t, nil, "catalogue", "import", file, "--out", dir)
+	for _, c := range []struct {
+		args  []string
+		shown bool
+	}{{nil, false}, {[]string{"--reviewed"}, true}} {
+		out := mustRun(t, nil, append([]string{"catalogue", "verify", "--dir", dir}, c.args...)...)
+		if strings.Contains(out, "right because our rooms are warm") != c.shown || strings.Contains(out, " 0 reviewed\n") {
+			t.Errorf("%v: got\n%s", c.args, out)
+		}
+	}
+}
+
 func TestThePageAboutTheCatalogueIsCurrent(t *testing.T) {
 	t.Parallel()
 	page, err := os.ReadFile("../../docs/catalogue.md")

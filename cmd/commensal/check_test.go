@@ -91,6 +91,8 @@ func TestMistakesInAListAreToldByLine(t *testing.T) {
 		{"half a fish", "residents:\n  - species: oscar\n    count: 0.5\n", "standard input:3: count is not a whole number"},
 		{"a misspelt field", "residents:\n  - {species: oscar}\ntnak: {}\n", "standard input:3: tnak is not a field"},
 		{"a field twice", "residents:\n  - species: oscar\n    species: betta\n", "standard input:3: species is given twice"},
+		{"a list to be recorded", "residents: [{species: oscar}]\nrecord: yes\n", "standard input:2: record is for the service"},
+		{"a list with a number", "external_ref: T 1\nresidents: [{species: oscar}]\n", "standard input:1: external_ref is for the service"},
 		{"no species", "residents:\n  - {species: oscar}\n  - {count: 2}\n", "standard input:3: species is missing"},
 		{"no value", "tank:\n  ph:\nresidents: [{species: oscar}]\n", "standard input:2: ph has no value"},
 		{"a broken file", "residents:\n  - {species: oscar\nx: [\n", "standard input:"},
@@ -132,7 +134,7 @@ func TestTheWordsOfACheckAreAsTheyWereApproved(t *testing.T) {
 		"check-proceed": calmTank,
 		"check-hold":    calmTank + "incoming:\n  - {species: oscar, count: 1}\n  - {species: betta, count: 2, sex: male, length_cm: 2in}\n",
 		"check-basket":  "goldfish,2\nneon tetra,5\nfiremouth cichlid,2\n",
-		"check-mood": "tank: {size: 180x60x60cm, temperature_c: 26, ph: 7, lid: yes, weekly_change: 0.5}\nresidents:\n" +
+		"check-mood": "tank: {size: 180x60x60cm, temperature_c: 26, ph: 7, cover: 0.6, lid: yes, weekly_change: 0.5}\nresidents:\n" +
 			"  - {species: oscar, count: 1, disposition: calmer, months_observed: 24, keep: yes}\nincoming:\n  - {species: jack dempsey, count: 1}\n",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -22,6 +22,9 @@ func sheetFile(t *testing.T, text string) string {
 
 const lengthSheet = "scientificName,length low [in],length typical [in],length high [in],length basis\n"
 
+// unheatedOscar says something unusual of a fish of the tropics, and why it is right.
+const unheatedOscar = "scientificName,taxonRemarks,needs,reviewed\nAstronotus ocellatus,A remark of ours.,unheated,needs: our rooms are warm\n"
+
 func TestTheExportedSheetIsTheSameCatalogue(t *testing.T) {
 	t.Parallel()
 	text := mustRun(t, nil, "catalogue", "export", "--format", "csv")
@@ -91,17 +94,17 @@ func TestImportMakesARevisionOnTopOfTheCurrentOne(t *testing.T) {
 	if out := mustRun(t, env, "catalogue", "import", oscar, "--load"); !strings.Contains(out, "as revision 1\n") {
 		t.Errorf("got %s", out)
 	}
-	neon := sheetFile(t, "scientificName,taxonRemarks,reviewed\nVieja melanurus,A remark of ours.,prey_limit: it takes fry beside its greens\n")
-	if out := mustRun(t, env, "catalogue", "import", neon, "--load", "--note", "a remark"); !strings.Contains(out, "as revision 2\n") || strings.Contains(out, "astronotus") {
+	unheated := sheetFile(t, unheatedOscar)
+	if out := mustRun(t, env, "catalogue", "import", unheated, "--load", "--note", "a remark"); !strings.Contains(out, "as revision 2\n") || strings.Contains(out, "length") {
 		t.Errorf("got %s", out)
 	}
 	stored := mustRun(t, env, "catalogue", "export", "--stored")
-	for _, part := range []string{"length: 27.94 33.02 38.1 cm memory", "A remark of ours.", "  reviewed:\n    prey_limit: it takes fry beside its greens\n"} {
+	for _, part := range []string{"length: 27.94 33.02 38.1 cm memory", "A remark of ours.", "  reviewed:\n    needs: our rooms are warm\n"} {
 		if !strings.Contains(stored, part) {
 			t.Errorf("the database lacks %q", part)
 		}
 	}
-	if out := mustRun(t, env, "catalogue", "import", neon, "--stored"); !strings.HasPrefix(out, "0 added, 0 changed, 0 removed\n") {
+	if out := mustRun(t, env, "catalogue", "import", unheated, "--stored"); !strings.HasPrefix(out, "0 added, 0 changed, 0 removed\n") {
 		t.Errorf("on top of what is stored it changes %s", out)
 	}
 }

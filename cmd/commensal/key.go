@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"commensal/internal/auth"
 	"commensal/internal/localpg"
@@ -50,6 +52,9 @@ func (p *Program) keyCreateCommand() *cobra.Command {
 	return cmd
 }
 
+// maxLabel is the most characters of a name or a label.
+const maxLabel = 80
+
 func scopeNames() string {
 	names := make([]string, 0, len(auth.AllScopes()))
 	for _, s := range auth.AllScopes() {
@@ -61,6 +66,11 @@ func scopeNames() string {
 func (k *newKey) read(now time.Time) (key auth.Key, err error) {
 	if strings.TrimSpace(k.organization) == "" || len(k.scopes) == 0 {
 		return key, usagef("key create needs --organization and --scope; the scopes are %s", scopeNames())
+	}
+	for flag, text := range map[string]string{"--organization": k.organization, "--label": k.label} {
+		if utf8.RuneCountInString(text) > maxLabel || !utf8.ValidString(text) || strings.ContainsFunc(text, unicode.IsControl) {
+			return key, usagef("%s cannot be %q: it is one line of at most %d characters", flag, text, maxLabel)
+		}
 	}
 	for _, name := range k.scopes {
 		if !auth.Scope(name).Known() {

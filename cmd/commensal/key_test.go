@@ -94,6 +94,8 @@ func TestKeysAreRefusedInWordsThatHelp(t *testing.T) {
 		{[]string{"create", "--organization", "x", "--scope", "everything"}, `"everything"`},
 		{[]string{"create", "--organization", "x", "--scope", "manage", "--expires", "soon"}, "90d"},
 		{[]string{"create", "--organization", "x", "--scope", "manage", "--expires", "2020-01-01"}, "to come"},
+		{[]string{"create", "--organization", strings.Repeat("x", 81), "--scope", "manage"}, "at most 80"},
+		{[]string{"create", "--organization", "x", "--scope", "manage", "--label", "a\nb"}, "one line"},
 		{[]string{"revoke", "nothing"}, `"nothing"`},
 		{[]string{"list", "--organization", "nobody"}, `"nobody"`},
 	} {

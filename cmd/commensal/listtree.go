@@ -28,11 +28,25 @@ func (f *listFile) readTree(text []byte) error {
 		return &fileError{f.name, more.Line, "a second document begins here: one file is one list"}
 	}
 	value, err := f.value(document.Content[0], "", 0)
+	if err == nil {
+		err = f.nothingToKeep()
+	}
 	if err != nil {
 		return err
 	}
 	f.body, err = json.Marshal(value)
 	return err
+}
+
+// nothingToKeep refuses the fields of a list that is to be recorded: a list file is judged here and
+// now, and the service, which records, wants a key for that.
+func (f *listFile) nothingToKeep() error {
+	for _, field := range [...]string{"record", "external_ref"} {
+		if line, there := f.lines["/"+field]; there {
+			return &fileError{f.name, line, field + " is for the service, which records checks: nothing is stored here, so leave the line out"}
+		}
+	}
+	return nil
 }
 
 var yamlLine = regexp.MustCompile(`line (\d+): `)

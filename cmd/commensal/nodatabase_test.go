@@ -9,6 +9,7 @@ import (
 	"commensal/api"
 	"commensal/db"
 	"commensal/internal/conflict"
+	"commensal/internal/evidence"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
 )
@@ -22,7 +23,13 @@ func TestLookupsMakeNoDatabaseCalls(t *testing.T) {
 	}
 	defer st.Close()
 	book := bookFromDatabase(t, st)
-	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, Ping: st.Ping})
+	tallies, err := st.ReportTallies(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	server, err := api.New(api.Config{
+		Book: func() *conflict.Book { return book }, Ping: st.Ping, Store: st, Reports: func() *evidence.Tallies { return tallies },
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +42,7 @@ func TestLookupsMakeNoDatabaseCalls(t *testing.T) {
 		a, b := book.Snapshot.At(k%n).ID, book.Snapshot.At((k*7+3)%n).ID
 		for _, path := range []string{
 			fmt.Sprintf("/v1/pairings/%s/%s?cover=0.%d", a, b, k%10), "/v1/species/" + string(a),
-			"/v1/species?q=tetra", "/v1/species/" + string(a) + "/pairings?limit=5",
+			"/v1/species?q=tetra", "/v1/species/" + string(a) + "/pairings?limit=5", fmt.Sprintf("/v1/pairings/%s/%s/reports", a, b),
 		} {
 			w := httptest.NewRecorder()
 			server.Handler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))

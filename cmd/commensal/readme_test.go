@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -43,7 +44,9 @@ func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 	if _, err := exec.LookPath("curl"); err != nil {
 		t.Fatal("the README's commands need curl: install it (Debian: apt-get install curl)")
 	}
-	s := serve(t, environment{"DATABASE_URL": dbtest.New(t)}, "--migrate")
+	dsn := dbtest.New(t)
+	s := serve(t, environment{"DATABASE_URL": dsn}, "--migrate")
+	env := append(keyForReadme(t, s, dsn), "DATABASE_URL="+dsn, "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
 	commands := 0
 	for _, block := range fenced(t, "sh") {
 		for line := range strings.Lines(block) {
@@ -52,7 +55,7 @@ func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 				continue
 			}
 			commands++
-			runReadmeLine(t, bin, s.base, line)
+			runReadmeLine(t, env, s.base, line)
 		}
 	}
 	if commands < 8 {
@@ -60,16 +63,33 @@ func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 	}
 }
 
+// keyForReadme sets the variables that a reader has set by then: a key and the ids of a tank and of a
+// record on hold.
+func keyForReadme(t *testing.T, s *served, dsn string) []string {
+	t.Helper()
+	key, _ := makeKey(t, environment{"DATABASE_URL": dsn}, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write")
+	status, header, body := s.send(t, http.MethodPost, "/v1/tanks", key, `{"tank":{"size":"100x40x40cm"},"residents":[{"species":"neon tetra","count":12}]}`)
+	if status != http.StatusCreated {
+		t.Fatalf("%d %s", status, body)
+	}
+	tank := header.Get("Location")
+	status, header, body = s.send(t, http.MethodPost, "/v1/checks", key, `{"record":true,"residents":[{"species":"neon tetra"},{"species":"oscar"}]}`)
+	if status != http.StatusCreated {
+		t.Fatalf("%d %s", status, body)
+	}
+	return []string{"KEY=" + key, "TANK=" + filepath.Base(tank), "CHECK=" + filepath.Base(header.Get("Location"))}
+}
+
 // decided are the exit statuses by which `commensal check` tells its decision.
 var decided = map[int]bool{0: true, 3: true, 4: true}
 
-func runReadmeLine(t *testing.T, bin, base, line string) {
+func runReadmeLine(t *testing.T, env []string, base, line string) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, "sh", "-c", strings.ReplaceAll(line, "http://127.0.0.1:8080", base))
 	cmd.Dir = filepath.Dir(readme)
-	cmd.Env = append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
+	cmd.Env = append(os.Environ(), env...)
 	out, err := cmd.CombinedOutput()
 	status := cmd.ProcessState.ExitCode()
 	if err != nil && !(strings.Contains(line, "commensal check") && decided[status]) {

@@ -7,10 +7,12 @@ import (
 	"net"
 	"net/http"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"commensal/api"
 	"commensal/internal/auth"
+	"commensal/internal/evidence"
 )
 
 // The limits of a connection. An answer takes milliseconds, so whoever takes longer
@@ -40,6 +42,7 @@ type service struct {
 	stops  []func(context.Context) error
 
 	verifier *auth.Verifier
+	reports  atomic.Pointer[evidence.Tallies]
 
 	postgresTime time.Duration // of the start, how much a private PostgreSQL took
 }
@@ -48,7 +51,7 @@ type service struct {
 // nothing is left running.
 func startService(ctx context.Context, set *settings, log *slog.Logger) (*service, error) {
 	s := &service{set: set, log: log, failed: make(chan error, 2)}
-	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.keepHouse, s.serve} {
+	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.followReports, s.keepHouse, s.serve} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, s.close())
 		}
@@ -128,7 +131,7 @@ func (s *service) beside(work func(context.Context)) {
 func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
-		Store: s.shelf.store, Verifier: s.verifier, Published: s.shelf.take,
+		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.shelf.take,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,

@@ -47,7 +47,7 @@ $$;
 
 CREATE FUNCTION current_organization() RETURNS uuid
     LANGUAGE sql STABLE
-    RETURN nullif(current_setting('app.organization', true), '')::uuid;
+    AS $$ SELECT nullif(current_setting('app.organization', true), '')::uuid $$;
 
 COMMENT ON FUNCTION current_organization IS 'The organization this transaction acts for; null for none, which sees nothing.';
 

@@ -21,7 +21,7 @@ func (m *Model) Brief(a, b *Profile, c *Conditions) (Score, Statement) {
 // harm is the risk in each direction, first to second and second to first.
 func (t *terms) harm() (harm [2]float64) {
 	for d := range harm {
-		harm[d] = risk(t.eaten(d) + t.young[d] + (t.press[d]+t.rival[d]+t.guard[d])*t.zone*t.room +
+		harm[d] = risk(t.eaten(d) + t.young[d] + (t.clash(d)+t.guard[d])*t.zone*t.room +
 			(t.nip[d]+t.race[d])*t.zone)
 	}
 	return harm

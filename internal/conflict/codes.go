@@ -25,6 +25,7 @@ const (
 	TemperStands      Code = "temperament.stands"
 	TemperMild        Code = "temperament.mild"
 	TemperRivals      Code = "temperament.rivals"
+	TemperMistakes    Code = "temperament.mistakes"
 	TemperNips        Code = "temperament.nips"
 	TemperPeaceful    Code = "temperament.peaceful"
 	TemperOwnKind     Code = "temperament.own_kind"

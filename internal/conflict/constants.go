@@ -75,6 +75,25 @@ const (
 	// then runs from never to always.
 	unknownMeeting = 0.7
 
+	// maleGain is how much harder males fight each other where a keeper says that the
+	// fish are males, and their kind lives in pairs, in harems or alone.
+	maleGain = 0.6
+	// mistakenGain is the share of the hazard of rivalry when one that fights its own kind to
+	// the death by showing its fins meets other fins as large, and takes them for
+	// a challenge.
+	mistakenGain = 0.6
+	// guardPower is the exponent on the grade of brood guarding: half-hearted parents
+	// threaten, fierce ones batter. guardReach is that on the advantage over the other in
+	// size and nerve, because a pair with a brood drives off larger, bolder fish too.
+	guardPower, guardReach = 2.0, 0.5
+
+	// apartGain is how much worse water is, at its limit, where neither fish can have what
+	// it prefers than where one of them is off by as much.
+	apartGain = 3.0
+	// outsideHazard is the hazard of each scale unit (3 °C, 0.8 pH, 6 °dH, 4 ppt) beyond
+	// what a fish tolerates.
+	outsideHazard = 1.0
+
 	// equalLength is the |ln(length ratio)| under which words call two fish equals.
 	equalLength = 0.15
 )

@@ -13,14 +13,16 @@ func (x *explainer) temper() Statement {
 	if x.sameKind() {
 		return x.ownKind()
 	}
-	press, nip := heavier(x.t.press), heavier(x.t.nip)
+	press, nip, mistake := heavier(x.t.press), heavier(x.t.nip), heavier(x.t.mistake)
 	rival := x.t.rival[0] + x.t.rival[1]
-	strongest := max(x.t.press[press], x.t.nip[nip], rival)
+	strongest := max(x.t.press[press], x.t.nip[nip], x.t.mistake[mistake], rival)
 	switch {
 	case risk(strongest) < possibleRisk/2:
 		return x.peaceful()
 	case strongest == x.t.press[press]:
 		return x.presses(press)
+	case strongest == x.t.mistake[mistake]:
+		return x.mistakes(mistake)
 	case strongest == rival:
 		return Statement{Code: TemperRivals, Actor: x.a.Species, Other: x.b.Species, Evidence: []Evidence{
 			{"first_aggression_alike", x.a.actor[typical].alike, "grade"},
@@ -69,6 +71,14 @@ func (x *explainer) presses(d int) Statement {
 			{"territory", actor.read(species.Territory), "cm"},
 		},
 		Words: []WordCode{aggressionWord(actor.read(species.AggressionOthers)), sizeWord(ratio), nerveWord(timid)}}
+}
+
+func (x *explainer) mistakes(d int) Statement {
+	actor, other := x.side(d)
+	return Statement{Code: TemperMistakes, Actor: actor.Species, Other: other.Species, Evidence: []Evidence{
+		{"aggression_own", actor.read(species.AggressionOwn), "grade"},
+		{"long_fins", other.read(species.LongFins), "grade"},
+	}}
 }
 
 func (x *explainer) nips(d int) Statement {

@@ -96,7 +96,9 @@ func (m *Model) take(t *terms, d int, i, j *Profile, e end) {
 		return
 	}
 	t.bite[d] = m.biteHazard(act, suf) + i.shock
-	t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
+	if act.claws > 0 {
+		t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
+	}
 	switch form := j.Species.BodyForm; {
 	case form.Shelled():
 		t.crush[d] = m.crushHazard(act, suf)

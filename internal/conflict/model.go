@@ -26,10 +26,10 @@ func Default() (*Model, error) {
 }
 
 // formVersion changes whenever the form of a term, a constant or a sentence does.
-const formVersion = "1"
+const formVersion = "2"
 
 // Version identifies the model's form and its weights, for example
-// "1-2026-11-25": equal versions give equal answers.
+// "2-2026-11-25": equal versions give equal answers.
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).

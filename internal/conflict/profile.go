@@ -70,7 +70,8 @@ type actor struct {
 	ground    float64 // cm² defended by one territory
 	nipping   float64
 	pace      float64
-	guarding  float64
+	guarding  float64 // to its power
+	fins      float64 // how far its own fins are a show
 	hunger    float64 // readiness to take small animals that are no fish, 0 to 1
 	claws     float64
 	lnGrip    float64 // ln cm, length at which its claws holding prey is even
@@ -81,15 +82,18 @@ type actor struct {
 
 // victim is a fish as a sufferer of harm; every field but lengths grows with harm.
 type victim struct {
-	lnLength  float64 // ln cm, smallest sex
-	lnEdge    float64 // ln cm, the fish that is pressed
-	lnDepth   float64 // ln cm, body depth
-	swallowed float64 // what armour leaves of predation, 0 to 1
-	yields    float64 // how far it is cowed by pressure, 0 to 1
-	nippable  float64
-	pace      float64
-	spineless bool // an invertebrate
-	soft      bool // one without a shell
+	lnLength   float64 // ln cm, smallest sex
+	lnEdge     float64 // ln cm, the fish that is pressed
+	lnDepth    float64 // ln cm, body depth
+	swallowed  float64 // what armour leaves of predation, 0 to 1
+	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
+	unshielded float64 // what armour leaves of blows, 0 to 1
+	yields     float64 // how far it is cowed by pressure, 0 to 1
+	nippable   float64
+	fins       float64
+	pace       float64
+	spineless  bool // an invertebrate
+	soft       bool // one without a shell
 }
 
 // Missing lists the keys of the traits the catalogue lacks for this species.
@@ -157,7 +161,8 @@ func (m *Model) actorAt(r reader, e end) actor {
 		ground:    r.ground(e),
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
-		guarding:  ripe * r.largest(species.BroodGuarding, e),
+		guarding:  ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
+		fins:      r.largest(species.LongFins, e),
 		hunger:    hunger(r.sp, r.largest(species.AnimalFood, e)),
 		claws:     claws, lnGrip: r.grip(length),
 		crush: crush, crushReach: crushReach,
@@ -170,15 +175,18 @@ func (m *Model) victimAt(r reader, e end) victim {
 	opposite := harsher - e
 	length := r.smallest(species.Length, opposite)
 	armour := r.smallest(species.Armour, opposite)
-	soft := timidShare*r.largest(species.Timidity, e) + slowShare*r.largest(species.Slowness, e)
+	shy := timidShare*r.largest(species.Timidity, e) + slowShare*r.largest(species.Slowness, e)
+	nerve, unshielded := m.w.Hardiness+(1-m.w.Hardiness)*shy, 1-armourShields*armour
 	return victim{
 		lnLength:  math.Log(length),
 		lnEdge:    math.Log(r.kept(species.Length, opposite)),
 		lnDepth:   math.Log(length * r.smallest(species.DepthRatio, opposite)),
 		swallowed: 1 - armourDeters*armour,
-		yields:    (m.w.Hardiness + (1-m.w.Hardiness)*soft) * (1 - armourShields*armour),
+		yields:    nerve * unshielded,
+		nerve:     nerve, unshielded: unshielded,
 		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
 		pace:      r.smallest(species.FeedingPace, opposite),
+		fins:      r.largest(species.LongFins, e),
 		spineless: r.sp.BodyForm.Invertebrate(),
 		soft:      r.sp.BodyForm.Crustacean(),
 	}

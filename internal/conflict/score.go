@@ -29,7 +29,7 @@ type sums struct {
 func (t *terms) sums() sums {
 	return sums{
 		swallow: t.eaten(0) + t.young[0] + t.eaten(1) + t.young[1],
-		clash:   t.press[0] + t.press[1] + t.rival[0] + t.rival[1],
+		clash:   t.clash(0) + t.clash(1),
 		nip:     t.nip[0] + t.nip[1],
 		water:   t.water, cramped: t.cramped,
 		feed:  t.race[0] + t.race[1] + t.diet,
@@ -37,6 +37,9 @@ func (t *terms) sums() sums {
 		zone: t.zone, room: t.room,
 	}
 }
+
+// clash is the aggression of direction d, brood guarding left out.
+func (t *terms) clash(d int) float64 { return t.press[d] + t.mistake[d] + t.rival[d] }
 
 // total is the hazard with every factor present.
 func (s *sums) total() float64 {

@@ -72,7 +72,7 @@ const mutualShare = 0.6
 func (x *explainer) aggression(level Level) Statement {
 	var h [2]float64
 	for d := range h {
-		h[d] = x.t.press[d] + x.t.rival[d] + x.t.guard[d]
+		h[d] = x.t.clash(d) + x.t.guard[d]
 	}
 	d := heavier(h)
 	mutual := h[1-d] >= mutualShare*h[d]

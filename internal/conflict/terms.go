@@ -1,6 +1,10 @@
 package conflict
 
-import "math"
+import (
+	"math"
+
+	"commensal/internal/species"
+)
 
 // terms are the hazards and multipliers of one pairing at one end of the trait
 // bands, before they are combined. Index 0 is what the first does to the second.
@@ -11,6 +15,7 @@ type terms struct {
 	claw    [2]float64 // size_ratio: gripped at night
 	young   [2]float64 // size_ratio: its young eaten, itself left alone
 	press   [2]float64 // temperament: aggression to other kinds
+	mistake [2]float64 // temperament: the other's fins taken for a challenge
 	rival   [2]float64 // temperament: look-alikes or own kind, split by size edge
 	nip     [2]float64 // temperament
 	race    [2]float64 // feeding: the first outpaces the second
@@ -40,6 +45,7 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 	t.rival = m.rivalHazard(a, b, e)
 	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
 	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
+	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b, e), m.mistakeHazard(b, a, e)
 	t.nip[0] = m.nipHazard(a, b, e)
 	t.nip[1] = m.nipHazard(b, a, e)
 	m.feed(&t, a, b, e)
@@ -100,11 +106,22 @@ func (m *Model) sizeEdge(i *actor, j *victim) float64 {
 }
 
 // pressHazard is what i's aggression to other kinds, and its guarding of a brood,
-// does to j.
+// does to j. A guarding pair spares the large and the bold less than a bully does.
 func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 	act, suf := &i.actor[e], &j.victim[e]
-	reach := m.sizeEdge(act, suf) * suf.yields * regard(i, j)
-	return m.w.Pressure * act.pressure * reach, m.w.BroodGuarding * act.guarding * reach
+	edge, noticed := m.sizeEdge(act, suf), regard(i, j)
+	press = m.w.Pressure * act.pressure * edge * suf.yields * noticed
+	return press, m.w.BroodGuarding * act.guarding * math.Pow(edge*suf.nerve, guardReach) * suf.unshielded * noticed
+}
+
+// mistakeHazard is what i, a fighter that shows its fins, does to j for fins of its own
+// size.
+func (m *Model) mistakeHazard(i, j *Profile, e end) float64 {
+	if i.Species.BodyForm.Invertebrate() || j.Species.BodyForm.Invertebrate() {
+		return 0
+	}
+	act := &i.actor[e]
+	return m.w.Rivalry * mistakenGain * act.own * act.fins * j.victim[e].fins
 }
 
 // rivalHazard is the fighting of two kinds that take each other for rivals.
@@ -119,10 +136,21 @@ func (m *Model) rivalHazard(a, b *Profile, e end) [2]float64 {
 	return m.split(h, a, b)
 }
 
-// ownKindHazard is the fighting within one kind; a shoal short of company fights harder.
+// ownKindHazard is the fighting within one kind; a shoal short of company fights harder,
+// and so do males that meet males.
 func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
 	gain := 1 + loneNipperGain*max(a.shortfall, b.shortfall)
+	if a.rivalMale() && b.rivalMale() {
+		gain += maleGain
+	}
 	return m.split(m.w.OwnKind*gain*math.Sqrt(a.actor[e].own*b.actor[e].own), a, b)
+}
+
+// rivalMale reports whether the line is told to be males of a kind whose males do not
+// live side by side.
+func (p *Profile) rivalMale() bool {
+	crowd := p.Species.Social == species.Group || p.Species.Social == species.Colony
+	return p.Individual.Sex == species.Male && !crowd
 }
 
 // split divides a mutual hazard by who is the larger: equals share it.

@@ -143,7 +143,9 @@ func unknownStress(e end) float64 {
 
 // waterHazard is the hazard of sharing one body of water: what it does to each of the
 // two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
-// of them counts once; a kind among its own counts once too.
+// of them counts once; a kind among its own counts once too. Where neither is at its
+// best, the stress of the better-off counts besides, in proportion: no change of that
+// water helps both, so they live with it for good.
 func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	tA, tB := paramStress(a, b, c, species.Temperature, e)
 	acidA, acidB := paramStress(a, b, c, species.PH, e)
@@ -154,14 +156,17 @@ func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	if a.Species.ID == b.Species.ID {
 		return max(onA, onB)
 	}
-	return onA + onB
+	apart := min(tA, tB) + min(max(acidA, hardA), max(acidB, hardB)) + min(saltA, saltB)
+	return onA + onB + m.w.WaterStress*apartGain*apart
 }
 
+// stressHazard is what a stress does to one fish: little up to the edge of what it lives
+// with for years, mounting at once beyond it.
 func (m *Model) stressHazard(s float64) float64 {
 	if s <= 0 {
 		return 0
 	}
-	return m.w.WaterStress * math.Pow(s, m.w.WaterPower)
+	return m.w.WaterStress*math.Pow(s, m.w.WaterPower) + outsideHazard*max(0, s-1)
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,

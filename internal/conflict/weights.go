@@ -67,7 +67,7 @@ var WeightSpecs = []WeightSpec{
 	{"feeding_race", "hazard of the greatest pace gap at the same table", 1, 0.1, 3, func(w *Weights) *float64 { return &w.FeedingRace }},
 	{"diet_clash", "hazard of feeding a greedy grazer and a carnivore at the same table", 1.5, 0.1, 4, func(w *Weights) *float64 { return &w.DietClash }},
 	{"brood_guarding", "hazard of a fierce parent for a defenceless neighbour", 0.5, 0.05, 2, func(w *Weights) *float64 { return &w.BroodGuarding }},
-	{"hybrid_crossing", "hazard of two species that cross", 0.35, 0.15, 0.6, func(w *Weights) *float64 { return &w.HybridCrossing }},
+	{"hybrid_crossing", "hazard of two species that cross, moderate by itself at least", 0.35, 0.3, 0.6, func(w *Weights) *float64 { return &w.HybridCrossing }},
 }
 
 //go:embed weights.json

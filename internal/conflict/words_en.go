@@ -26,6 +26,7 @@ var english = language{
 		TemperStands:      "{actor} {0}; {other} is {1} and {2}, but feels it all the same.",
 		TemperMild:        "{actor} {0}; {other} is {1} and {2}, and copes with that.",
 		TemperRivals:      "{actor} and {other} look alike to each other, and both drive rivals away.",
+		TemperMistakes:    "{actor} fights by showing its fins, and takes the fins of {other} for a challenge.",
 		TemperNips:        "{actor} nips fins, and {other} {0}.",
 		TemperPeaceful:    "Neither {actor} nor {other} troubles its neighbours.",
 		TemperOwnKind:     "{actor} {0} when it meets its own kind.",

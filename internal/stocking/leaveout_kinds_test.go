@@ -37,13 +37,13 @@ func TestLeavingOutPartOfAShoalIsJudgedAgain(t *testing.T) {
 
 func TestWaterThatIsApartIsAReasonOfItsOwn(t *testing.T) {
 	// Ranges a hair apart, where even a high pairing is wanted.
-	soft := altered("Soft", func(sp *species.Species) {
-		sp.Water[species.Hardness] = species.WaterRange{Tolerated: species.Range{Low: 0, High: 9.9}, Preferred: species.Range{Low: 0, High: 9}, Basis: species.Memory}
+	fresh := altered("Fresh", func(sp *species.Species) {
+		sp.Water[species.Salinity] = species.WaterRange{Tolerated: species.Range{Low: 0, High: 1.9}, Preferred: species.Range{Low: 0, High: 1.9}, Basis: species.Memory}
 	})
-	hard := altered("Stony", func(sp *species.Species) {
-		sp.Water[species.Hardness] = species.WaterRange{Tolerated: species.Range{Low: 10, High: 30}, Preferred: species.Range{Low: 11, High: 20}, Basis: species.Memory}
+	salty := altered("Salty", func(sp *species.Species) {
+		sp.Water[species.Salinity] = species.WaterRange{Tolerated: species.Range{Low: 2, High: 10}, Preferred: species.Range{Low: 2, High: 10}, Basis: species.Memory}
 	})
-	b := worldOf(t, soft, hard)
+	b := worldOf(t, fresh, salty)
 	lines := func(keep bool) []Line {
 		return []Line{{Index: 0, Count: 1, Keep: keep}, {Index: 1, Count: 1, Keep: keep}}
 	}
@@ -52,7 +52,7 @@ func TestWaterThatIsApartIsAReasonOfItsOwn(t *testing.T) {
 		t.Fatalf("score %v, decision %v", c.Pairings[0].Score.Value, c.Decision)
 	}
 	if l := c.LeaveOut; len(l.Sets) != 2 || l.Sets[0].Lines[0].Reason.Code != ReasonWaterApart ||
-		English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Soft and Stony have no hardness in common." {
+		English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Fresh and Salty have no salinity in common." {
 		t.Errorf("got %+v", l)
 	}
 	c = mustJudge(t, b, Stock{Lines: lines(true), Wanted: conflict.High})

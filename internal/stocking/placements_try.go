@@ -2,8 +2,6 @@ package stocking
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"commensal/internal/stocking/graph"
 )
@@ -11,28 +9,15 @@ import (
 // weighAlone judges every unit alone in every tank. Tanks that are alike are judged once.
 func (p *placer) weighAlone() {
 	p.alone = make([][]trialIn, len(p.berths))
-	tanks := make(chan int)
-	var work sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(p.berths)) {
-		work.Go(func() {
-			for t := range tanks {
-				row := make([]trialIn, len(p.units))
-				for u := range p.units {
-					row[u] = p.weigh(t, u)
-				}
-				p.alone[t] = row
-			}
-		})
-	}
-	for t := range p.berths {
-		if p.alike[t] == t {
-			tanks <- t
-		}
-	}
-	close(tanks)
-	work.Wait()
 	for t, same := range p.alike {
-		p.alone[t] = p.alone[same]
+		if same < t {
+			p.alone[t] = p.alone[same]
+			continue
+		}
+		p.alone[t] = make([]trialIn, len(p.units))
+		for u := range p.units {
+			p.alone[t][u] = p.weigh(t, u)
+		}
 	}
 }
 

@@ -45,7 +45,12 @@ func (s *Store) CreateOrganization(ctx context.Context, name string) (o Organiza
 	return o, err
 }
 
-func createOrganization(ctx context.Context, tx pgx.Tx, name string) (Organization, error) {
+// querier is a transaction of either kind.
+type querier interface {
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+}
+
+func createOrganization(ctx context.Context, tx querier, name string) (Organization, error) {
 	id, err := uuid.NewV7()
 	if err != nil {
 		return Organization{}, err

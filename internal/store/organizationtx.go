@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -11,7 +12,7 @@ import (
 // around row-level security.
 const (
 	serviceRole = "commensal_service" // acts for one organization at a time
-	keeperRole  = "commensal_keeper"  // finds out whose a key is, and sees nothing stored
+	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it sees how many reports there are
 )
 
 // Tx is a transaction that acts for one organization. It sees and changes what belongs
@@ -20,7 +21,7 @@ const (
 //
 // Ids of other organizations' things are [ErrNotFound], exactly as ids of nothing.
 type Tx struct {
-	tx           pgx.Tx
+	tx           *lateTx
 	organization uuid.UUID
 }
 
@@ -30,29 +31,50 @@ func (t *Tx) Organization() uuid.UUID { return t.organization }
 // Read runs do in a read-only transaction of an organization. It takes no longer than
 // Options.Patience and fails with [ErrUnavailable] when the database does not answer.
 func (s *Store) Read(ctx context.Context, organization uuid.UUID, do func(*Tx) error) error {
-	return s.as(ctx, "begin read only; "+asOrganization(organization), organization, do)
+	return s.as(ctx, s.opts.Patience, opening{true, organization}, do)
 }
 
 // Write runs do in a transaction of an organization, which is committed when do returns
 // nil and leaves nothing behind otherwise. The promises of [Store.Read] hold; after
-// [ErrUnavailable] the commit may have taken place all the same.
+// [ErrUnavailable] the commit may have taken place all the same. Where the connection turns
+// out to be dead before anything was done, do runs again on another.
 func (s *Store) Write(ctx context.Context, organization uuid.UUID, do func(*Tx) error) error {
-	return s.as(ctx, beginWrite+asOrganization(organization), organization, do)
+	return s.as(ctx, s.opts.Patience, opening{false, organization}, do)
 }
 
-// beginWrite bounds the wait for a row that another transaction holds.
-const beginWrite = "begin; set local lock_timeout = '1s'; "
-
-// asOrganization is the SQL that takes on the service role for an organization. It goes
-// in one message with begin; the id is of hexadecimal digits, so it needs no quoting.
-func asOrganization(id uuid.UUID) string {
-	return "set local role " + serviceRole + "; set local app.organization = '" + id.String() + "'"
-}
-
-func (s *Store) as(ctx context.Context, begin string, organization uuid.UUID, do func(*Tx) error) error {
-	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
+func (s *Store) as(ctx context.Context, patience time.Duration, begin opening, do func(*Tx) error) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
-	return s.scoped(ctx, begin, func(tx pgx.Tx) error { return do(&Tx{tx, organization}) })
+	for attempt := int32(0); ; attempt++ {
+		dead, err := s.tryAs(ctx, begin, do)
+		if !dead || attempt == s.opts.MaxConns || ctx.Err() != nil {
+			return err
+		}
+	}
+}
+
+// tryAs runs do once. dead reports that it failed on its first statement because the
+// connection had been lost before.
+func (s *Store) tryAs(ctx context.Context, begin opening, do func(*Tx) error) (dead bool, err error) {
+	conn, err := s.pool.Acquire(ctx)
+	if err != nil {
+		return false, explain("connect", err)
+	}
+	defer conn.Release()
+	tx := &lateTx{conn: conn.Conn(), begin: begin}
+	tx.deadline, _ = ctx.Deadline()
+	err = do(&Tx{tx, begin.organization})
+	dead = err != nil && !tx.used && conn.Conn().IsClosed()
+	return dead, tx.end(ctx, err)
+}
+
+// ask runs queries of an organization in one message, which is a read-only transaction.
+func (s *Store) ask(ctx context.Context, doing string, organization uuid.UUID, queue func(*pgx.Batch)) error {
+	return s.Read(ctx, organization, func(t *Tx) error {
+		batch := &pgx.Batch{}
+		queue(batch)
+		return explain(doing, t.tx.run(ctx, batch))
+	})
 }
 
 // scoped runs a transaction that begins with the given SQL. What do itself reports passes
@@ -66,7 +88,7 @@ func (s *Store) scoped(ctx context.Context, begin string, do func(pgx.Tx) error)
 	if err == nil || own != nil {
 		return own
 	}
-	return explain("a transaction of an organization", err)
+	return explain("a transaction", err)
 }
 
 // keeper runs do as the keeper.

@@ -98,7 +98,7 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 	s := openOn(t, through, store.Options{Patience: 300 * time.Millisecond})
 	create := func() error {
 		return s.Write(context.Background(), here, func(tx *store.Tx) error {
-			_, err := tx.CreateTank(context.Background(), store.Tank{Description: []byte("{}")})
+			_, err := tx.CreateTank(context.Background(), store.Tank{Description: []byte("{}")}, nil)
 			return err
 		})
 	}
@@ -114,6 +114,9 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 	if _, err := s.FindKey(context.Background(), "aaaaaaaaaaaaaaaa"); !errors.Is(err, store.ErrUnavailable) {
 		t.Errorf("a key, while it is silent: %v", err)
 	}
+	if err := s.ExportChecks(context.Background(), here, store.CheckFilter{}, nil); !errors.Is(err, store.ErrUnavailable) {
+		t.Errorf("an export, while it is silent: %v", err)
+	}
 	tp.turn(false)
 	for end := time.Now().Add(time.Minute); ; {
 		err := create()
@@ -123,6 +126,25 @@ func TestADatabaseThatFallsSilentIsNotWaitedForAndComesBack(t *testing.T) {
 		if !errors.Is(err, store.ErrUnavailable) || time.Now().After(end) {
 			t.Fatalf("when it is back: %v", err)
 		}
+	}
+}
+
+// The deadline holds within a transaction too, whatever context its statements are given.
+func TestASilenceWithinATransactionIsNotWaitedFor(t *testing.T) {
+	t.Parallel()
+	direct, dsn := open(t, store.Options{})
+	here := organization(t, direct, "Reef corner")
+	through, tp := newTap(t, dsn)
+	s := openOn(t, through, store.Options{Patience: 500 * time.Millisecond})
+	err := s.Write(context.Background(), here, func(tx *store.Tx) error {
+		if err := tx.HasOrganization(context.Background()); err != nil {
+			return err
+		}
+		tp.turn(true)
+		return tx.HasOrganization(context.Background())
+	})
+	if !errors.Is(err, store.ErrUnavailable) {
+		t.Errorf("%v", err)
 	}
 }
 

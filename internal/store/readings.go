@@ -42,7 +42,7 @@ func (t *Tx) AddReading(ctx context.Context, tank uuid.UUID, r Reading) (Reading
 // Readings lists readings of a tank, the newest first, from behind the one of beforeID
 // taken at before, at most limit of them. A tank that does not exist is [ErrNotFound].
 func (t *Tx) Readings(ctx context.Context, tank uuid.UUID, before time.Time, beforeID uuid.UUID, limit int) ([]Reading, error) {
-	if _, err := t.Tank(ctx, tank); err != nil {
+	if err := t.hasTank(ctx, tank); err != nil {
 		return nil, err
 	}
 	return many(ctx, t, "list the readings", scanReading, `
@@ -60,8 +60,8 @@ type Water struct {
 	Latest, Lowest, Highest [species.NumParameters]*float64
 }
 
-// water sums the readings up.
-const water = `
+// WaterSQL sums the readings of a tank up: organization, tank and days.
+const WaterSQL = `
 	WITH r AS NOT MATERIALIZED (SELECT * FROM readings WHERE organization_id = $1 AND tank_id = $2),
 	latest AS (SELECT
 		(SELECT temperature_c FROM r WHERE temperature_c IS NOT NULL ORDER BY taken_at DESC, id DESC LIMIT 1),
@@ -90,20 +90,25 @@ type Stock struct {
 	Water     Water
 }
 
-// Stock returns a tank with all of its residents, at most limit, or [ErrNotFound]. It
-// takes one round trip.
-func (t *Tx) Stock(ctx context.Context, tank uuid.UUID, limit int) (s Stock, err error) {
-	batch := &pgx.Batch{}
-	batch.Queue(`SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2`, t.organization, tank).Query(func(rows pgx.Rows) (err error) {
-		s.Tank, err = pgx.CollectExactlyOneRow(rows, scanTank)
+// Stock returns a tank of an organization with all of its residents, at most limit, or
+// [ErrNotFound]. It takes one round trip.
+func (s *Store) Stock(ctx context.Context, organization, tank uuid.UUID, limit int) (stock Stock, err error) {
+	err = s.ask(ctx, "read the tank", organization, func(batch *pgx.Batch) {
+		queueOne(batch, &stock.Tank, scanTank, tankByID, organization, tank)
+		batch.Queue(`SELECT `+residentColumns+` FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT $3`,
+			organization, tank, limit).Query(func(rows pgx.Rows) (err error) {
+			stock.Residents, err = pgx.CollectRows(rows, scanResident)
+			return err
+		})
+		batch.Queue(WaterSQL, organization, tank, SwingDays).QueryRow(stock.Water.read)
+	})
+	return stock, err
+}
+
+// queueOne queues a query for exactly one row.
+func queueOne[T any](batch *pgx.Batch, into *T, scan pgx.RowToFunc[T], sql string, args ...any) {
+	batch.Queue(sql, args...).Query(func(rows pgx.Rows) (err error) {
+		*into, err = pgx.CollectExactlyOneRow(rows, scan)
 		return err
 	})
-	batch.Queue(`SELECT `+residentColumns+` FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT $3`,
-		t.organization, tank, limit).Query(func(rows pgx.Rows) (err error) {
-		s.Residents, err = pgx.CollectRows(rows, scanResident)
-		return err
-	})
-	batch.Queue(water, t.organization, tank, SwingDays).QueryRow(s.Water.read)
-	err = t.tx.SendBatch(ctx, batch).Close()
-	return s, explain("read the tank", err)
 }

@@ -45,12 +45,21 @@ func (t *Tx) AddResidents(ctx context.Context, tank uuid.UUID, lines []Resident,
 	if n+len(lines) > most {
 		return nil, ErrFull
 	}
-	return t.InsertResidents(ctx, tank, lines)
+	args, err := t.newResidents(tank, lines)
+	if err != nil {
+		return nil, err
+	}
+	return many(ctx, t, "add the residents", scanResident, insertResidents, args...)
 }
 
-// InsertResidents is AddResidents for a tank that this transaction has made, which has
-// none yet and is seen by nobody else.
-func (t *Tx) InsertResidents(ctx context.Context, tank uuid.UUID, lines []Resident) ([]Resident, error) {
+const insertResidents = `
+	INSERT INTO residents (organization_id, tank_id, id, species_id, line)
+	SELECT $1, $2, l.id, l.species_id, l.line::jsonb
+	FROM unnest($3::uuid[], $4::text[], $5::text[]) AS l (id, species_id, line)
+	RETURNING ` + residentColumns
+
+// newResidents are the arguments of insertResidents.
+func (t *Tx) newResidents(tank uuid.UUID, lines []Resident) ([]any, error) {
 	ids, species, json := make([]uuid.UUID, len(lines)), make([]string, len(lines)), make([]string, len(lines))
 	for i, l := range lines {
 		id, err := uuid.NewV7()
@@ -59,30 +68,26 @@ func (t *Tx) InsertResidents(ctx context.Context, tank uuid.UUID, lines []Reside
 		}
 		ids[i], species[i], json[i] = id, l.Species, string(l.Line)
 	}
-	return many(ctx, t, "add the residents", scanResident, `
-		INSERT INTO residents (organization_id, tank_id, id, species_id, line)
-		SELECT $1, $2, l.id, l.species_id, l.line::jsonb
-		FROM unnest($3::uuid[], $4::text[], $5::text[]) AS l (id, species_id, line)
-		RETURNING `+residentColumns, t.organization, tank, ids, species, json)
+	return []any{t.organization, tank, ids, species, json}, nil
 }
 
-// Resident returns a line of residents, or [ErrNotFound].
-func (t *Tx) Resident(ctx context.Context, tank, id uuid.UUID) (Resident, error) {
-	return one(ctx, t, "read the resident", scanResident, `
-		SELECT `+residentColumns+` FROM residents
-		WHERE organization_id = $1 AND tank_id = $2 AND id = $3`, t.organization, tank, id)
+const residentByID = `SELECT ` + residentColumns + ` FROM residents WHERE organization_id = $1 AND tank_id = $2 AND id = $3`
+
+// Resident returns a line of residents of an organization, or [ErrNotFound]. It takes one
+// round trip.
+func (s *Store) Resident(ctx context.Context, organization, tank, id uuid.UUID) (r Resident, err error) {
+	err = s.ask(ctx, "read the resident", organization, func(batch *pgx.Batch) {
+		queueOne(batch, &r, scanResident, residentByID, organization, tank, id)
+	})
+	return r, err
 }
 
 // Residents lists the lines of a tank in the order they were added, from behind the id
 // after, at most limit of them. A tank that does not exist is [ErrNotFound].
 func (t *Tx) Residents(ctx context.Context, tank, after uuid.UUID, limit int) ([]Resident, error) {
-	if _, err := t.Tank(ctx, tank); err != nil {
+	if err := t.hasTank(ctx, tank); err != nil {
 		return nil, err
 	}
-	return t.residents(ctx, tank, after, limit)
-}
-
-func (t *Tx) residents(ctx context.Context, tank, after uuid.UUID, limit int) ([]Resident, error) {
 	return many(ctx, t, "list the residents", scanResident, `
 		SELECT `+residentColumns+` FROM residents
 		WHERE organization_id = $1 AND tank_id = $2 AND id > $3
@@ -107,9 +112,7 @@ func (t *Tx) ChangeResident(ctx context.Context, tank, id uuid.UUID, match Match
 }
 
 func (t *Tx) lockResident(ctx context.Context, tank, id uuid.UUID, match Match) (Resident, error) {
-	r, err := one(ctx, t, "read the resident", scanResident, `
-		SELECT `+residentColumns+` FROM residents
-		WHERE organization_id = $1 AND tank_id = $2 AND id = $3 FOR UPDATE`, t.organization, tank, id)
+	r, err := one(ctx, t, "read the resident", scanResident, residentByID+` FOR UPDATE`, t.organization, tank, id)
 	if err == nil && !match(r.Version) {
 		err = ErrStale
 	}

@@ -24,9 +24,9 @@ type Options struct {
 	// connection to the commit: whoever asks is told that the database is away
 	// rather than kept waiting. Zero means 1.8 seconds.
 	Patience time.Duration
-	// PollInterval is how often Watch looks for a revision that no notification
-	// told it of. Zero means 1 second, so that a replica that hears nothing is less than
-	// two behind; it reads one row.
+	// PollInterval is how often Watch looks for a revision that no notification told it
+	// of; WatchReports looks a thirtieth as often. Zero means 1 second, so that a replica
+	// that hears nothing is less than two behind.
 	PollInterval time.Duration
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
@@ -77,6 +77,7 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
 	config.ConnConfig.ConnectTimeout = opts.ConnectTimeout
 	config.ConnConfig.Tracer = opts.Tracer
+	config.AfterConnect = knowUUIDs
 	if _, named := config.ConnConfig.RuntimeParams["application_name"]; !named {
 		config.ConnConfig.RuntimeParams["application_name"] = "commensal"
 	}

@@ -58,31 +58,58 @@ func many[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T]
 	return list, explain(doing, err)
 }
 
-// CreateTank stores a tank: Label, ExternalRef and Description of it.
-func (t *Tx) CreateTank(ctx context.Context, k Tank) (Tank, error) {
+// CreateTank stores a tank, Label, ExternalRef and Description of it, with its first
+// residents. It takes one round trip.
+func (t *Tx) CreateTank(ctx context.Context, k Tank, residents []Resident) (Tank, error) {
 	id, err := uuid.NewV7()
 	if err != nil {
 		return Tank{}, err
 	}
-	return one(ctx, t, "create the tank", scanTank, `
+	batch := &pgx.Batch{}
+	queueOne(batch, &k, scanTank, `
 		INSERT INTO tanks (organization_id, id, label, external_ref, description)
 		VALUES ($1, $2, $3, $4, $5)
 		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description)
+	if len(residents) > 0 {
+		args, err := t.newResidents(id, residents)
+		if err != nil {
+			return Tank{}, err
+		}
+		batch.Queue(insertResidents, args...)
+	}
+	return k, explain("create the tank", t.tx.run(ctx, batch))
 }
 
-// Tank returns a tank, or [ErrNotFound].
-func (t *Tx) Tank(ctx context.Context, id uuid.UUID) (Tank, error) {
-	return one(ctx, t, "read the tank", scanTank, `
-		SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2`, t.organization, id)
+const tankByID = `SELECT ` + tankColumns + ` FROM tanks WHERE organization_id = $1 AND id = $2`
+
+// Tank returns a tank of an organization, or [ErrNotFound]. It takes one round trip.
+func (s *Store) Tank(ctx context.Context, organization, id uuid.UUID) (k Tank, err error) {
+	err = s.ask(ctx, "read the tank", organization, func(batch *pgx.Batch) {
+		queueOne(batch, &k, scanTank, tankByID, organization, id)
+	})
+	return k, err
+}
+
+// hasTank returns [ErrNotFound] for a tank that does not exist.
+func (t *Tx) hasTank(ctx context.Context, id uuid.UUID) error {
+	_, err := one(ctx, t, "find the tank", scanTank, tankByID, t.organization, id)
+	return err
 }
 
 // Tanks lists tanks in the order they were made, from behind the id after, at most limit
-// of them; with externalRef only the one of that number.
-func (t *Tx) Tanks(ctx context.Context, externalRef *string, after uuid.UUID, limit int) ([]Tank, error) {
+// of them.
+func (t *Tx) Tanks(ctx context.Context, after uuid.UUID, limit int) ([]Tank, error) {
 	return many(ctx, t, "list the tanks", scanTank, `
 		SELECT `+tankColumns+` FROM tanks
-		WHERE organization_id = $1 AND id > $2 AND ($3::text IS NULL OR external_ref = $3)
-		ORDER BY id LIMIT $4`, t.organization, after, externalRef, limit)
+		WHERE organization_id = $1 AND id > $2
+		ORDER BY id LIMIT $3`, t.organization, after, limit)
+}
+
+// TanksOf is [Tx.Tanks] of the organization's own number: one or none.
+func (t *Tx) TanksOf(ctx context.Context, externalRef string, after uuid.UUID) ([]Tank, error) {
+	return many(ctx, t, "find the tank", scanTank, `
+		SELECT `+tankColumns+` FROM tanks
+		WHERE organization_id = $1 AND external_ref = $2 AND id > $3`, t.organization, externalRef, after)
 }
 
 // ChangeTank replaces a tank by what change makes of it, unless it is another version
@@ -104,8 +131,7 @@ func (t *Tx) ChangeTank(ctx context.Context, id uuid.UUID, match Match, change f
 
 // lockTank returns a tank of the version meant and keeps others from changing it.
 func (t *Tx) lockTank(ctx context.Context, id uuid.UUID, match Match) (Tank, error) {
-	k, err := one(ctx, t, "read the tank", scanTank, `
-		SELECT `+tankColumns+` FROM tanks WHERE organization_id = $1 AND id = $2 FOR UPDATE`, t.organization, id)
+	k, err := one(ctx, t, "read the tank", scanTank, tankByID+` FOR UPDATE`, t.organization, id)
 	if err == nil && !match(k.Version) {
 		err = ErrStale
 	}

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"time"
 
+	"commensal/internal/evidence"
+
 	"github.com/jackc/pgx/v5"
 )
 
@@ -24,7 +26,47 @@ const (
 // only when the database was put back to an older state by other means. onRevision runs on Watch's goroutine, and no news arrive while it does.
 // With no catalogue loaded it is called at the first load.
 func (s *Store) Watch(ctx context.Context, onRevision func(revision int64)) error {
-	w := &watcher{store: s, tell: onRevision}
+	var last int64
+	return s.watch(ctx, &watcher{store: s, channel: catalogueChannel, every: s.opts.PollInterval, look: func(ctx context.Context, conn *pgx.Conn) error {
+		current, err := currentRevision(ctx, conn)
+		if errors.Is(err, ErrNoCatalogue) {
+			return nil
+		}
+		if err == nil && current.Number != last {
+			last = current.Number
+			onRevision(last)
+		}
+		return err
+	}})
+}
+
+// WatchReports calls onChange with what is reported of all pairs and then whenever that
+// is something else, as [Store.Watch] does with revisions of the catalogue. Reports that
+// come in quick succession are told of together.
+func (s *Store) WatchReports(ctx context.Context, onChange func(*evidence.Tallies)) error {
+	var last *evidence.Tallies
+	return s.watch(ctx, &watcher{store: s, channel: reportsChannel, every: patientPolls * s.opts.PollInterval, gather: gatherReports, look: func(ctx context.Context, conn *pgx.Conn) error {
+		return pgx.BeginTxFunc(ctx, conn, pgx.TxOptions{BeginQuery: beginCounting}, func(tx pgx.Tx) error {
+			tallies, err := countReports(ctx, tx)
+			if err == nil && !tallies.Equal(last) {
+				last = tallies
+				onChange(last)
+			}
+			return err
+		})
+	}})
+}
+
+// gatherReports is for how long announcements are gathered before reports are counted
+// anew, which costs the more the more there are.
+const gatherReports = 100 * time.Millisecond
+
+// patientPolls is how many times more seldom reports are counted unasked than the revision
+// is looked up, which is one row: nobody is answered wrongly by a count of half a minute ago.
+const patientPolls = 30
+
+// watch runs sessions of a watcher until ctx ends.
+func (s *Store) watch(ctx context.Context, w *watcher) error {
 	retry := firstRetry
 	for {
 		heard, _ := w.session(ctx) // the connection is lost; why does not matter
@@ -43,11 +85,13 @@ func (s *Store) Watch(ctx context.Context, onRevision func(revision int64)) erro
 	}
 }
 
-// watcher remembers the last revision told across connections.
+// watcher listens on a channel and looks at what is announced there.
 type watcher struct {
-	store *Store
-	tell  func(int64)
-	last  int64
+	store   *Store
+	channel string
+	every   time.Duration // it looks by itself
+	gather  time.Duration // after an announcement, before a look
+	look    func(ctx context.Context, conn *pgx.Conn) error
 }
 
 // session listens on one connection until it fails. heard reports whether it
@@ -64,11 +108,11 @@ func (w *watcher) session(ctx context.Context) (heard bool, err error) {
 		_ = conn.Close(closeCtx) // there is nothing left to lose
 	}()
 	// Listen first and look afterwards, so that nothing falls between.
-	if _, err := conn.Exec(ctx, `LISTEN `+catalogueChannel); err != nil {
+	if _, err := conn.Exec(ctx, `LISTEN `+w.channel); err != nil {
 		return false, err
 	}
 	for {
-		if err := w.look(ctx, conn); err != nil {
+		if err := w.lookInTime(ctx, conn); err != nil {
 			return heard, err
 		}
 		heard = true
@@ -78,33 +122,40 @@ func (w *watcher) session(ctx context.Context) (heard bool, err error) {
 	}
 }
 
-// look reads the current revision, bounded in time so that a dead connection is
-// noticed.
-func (w *watcher) look(ctx context.Context, conn *pgx.Conn) error {
+// lookInTime looks, bounded in time so that a dead connection is noticed. A database
+// without tables has nothing to see yet.
+func (w *watcher) lookInTime(ctx context.Context, conn *pgx.Conn) error {
 	ctx, cancel := context.WithTimeout(ctx, w.store.opts.ConnectTimeout)
 	defer cancel()
-	current, err := currentRevision(ctx, conn)
-	if errors.Is(err, ErrNoCatalogue) || hasCode(err, undefinedTable) {
-		return nil
+	if err := w.look(ctx, conn); !hasCode(err, undefinedTable) {
+		return err
 	}
-	if err == nil && current.Number != w.last {
-		w.last = current.Number
-		w.tell(current.Number)
-	}
-	return err
+	return nil
 }
 
 // wait returns when it is time to look: at a notification, or after the interval.
 // What the notification says does not count, for anybody may notify.
 func (w *watcher) wait(ctx context.Context, conn *pgx.Conn) error {
-	waitCtx, cancel := context.WithTimeout(ctx, w.store.opts.PollInterval)
+	announced, err := notified(ctx, conn, w.every)
+	for end := time.Now().Add(w.gather); announced && err == nil; {
+		announced, err = notified(ctx, conn, time.Until(end))
+	}
+	return err
+}
+
+// notified waits for one notification, at most for a time.
+func notified(ctx context.Context, conn *pgx.Conn, most time.Duration) (bool, error) {
+	if most <= 0 {
+		return false, nil
+	}
+	waitCtx, cancel := context.WithTimeout(ctx, most)
 	defer cancel()
 	_, err := conn.WaitForNotification(waitCtx)
 	switch {
 	case ctx.Err() != nil:
-		return ctx.Err()
+		return false, ctx.Err()
 	case err != nil && waitCtx.Err() != nil && !conn.IsClosed():
-		return nil
+		return false, nil
 	}
-	return err
+	return err == nil, err
 }

@@ -12,17 +12,23 @@ import (
 // watch runs Watch and returns what it tells.
 func watch(t *testing.T, s *store.Store) <-chan int64 {
 	t.Helper()
-	ctx, cancel := context.WithCancel(context.Background())
 	told := make(chan int64, 16)
+	runWatch(t, func(ctx context.Context) error { return s.Watch(ctx, func(revision int64) { told <- revision }) })
+	return told
+}
+
+// runWatch runs a watch until the end of the test.
+func runWatch(t *testing.T, watch func(context.Context) error) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
-	go func() { ended <- s.Watch(ctx, func(revision int64) { told <- revision }) }()
+	go func() { ended <- watch(ctx) }()
 	t.Cleanup(func() {
 		cancel()
 		if err := <-ended; !errors.Is(err, context.Canceled) {
-			t.Errorf("Watch ended with %v, want the context's error", err)
+			t.Errorf("the watch ended with %v, want the context's error", err)
 		}
 	})
-	return told
 }
 
 func expect(t *testing.T, told <-chan int64, want int64) {

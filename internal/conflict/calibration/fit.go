@@ -16,12 +16,13 @@ import (
 //
 // κ is the quadratically weighted kappa of the levels. The margin term is there
 // because κ is a staircase: it gives the search a slope and asks for scores well
-// inside their level. The pull keeps a weight that the panel says little about
+// inside their level. It weighs most, because stairs fit to single pairs: pairs held out
+// are judged better so. The pull keeps a weight that the panel says little about
 // near its starting value.
 const (
 	severeAsLowCost = 5.0
-	marginCost      = 0.8
-	pull            = 0.02
+	marginCost      = 4.0
+	pull            = 0.1
 
 	// comfort is how far inside its level, in levels, a score is content.
 	comfort = 0.25

@@ -28,6 +28,7 @@ const (
 	// much shorter than its growth takes is an error.
 	longevityNumerator = 3.0
 	shortestLife       = 0.4 // of A95; below it growth or lifespan is wrong
+	stuntedLife        = 1.0 // of A95; below it the fish dies before it is grown
 	longestLife        = 8.0 // of A95; above it, one of the two deserves a look
 
 	monthsPerYear = 12.0
@@ -116,6 +117,9 @@ const (
 	// raise hardness and pH.
 	acidPH, hardGH     = 6.5, 10.0
 	alkalinePH, softGH = 7.8, 5.0
+	// A range that reaches that far the wrong way looks as odd, if it begins in clearly
+	// acid or alkaline water.
+	hardestAcidGH, mildAlkalinePH, softestAlkalineGH = 15.0, 7.5, 4.0
 	// freshSalinity in ppt and below is fresh water; a fish that needs brackish water
 	// stays well above leastBrackish for years.
 	freshSalinity, leastBrackish = 0.9, 2.0

@@ -66,6 +66,20 @@ func TestTheBuiltInFilesAreInPlainForm(t *testing.T) {
 	}
 }
 
+func TestReadPlainTellsWhichLineIsNotPlain(t *testing.T) {
+	for _, tt := range []struct {
+		text string
+		odd  int
+	}{
+		{"a: b\nc: d\n", 0}, {"", 1}, {"# nothing\n", 1}, {"a: b\nc: [d,\n e]\nf: g\n", 2}, {"a: b\nc:\nd: e\n", 2},
+		{"- a: b\n  c: \"\\n\"\n- d: e\n", 2}, {"a: b\n\nc: d\u00a0e\n", 3}, {"a: b\n  c: d\n", 2}, {"- a: b\nc: d\n", 2},
+	} {
+		if _, odd := readPlain(tt.text); odd != tt.odd {
+			t.Errorf("%q: line %d, want %d", tt.text, odd, tt.odd)
+		}
+	}
+}
+
 // plainSeeds are texts at the border of the plain form, on both sides of it.
 var plainSeeds = []string{
 	"a: b\n", "a: b # c\n", "a: b#c\n", "a: b\n c\n", "a: b\n  # c\nd: e", "- a: b\n  c: d\n- e: f\n", "- a: b\n c: d\n", "-  a: b\n   c: d\n",

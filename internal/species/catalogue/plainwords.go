@@ -23,7 +23,7 @@ func isPlainWords(text string, inList bool) bool {
 		return false
 	}
 	if inList {
-		return strings.IndexAny(text, ":,[]{}#?") < 0
+		return !strings.ContainsAny(text, ":,[]{}#?")
 	}
 	return noColonEnds(text)
 }
@@ -53,4 +53,36 @@ func isValueLine(text string) bool {
 // a key of it.
 func noColonEnds(text string) bool {
 	return !strings.Contains(text, ": ") && !strings.HasSuffix(text, ":")
+}
+
+// quoteEnd is where the closing quote stands, below 0 when there is none or something
+// else than a quote has an escape.
+func quoteEnd(text string, quote byte) (end int, escaped bool) {
+	for i := 0; i < len(text); i++ {
+		switch {
+		case text[i] == quote:
+			return i, escaped
+		case text[i] == '\\' && quote == '"' && strings.HasPrefix(text[i:], `\"`):
+			escaped = true
+			i++
+		case text[i] == '\\':
+			return -1, false
+		}
+	}
+	return -1, false
+}
+
+// plainEnd is where a scalar without quotes ends: before a comment, and in a list
+// before the mark behind an item.
+func plainEnd(text string, inList bool) int {
+	end := len(text)
+	if i := strings.Index(text, " #"); i >= 0 {
+		end = i
+	}
+	if inList {
+		if i := strings.IndexAny(text[:end], ",]"); i >= 0 {
+			end = i
+		}
+	}
+	return end
 }

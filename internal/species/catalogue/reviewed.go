@@ -79,8 +79,3 @@ func (v *verifier) justify(id species.ID, review species.Review) (needed bool) {
 	}
 	return needed
 }
-
-// Unreviewed are the problems that still ask for something.
-func Unreviewed(problems []Problem) []Problem {
-	return slices.DeleteFunc(slices.Clone(problems), func(p Problem) bool { return p.Severity == SeverityReviewed })
-}

@@ -27,9 +27,6 @@ func TestWhatWasReviewedAsksForNothing(t *testing.T) {
 	if !strings.HasSuffix(problems[0].String(), "lives in a group: right because males hold ground at dawn") {
 		t.Errorf("it reads %q", problems[0])
 	}
-	if left := catalogue.Unreviewed(problems); len(left) > 0 {
-		t.Errorf("still to review: %v", left)
-	}
 }
 
 func TestAReviewThatIsNotNeededIsAnError(t *testing.T) {

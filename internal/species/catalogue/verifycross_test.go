@@ -42,6 +42,9 @@ func TestVerifyChecksTheMouthAndTheDiet(t *testing.T) {
 		{"piscivore that leaves fish alone", lurker, typically(species.Piscivory, 0.3), review, "trait piscivory", "does not go with piscivore"},
 		{"grazer on fish", plateback, typically(species.Piscivory, 0.6), review, "trait piscivory", "does not go with algae_grazer"},
 		{"herbivore that spares plants", plateback, func(s *species.Species) { s.Guild = species.Herbivore }, review, "trait plant_eating", "little for a herbivore"},
+		{"dies half grown", warden, func(s *species.Species) {
+			s.Traits[species.Lifespan], s.Traits[species.GrowthK], s.Traits[species.Maturity] = value(2, 2, 2), value(1, 1, 1), value(12, 12, 12)
+		}, review, "trait lifespan", "it takes 3 to grow up"},
 		{"breeds as a fry", shoaler, typically(species.Maturity, 0.5), review, "trait maturity", "of its final length"},
 	})
 }
@@ -113,6 +116,8 @@ func TestVerifyChecksTheWaterAgainstWhatIsSaid(t *testing.T) {
 		{"brackish word, fresh water", shoaler, all(caution(species.SaltOverTime), inWater(species.Salinity, 0, 0, 0.5, 1)), fault, "water salinity", "tolerates 1 ppt at most"},
 		{"brackish word, fresh taste", shoaler, all(caution(species.SaltOverTime), inWater(species.Salinity, 0, 0, 0.5, 5)), review, "water salinity", "prefers up to 0.5 ppt"},
 		{"salt and no word of it", shoaler, all(inWater(species.Salinity, 1, 3, 8, 15), func(s *species.Species) { s.Cautions = nil }), review, "water salinity", "needs_brackish is not among"},
+		{"acid up to hard", shoaler, all(inWater(species.PH, 4, 5, 6.5, 7), inWater(species.Hardness, 0, 1, 18, 25)), review, "water gh", "as hard as 18"},
+		{"alkaline from soft", shoaler, all(inWater(species.PH, 7, 7.6, 8.5, 9), inWater(species.Hardness, 0, 1, 18, 25)), review, "water gh", "as soft as 1"},
 		{"heated and unheated", shoaler, needs("heater", "unheated"), fault, "needs", "exclude each other"},
 		{"warm without a heater", shoaler, all(needs("unheated"), inWater(species.Temperature, 22, 25, 28, 30)), review, "needs", "unheated, but it prefers 25 °C"},
 		{"cool with a heater", shoaler, all(needs("heater"), inWater(species.Temperature, 5, 10, 18, 22)), review, "needs", "heater, but it prefers 18 °C at most"},

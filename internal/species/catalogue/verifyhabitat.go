@@ -20,11 +20,17 @@ func (e entryVerifier) hardness() {
 	if !ph.Known() || !gh.Known() {
 		return
 	}
-	if ph.Preferred.High <= acidPH && gh.Preferred.Low >= hardGH {
-		e.review("water gh", "hard water from %s °dH, but acid up to pH %s", formatNumber(gh.Preferred.Low), formatNumber(ph.Preferred.High))
-	}
-	if ph.Preferred.Low >= alkalinePH && gh.Preferred.High <= softGH {
-		e.review("water gh", "soft water up to %s °dH, but alkaline from pH %s", formatNumber(gh.Preferred.High), formatNumber(ph.Preferred.Low))
+	acid, alkaline := ph.Preferred.High, ph.Preferred.Low
+	low, high := gh.Preferred.Low, gh.Preferred.High
+	switch {
+	case acid <= acidPH && low >= hardGH:
+		e.review("water gh", "hard water from %s °dH, but acid up to pH %s", formatNumber(low), formatNumber(acid))
+	case acid <= acidPH && high > hardestAcidGH:
+		e.review("water gh", "water as hard as %s °dH, but acid up to pH %s", formatNumber(high), formatNumber(acid))
+	case alkaline >= alkalinePH && high <= softGH:
+		e.review("water gh", "soft water up to %s °dH, but alkaline from pH %s", formatNumber(high), formatNumber(alkaline))
+	case alkaline >= mildAlkalinePH && low < softestAlkalineGH:
+		e.review("water gh", "water as soft as %s °dH, but alkaline from pH %s", formatNumber(low), formatNumber(alkaline))
 	}
 }
 

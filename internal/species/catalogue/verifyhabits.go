@@ -28,14 +28,15 @@ func (e entryVerifier) company() {
 // sexRatio checks that what speaks of males and females goes together.
 func (e entryVerifier) sexRatio() {
 	s := e.s
-	ratio := s.Traits[species.FemalesPerMale].Known()
+	v := s.Traits[species.FemalesPerMale]
+	ratio := v.Known() && !(s.Social == species.Pair && v.Typical == 1) // which is what a pair is
 	tellsApart := s.SexedTrade || s.MaleTraits != species.TraitSet{} || s.FemaleTraits != species.TraitSet{}
 	switch {
 	case ratio && s.Social == species.Solitary:
 		e.review("trait females_per_male", "of a fish that does not share its tank with its own kind")
 	case ratio && !tellsApart:
 		e.review("trait females_per_male", "nothing tells the sexes apart: they are not sexed in the trade and have no trait of their own")
-	case !ratio && s.Social == species.Harem:
+	case s.Social == species.Harem && !ratio:
 		e.review("trait females_per_male", "missing for a harem")
 	}
 	if s.SoldAs != species.Unsexed && !s.SexedTrade {

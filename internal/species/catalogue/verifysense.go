@@ -66,6 +66,8 @@ func (e entryVerifier) life() {
 		case lifespan < shortestLife*grown:
 			e.fault("trait lifespan", "%s years, but at K = %s it takes %.3g to grow up", formatNumber(lifespan), formatNumber(k), grown)
 			return
+		case lifespan < stuntedLife*grown:
+			e.review("trait lifespan", "%s years, but at K = %s it takes %.3g to grow up", formatNumber(lifespan), formatNumber(k), grown)
 		case lifespan > longestLife*grown:
 			e.review("trait lifespan", "%s years, and at K = %s it is grown after %.3g", formatNumber(lifespan), formatNumber(k), grown)
 		}

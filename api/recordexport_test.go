@@ -1,0 +1,205 @@
+package api
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/internal/auth"
+	"commensal/internal/store"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// fill stores n records on hold.
+func (h *house) fill(organization string, n int) {
+	h.t.Helper()
+	c := onHold(h.t)
+	for n > 0 {
+		some := min(n, 500)
+		n -= some
+		err := h.store.Write(h.t.Context(), h.org[organization], func(tx *store.Tx) error {
+			for range some {
+				if _, err := tx.RecordCheck(h.t.Context(), c); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			h.t.Fatal(err)
+		}
+	}
+}
+
+func TestAnExportHasEveryRecordWholeAndNobodyElses(t *testing.T) {
+	d := newDesk(t)
+	a, b := d.record(oscarJoins), d.record(`{"external_ref":"r","residents":[{"species":"guppy"}]}`)
+	d.post("/v1/checks/"+a.Id+"/override", secondTank, d.till...)
+	d.fill("there", 3)
+	out := d.get("/v1/checks/export", d.office...)
+	if out.Header().Get("Content-Type") != "application/x-ndjson" || out.Header().Get("Cache-Control") != "no-store" {
+		t.Errorf("headers: %v", out.Header())
+	}
+	lines := strings.SplitAfter(out.Body.String(), "\n")
+	for i, want := range []gen.CheckRecord{a, b} {
+		if read := d.get("/v1/checks/"+want.Id, d.office...); lines[i] != read.Body.String() {
+			t.Errorf("line %d: %s\nread: %s", i, lines[i], read.Body)
+		}
+	}
+	if len(lines) != 3 || lines[2] != "" || !strings.Contains(lines[0], `"staff_ref":"desk 2"`) {
+		t.Errorf("%d lines", len(lines)-1)
+	}
+	if a := d.do(http.MethodHead, "/v1/checks/export", "", d.office...); a.Code != http.StatusOK || a.Body.Len() > 0 {
+		t.Errorf("HEAD: %d, %d bytes", a.Code, a.Body.Len())
+	}
+	if a := d.get("/v1/checks/export", d.key("there", auth.ChecksRead)...); strings.Count(a.Body.String(), "\n") != 3 {
+		t.Errorf("theirs: %d lines", strings.Count(a.Body.String(), "\n"))
+	}
+}
+
+// served is a desk on a listener, and the request for an export.
+func (d *desk) served() (client *http.Client, export *http.Request) {
+	d.t.Helper()
+	server := httptest.NewServer(d.handler)
+	d.t.Cleanup(server.Close)
+	r, err := http.NewRequestWithContext(d.t.Context(), http.MethodGet, server.URL+"/v1/checks/export", nil)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	r.Header.Set("Authorization", d.office[1])
+	return server.Client(), r
+}
+
+func TestManyRecordsAreExportedAPieceAtATime(t *testing.T) {
+	d := newDesk(t)
+	const many = 3000
+	d.fill("here", many)
+	client, request := d.served()
+	a, err := client.Do(request)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Body.Close()
+	if a.ContentLength >= 0 {
+		t.Errorf("the length was known before the end: %d", a.ContentLength)
+	}
+	seen, lines := map[string]bool{}, bufio.NewReader(a.Body)
+	for {
+		line, err := lines.ReadBytes('\n')
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		var c gen.CheckRecord
+		if err := errors.Join(err, json.Unmarshal(line, &c)); err != nil {
+			t.Fatal(err)
+		}
+		seen[c.Id] = true
+	}
+	if len(seen) != many {
+		t.Errorf("%d of %d records", len(seen), many)
+	}
+}
+
+// Whoever gets a part of an export learns that it is one.
+func TestAnExportThatFailsIsCutOff(t *testing.T) {
+	d := newDesk(t)
+	d.fill("here", 3000)
+	client, request := d.served()
+	a, err := client.Do(request)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Body.Close()
+	if _, err := bufio.NewReader(a.Body).ReadBytes('\n'); err != nil {
+		t.Fatal(err)
+	}
+	conn, err := pgx.Connect(t.Context(), d.dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.Background())
+	_, err = conn.Exec(t.Context(), `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND query LIKE '%ORDER BY decided_at, id' AND pid <> pg_backend_pid()`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n, err := io.Copy(io.Discard, a.Body); err == nil {
+		t.Errorf("%d more bytes, and an end as if that were all", n)
+	}
+	if again := d.get("/v1/checks?limit=1", d.office...); again.Code != http.StatusOK {
+		t.Errorf("afterwards: %d", again.Code)
+	}
+}
+
+func TestExportsAtTheSameTimeAreFew(t *testing.T) {
+	h := newHouse(t)
+	s := serverOf(t, few(t), func(c *Config) { c.Store, c.Verifier = h.store, auth.NewVerifier(h.store, nil) })
+	busy, key := ask(t, s), h.key("here", auth.ChecksRead)
+	for range maxExports {
+		s.exports <- struct{}{}
+	}
+	a := busy.get("/v1/checks/export", key...)
+	wantProblem(t, "one too many", a, http.StatusTooManyRequests, tooManyRequests)
+	if a.Header().Get("Retry-After") != "10" {
+		t.Errorf("Retry-After %q", a.Header().Get("Retry-After"))
+	}
+	<-s.exports
+	for range 3 * maxExports {
+		if a := busy.get("/v1/checks/export", key...); a.Code != http.StatusOK {
+			t.Errorf("%d %s", a.Code, a.Body)
+		}
+	}
+}
+
+func BenchmarkRecordCheck(b *testing.B) {
+	d := newDesk(b)
+	text := recorded(oscarJoins)
+	b.ReportAllocs()
+	for b.Loop() {
+		if a := d.post("/v1/checks", text, d.till...); a.Code != http.StatusCreated {
+			b.Fatal(a.Body)
+		}
+	}
+}
+
+func BenchmarkReplayCheck(b *testing.B) {
+	d := newDesk(b)
+	path := "/v1/checks/" + d.record(oscarJoins).Id + "/replay"
+	b.ReportAllocs()
+	for b.Loop() {
+		if a := d.get(path, d.office...); a.Code != http.StatusOK {
+			b.Fatal(a.Body)
+		}
+	}
+}
+
+// BenchmarkExportChecks exports 1,000 records over loopback.
+func BenchmarkExportChecks(b *testing.B) {
+	d := newDesk(b)
+	const many = 1000
+	d.fill("here", many)
+	client, request := d.served()
+	b.ReportAllocs()
+	start, records := time.Now(), 0
+	for b.Loop() {
+		a, err := client.Do(request)
+		if err != nil {
+			b.Fatal(err)
+		}
+		n, err := io.Copy(io.Discard, a.Body)
+		if err := errors.Join(err, a.Body.Close()); err != nil {
+			b.Fatal(err)
+		}
+		b.SetBytes(n)
+		records += many
+	}
+	b.ReportMetric(float64(records)/time.Since(start).Seconds(), "records/s")
+}

@@ -1,0 +1,115 @@
+package api
+
+import (
+	"commensal/api/gen"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+)
+
+// understood is the list as it was understood: species by id, quantities in SI units, nothing that
+// was not said. Read again, it is the same list.
+func (q *question) understood() gen.RecordedInput {
+	out := gen.RecordedInput{Tank: understoodTank(q.stock.Tank), WantedLevel: gen.Level(q.stock.Wanted.String()), Units: gen.RecordedInputUnitsSi}
+	if q.us {
+		out.Units = gen.RecordedInputUnitsUs
+	}
+	lines := mapped(q.stock.Lines, func(l stocking.Line) gen.LineInput { return understoodLine(q.book.Snapshot, &l) })
+	out.Residents, out.Incoming = lines[:q.residents], lines[q.residents:]
+	if q.stock.Tank != nil {
+		out.Swings = recordedSwings(&q.stock.Tank.Swings)
+	}
+	return out
+}
+
+func understoodLine(snap *species.Snapshot, l *stocking.Line) gen.LineInput {
+	out := gen.LineInput{
+		Species: string(snap.At(l.Index).ID), Count: present(float64(l.Count)), LengthCm: quantityOf(l.LengthCM, l.LengthCM > 0),
+		AgeMonths: present(l.AgeMonth), MonthsObserved: present(l.MonthsObserved), Keep: present(l.Keep), Weight: present(l.Weight),
+	}
+	if l.Sex != species.Unsexed {
+		out.Sex = present(gen.Sex(l.Sex.String()))
+	}
+	switch l.Observed {
+	case conflict.Calmer:
+		out.Disposition = present(gen.Calmer)
+	case conflict.Fiercer:
+		out.Disposition = present(gen.Fiercer)
+	}
+	return out
+}
+
+func understoodTank(t *stocking.Tank) *gen.TankInput {
+	if t == nil {
+		return nil
+	}
+	out := &gen.TankInput{
+		LengthCm: quantityOf(t.LengthCM, t.LengthCM > 0), WidthCm: quantityOf(t.WidthCM, t.WidthCM > 0), HeightCm: quantityOf(t.HeightCM, t.HeightCM > 0),
+		VolumeL: quantityOf(t.VolumeL, t.VolumeL > 0), TurnoverPerHour: present(t.TurnoverPerHour), WeeklyChange: t.WeeklyChange, Lid: t.Lid,
+		FilterMature: t.FilterMature, Planted: t.Planted, SourceNitrateMgL: t.SourceNitrate,
+	}
+	if t.CoverKnown {
+		out.Cover = &t.Cover
+	}
+	if t.Substrate != "" {
+		out.Substrate = present(gen.TankInputSubstrate(t.Substrate))
+	}
+	for p, at := range [species.NumParameters]**gen.Quantity{&out.TemperatureC, &out.Ph, &out.GhDh, &out.SalinityPpt} {
+		*at = quantityOf(t.Reading[p].Value, t.Reading[p].Known)
+	}
+	return out
+}
+
+// quantityOf is a number as a request may have it, or nil.
+func quantityOf(x float64, known bool) *gen.Quantity {
+	if !known {
+		return nil
+	}
+	text := gen.Quantity(plain(x))
+	return &text
+}
+
+// swingSlots are the places of the swings, by parameter.
+func swingSlots(s *gen.RecordedSwings) [species.NumParameters]**gen.Interval {
+	return [...]**gen.Interval{&s.TemperatureC, &s.Ph, &s.GhDh, &s.SalinityPpt}
+}
+
+func recordedSwings(s *stocking.Swings) *gen.RecordedSwings {
+	out, any := &gen.RecordedSwings{Days: float64(s.Days)}, false
+	for p, at := range swingSlots(out) {
+		if of := s.Of[p]; of.Known {
+			*at, any = &gen.Interval{Low: of.Low, High: of.High}, true
+		}
+	}
+	if !any {
+		return nil
+	}
+	return out
+}
+
+func swingsRecorded(in *gen.RecordedSwings) (s stocking.Swings) {
+	if in == nil {
+		return s
+	}
+	s.Days = int(in.Days)
+	for p, at := range swingSlots(in) {
+		if *at != nil {
+			s.Of[p] = stocking.Swing{Low: (*at).Low, High: (*at).High, Known: true}
+		}
+	}
+	return s
+}
+
+// asked is the list of a record as a question to a book, which need not be that of then.
+func asked(book *conflict.Book, in *gen.RecordedInput) (*question, error) {
+	stock, err := readCheck(book.Snapshot, &gen.CheckRequest{
+		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel,
+	})
+	if err != nil {
+		return nil, err
+	}
+	if stock.Tank != nil {
+		stock.Tank.Swings = swingsRecorded(in.Swings)
+	}
+	return &question{book, stock, len(in.Residents), in.Units == gen.RecordedInputUnitsUs}, nil
+}
