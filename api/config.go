@@ -25,6 +25,12 @@ type Config struct {
 	PingInterval time.Duration
 	// PingTimeout bounds a Ping. Zero means 1 second.
 	PingTimeout time.Duration
+	// Stale reports whether the catalogue may have a newer revision than that of the book:
+	// the database cannot be heard of. Answers then say so. Nil means never.
+	Stale func() bool
+	// Stopping reports whether the service is about to end, when /readyz says no and all
+	// else is still answered. Nil means never.
+	Stopping func() bool
 	// Version is the version of the program, part of every entity tag.
 	Version string
 	// Logger takes the access log (level Info, problems of the service Error). Nil
@@ -74,6 +80,13 @@ func (c Config) withDefaults() Config {
 	}
 	if c.PingTimeout <= 0 {
 		c.PingTimeout = time.Second
+	}
+	never := func() bool { return false }
+	if c.Stale == nil {
+		c.Stale = never
+	}
+	if c.Stopping == nil {
+		c.Stopping = never
 	}
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)

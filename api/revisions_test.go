@@ -241,6 +241,6 @@ func TestHistoriesAreLimitedAndNeedTheDatabase(t *testing.T) {
 	for _, path := range paths {
 		wantProblem(t, path, limited.get(path), http.StatusTooManyRequests, tooManyRequests)
 		wantProblem(t, path, ask(t, serverOf(t, few(t))).get(path), http.StatusServiceUnavailable, databaseAway)
-		wantProblem(t, path, ask(t, serverOf(t, few(t), func(c *Config) { c.Store = away })).get(path), http.StatusServiceUnavailable, databaseAway)
+		wantProblem(t, path, ask(t, serverOf(t, few(t), func(c *Config) { c.Store, c.Verifier = away, auth.NewVerifier(away, nil) })).get(path), http.StatusServiceUnavailable, databaseAway)
 	}
 }

@@ -74,6 +74,7 @@ func (s *Server) route(contract *contract) {
 		recoverPanics,             // a panic becomes an error
 		allowCrossOrigin,          // CORS, also on problems
 		s.limitRate(),             // before any work is done
+		s.markStale,               // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"sync/atomic"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -62,6 +63,8 @@ type Store struct {
 	pool *pgxpool.Pool
 	opts Options
 	want uint // schema version of opts.Migrations, 0 when there are none
+	// watching is set while Watch would hear of a new revision.
+	watching atomic.Bool
 }
 
 // Open prepares a pool of connections to dsn, a URL or a keyword=value string. It
@@ -135,7 +138,7 @@ func (s *Store) tryTx(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx
 	begun := false
 	err = pgx.BeginTxFunc(ctx, conn, options, func(tx pgx.Tx) error {
 		begun = true
-		return do(tx)
+		return do(bounded{tx, ctx})
 	})
 	return err != nil && !begun && conn.Conn().IsClosed(), err
 }
