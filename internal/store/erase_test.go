@@ -18,12 +18,8 @@ func anyVersion(int64) bool { return true }
 func stockedTank(t *testing.T, s *store.Store, of uuid.UUID) (tank uuid.UUID) {
 	t.Helper()
 	write(t, s, of, func(tx *store.Tx) error {
-		k, err := tx.CreateTank(t.Context(), store.Tank{Description: []byte("{}")}, nil)
-		if err != nil {
-			return err
-		}
+		k, err := tx.CreateTank(t.Context(), store.Tank{Description: []byte("{}")}, []store.Resident{{Species: "danio-rerio", Line: []byte(`{}`)}})
 		tank = k.ID
-		_, err = tx.InsertResidents(t.Context(), tank, []store.Resident{{Species: "danio-rerio", Line: []byte(`{}`)}})
 		return err
 	})
 	return tank

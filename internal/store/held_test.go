@@ -36,7 +36,7 @@ func TestALockedTableIsUnavailableAndNotWaitedFor(t *testing.T) {
 	for range 50 {
 		wg.Go(func() {
 			err := s.Read(ctx, here, func(tx *store.Tx) error {
-				_, err := tx.Tanks(ctx, nil, uuid.Nil, 1)
+				_, err := tx.Tanks(ctx, uuid.Nil, 1)
 				return err
 			})
 			if !errors.Is(err, store.ErrUnavailable) {
@@ -70,7 +70,7 @@ func TestADatabaseThatTakesNoChangesIsUnavailableForThem(t *testing.T) {
 	here := organization(t, writable, "Reef corner")
 	execute(t, dsn, `DO $$ BEGIN EXECUTE format('ALTER DATABASE %I SET default_transaction_read_only = on', current_database()); END $$`)
 	s := openOn(t, dsn, store.Options{})
-	list := func(tx *store.Tx) error { _, err := tx.Tanks(t.Context(), nil, uuid.Nil, 1); return err }
+	list := func(tx *store.Tx) error { _, err := tx.Tanks(t.Context(), uuid.Nil, 1); return err }
 	if err := s.Read(testContext(t), here, list); err != nil {
 		t.Errorf("reading: %v", err)
 	}
