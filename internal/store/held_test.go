@@ -75,7 +75,7 @@ func TestADatabaseThatTakesNoChangesIsUnavailableForThem(t *testing.T) {
 		t.Errorf("reading: %v", err)
 	}
 	create := func(tx *store.Tx) error {
-		_, err := tx.CreateTank(t.Context(), store.Tank{Description: []byte("{}")})
+		_, err := tx.CreateTank(t.Context(), store.Tank{Description: []byte("{}")}, nil)
 		return err
 	}
 	if err := s.Write(testContext(t), here, create); !errors.Is(err, store.ErrUnavailable) {
