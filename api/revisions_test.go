@@ -66,7 +66,7 @@ func TestTheHistoryOfAnEntryIsForEverybody(t *testing.T) {
 		t.Errorf("others are told whose key it was: %s", theirs.Body)
 	}
 	one := body[gen.SpeciesRevisionsPage](t, c.get("/v1/species/zebra%20danio/revisions"), http.StatusOK)
-	if one.Species != "danio-rerio" || len(one.Revisions) != 1 || one.Revisions[0].Kind != gen.Added {
+	if one.Species != "danio-rerio" || len(one.Revisions) != 1 || one.Revisions[0].Kind != gen.SpeciesRevisionKindAdded {
 		t.Errorf("by its name: %+v", one)
 	}
 }
@@ -241,6 +241,6 @@ func TestHistoriesAreLimitedAndNeedTheDatabase(t *testing.T) {
 	for _, path := range paths {
 		wantProblem(t, path, limited.get(path), http.StatusTooManyRequests, tooManyRequests)
 		wantProblem(t, path, ask(t, serverOf(t, few(t))).get(path), http.StatusServiceUnavailable, databaseAway)
-		wantProblem(t, path, ask(t, serverOf(t, few(t), func(c *Config) { c.Store = away })).get(path), http.StatusServiceUnavailable, databaseAway)
+		wantProblem(t, path, ask(t, serverOf(t, few(t), func(c *Config) { c.Store, c.Verifier = away, auth.NewVerifier(away, nil) })).get(path), http.StatusServiceUnavailable, databaseAway)
 	}
 }
