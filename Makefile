@@ -11,7 +11,7 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go build run test cover generate generate-check lint vulncheck calibrate \
+.PHONY: help have-go build run test torture cover generate generate-check lint vulncheck calibrate \
 	bench bench-smoke fuzz-smoke catalogue-verify catalogue-report contract-lint clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
@@ -26,6 +26,14 @@ test: build
 ## build: build bin/commensal
 build: have-go
 	@CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o $(BIN) ./cmd/commensal
+
+## torture: run the tests of what must hold under faults in a large size, on an idle machine
+torture: build
+	@sh deploy/ensure-postgres.sh test $(BIN)
+	COMMENSAL_TORTURE_WRITES=$${COMMENSAL_TORTURE_WRITES:-20000} COMMENSAL_TORTURE_KILLS=$${COMMENSAL_TORTURE_KILLS:-10} \
+	COMMENSAL_TORTURE_OUTAGE=$${COMMENSAL_TORTURE_OUTAGE:-60s} COMMENSAL_TORTURE_STRICT=1 \
+		$(GO) test -count=1 -timeout=60m -parallel=1 -v ./internal/torture
+	COMMENSAL_TORTURE_REQUESTS=$${COMMENSAL_TORTURE_REQUESTS:-100000} $(GO) test -count=1 -timeout=60m -run=TestDrawn -v ./api
 
 ## cover: run the tests and say how much of each package they reach
 cover: build

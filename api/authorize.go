@@ -59,6 +59,12 @@ func (s *Server) authorize(op *operation) echo.MiddlewareFunc {
 	}
 }
 
+// setCall tells the handler on whose behalf it works.
+func setCall(c echo.Context, call *call) {
+	r := c.Request()
+	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, call)))
+}
+
 // recognise tells the handler of an operation for everybody who asks, where a key says so.
 func (s *Server) recognise(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
@@ -67,12 +73,6 @@ func (s *Server) recognise(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
-}
-
-// setCall tells the handler on whose behalf it works.
-func setCall(c echo.Context, call *call) {
-	r := c.Request()
-	c.SetRequest(r.WithContext(context.WithValue(r.Context(), callKey{}, call)))
 }
 
 // identify finds out who asks, from the database if it must.

@@ -25,6 +25,12 @@ type Config struct {
 	PingInterval time.Duration
 	// PingTimeout bounds a Ping. Zero means 1 second.
 	PingTimeout time.Duration
+	// Stale reports whether the catalogue may have a newer revision than that of the book:
+	// the database cannot be heard of. Answers then say so. Nil means never.
+	Stale func() bool
+	// Stopping reports whether the service is about to end, when /readyz says no and all
+	// else is still answered. Nil means never.
+	Stopping func() bool
 	// Version is the version of the program, part of every entity tag.
 	Version string
 	// Logger takes the access log (level Info, problems of the service Error). Nil
@@ -33,13 +39,14 @@ type Config struct {
 	// Store keeps what is stored for organizations; nil means that there is no database,
 	// and what would need one is answered with 503.
 	Store *store.Store
+	// Reports gives what keepers report of every pair, held in memory as the book is; nil,
+	// and a nil result, mean that nothing is known of that.
+	Reports func() *evidence.Tallies
+
 	// Published is told of each revision of the catalogue that this server makes, before the
 	// request that made it is answered, so that whoever made it finds it in the next
 	// lookup. Other replicas hear of it from the database. Nil means that nobody listens.
 	Published func(revision int64, c species.Catalogue)
-	// Reports gives what keepers report of every pair, held in memory as the book is; nil,
-	// and a nil result, mean that nothing is known of that.
-	Reports func() *evidence.Tallies
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.
@@ -73,6 +80,13 @@ func (c Config) withDefaults() Config {
 	}
 	if c.PingTimeout <= 0 {
 		c.PingTimeout = time.Second
+	}
+	never := func() bool { return false }
+	if c.Stale == nil {
+		c.Stale = never
+	}
+	if c.Stopping == nil {
+		c.Stopping = never
 	}
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)

@@ -13,7 +13,7 @@ const missingKey = "commensal.missing"
 // The CORS headers of public lookups: any page may ask, none may send credentials.
 var (
 	anyOrigin    = []string{"*"}
-	exposed      = []string{"ETag, Link, Content-Location, RateLimit, RateLimit-Policy, Retry-After, X-Request-Id, traceparent"}
+	exposed      = []string{"ETag, Link, Content-Location, Catalogue-Stale, RateLimit, RateLimit-Policy, Retry-After, X-Request-Id, traceparent"}
 	askedHeaders = "Content-Type, If-None-Match, Idempotency-Key, X-Request-Id, traceparent"
 )
 

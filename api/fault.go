@@ -29,6 +29,10 @@ const retryAfterSeconds = 5
 var errNotReady = &fault{slug: notReady, detail: "No catalogue is loaded yet.",
 	header: map[string]string{"Retry-After": strconv.Itoa(retryAfterSeconds)}}
 
+// errStopping says that the service is about to end.
+var errStopping = &fault{slug: notReady, detail: "The service is about to stop; another one takes over.",
+	header: map[string]string{"Retry-After": strconv.Itoa(retryAfterSeconds)}}
+
 // atField describes one bad value.
 func atField(in gen.FieldErrorIn, pointer, detail, fix string) gen.FieldError {
 	e := gen.FieldError{Pointer: pointer, In: &in, Detail: detail}

@@ -13,6 +13,9 @@ func (s *Server) GetLivez(context.Context, gen.GetLivezRequestObject) (gen.GetLi
 
 // GetReadyz says whether lookups are answered, and whether the database answers.
 func (s *Server) GetReadyz(ctx context.Context, _ gen.GetReadyzRequestObject) (gen.GetReadyzResponseObject, error) {
+	if s.cfg.Stopping() {
+		return nil, errStopping
+	}
 	sh, err := s.current()
 	if err != nil {
 		return nil, err

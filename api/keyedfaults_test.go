@@ -29,6 +29,21 @@ func TestEveryKeyedOperationRefusesWhatIsMalformed(t *testing.T) {
 	}
 }
 
+func TestEveryKeptListRefusesAPageOfNothing(t *testing.T) {
+	h := newHouse(t)
+	n := 0
+	for _, op := range keyedOperations() {
+		if _, ok := op.query("limit"); ok {
+			n++
+			a := h.do(op.method, h.things("here").at(t, op)+"?limit=0", "", h.good(op, "here")...)
+			wantProblem(t, op.id, a, http.StatusUnprocessableEntity, impossibleValue)
+		}
+	}
+	if n < 5 {
+		t.Errorf("only %d lists have a limit", n)
+	}
+}
+
 func TestEveryKeyedOperationIsLimited(t *testing.T) {
 	h := newHouse(t, func(c *Config) { c.KeyRateLimit = RateLimit{Quota: 1, Window: time.Hour} })
 	for _, op := range keyedOperations() {

@@ -26,8 +26,8 @@ type Server struct {
 	contract *contract
 	keyed    map[string]bool             // method and path template of the operations that need a key
 	past     *lru[int64, *conflict.Book] // of older revisions, for replays
-	editions *lru[contentHash, *edition] // for curators
-	exports  chan struct{}               // one for each export under way
+	editions *lru[contentHash, *edition]
+	exports  chan struct{} // one for each export under way
 }
 
 // New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
@@ -45,8 +45,10 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{cfg: cfg, echo: echo.New(), contract: contract, past: newLRU[int64, *conflict.Book](maxPast), exports: make(chan struct{}, maxExports),
-		editions: newLRU[contentHash, *edition](maxEditions)}
+	s := &Server{
+		cfg: cfg, echo: echo.New(), contract: contract, past: newLRU[int64, *conflict.Book](maxPast),
+		editions: newLRU[contentHash, *edition](maxEditions), exports: make(chan struct{}, maxExports),
+	}
 	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
 	s.ready = newPinger(cfg)
 	s.metrics = newMetrics(cfg.Book)
@@ -72,6 +74,7 @@ func (s *Server) route(contract *contract) {
 		recoverPanics,             // a panic becomes an error
 		allowCrossOrigin,          // CORS, also on problems
 		s.limitRate(),             // before any work is done
+		s.markStale,               // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
@@ -80,11 +83,11 @@ func (s *Server) route(contract *contract) {
 	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
 		contract.operations[id].also = s.alsoNames
 	}
-	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
-		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
-	}
 	for _, id := range [...]string{"postChecks", "checkTankWith"} {
 		contract.operations[id].permits = s.permitsRecord
+	}
+	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
 	}
 	for id, op := range contract.operations {
 		if len(op.scopes) > 0 {

@@ -40,7 +40,7 @@ func storeFault(err error) error {
 	case errors.Is(err, store.ErrOverridesFull):
 		return &fault{slug: notOverridable, detail: "The check has " + strconv.Itoa(store.MaxOverrides) + " overrides, and takes no more."}
 	case errors.Is(err, store.ErrBusy):
-		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended after a second.",
+		return &fault{slug: requestUnderWay, detail: "Another request is at work on this and has not ended in time.",
 			header: map[string]string{"Retry-After": "1"}}
 	case errors.Is(err, store.ErrKeyReused):
 		return &fault{slug: idempotencyKeyReused, detail: "The Idempotency-Key came with another request before."}

@@ -119,24 +119,6 @@ func (r *reply) VisitCheckTankWithResponse(w http.ResponseWriter) error { return
 // VisitListTankAdditionsResponse sends the reply.
 func (r *reply) VisitListTankAdditionsResponse(w http.ResponseWriter) error { return r.write(w) }
 
-// VisitPutSpeciesResponse sends the reply.
-func (r *reply) VisitPutSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
-
-// VisitDeleteSpeciesResponse sends the reply.
-func (r *reply) VisitDeleteSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
-
-// VisitListSpeciesRevisionsResponse sends the reply.
-func (r *reply) VisitListSpeciesRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
-
-// VisitListRevisionsResponse sends the reply.
-func (r *reply) VisitListRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
-
-// VisitGetRevisionDifferenceResponse sends the reply.
-func (r *reply) VisitGetRevisionDifferenceResponse(w http.ResponseWriter) error { return r.write(w) }
-
-// VisitRestoreRevisionResponse sends the reply.
-func (r *reply) VisitRestoreRevisionResponse(w http.ResponseWriter) error { return r.write(w) }
-
 // VisitListChecksResponse sends the reply.
 func (r *reply) VisitListChecksResponse(w http.ResponseWriter) error { return r.write(w) }
 
@@ -166,3 +148,21 @@ func (r *reply) VisitRetractReportResponse(w http.ResponseWriter) error { return
 
 // VisitGetPairingReportsResponse sends the reply.
 func (r *reply) VisitGetPairingReportsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitPutSpeciesResponse sends the reply.
+func (r *reply) VisitPutSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitDeleteSpeciesResponse sends the reply.
+func (r *reply) VisitDeleteSpeciesResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListSpeciesRevisionsResponse sends the reply.
+func (r *reply) VisitListSpeciesRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitListRevisionsResponse sends the reply.
+func (r *reply) VisitListRevisionsResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitGetRevisionDifferenceResponse sends the reply.
+func (r *reply) VisitGetRevisionDifferenceResponse(w http.ResponseWriter) error { return r.write(w) }
+
+// VisitRestoreRevisionResponse sends the reply.
+func (r *reply) VisitRestoreRevisionResponse(w http.ResponseWriter) error { return r.write(w) }

@@ -28,9 +28,9 @@ if [ "$status" -eq 3 ]; then
 		export COMMENSAL_TEST_DB
 	fi
 	say "No PostgreSQL is installed: the tests get their databases by the way \"$COMMENSAL_TEST_DB\"."
-	say "Left out: what tests the private PostgreSQL (internal/localpg, parts of cmd/commensal)."
+	say "Left out: what tests the private PostgreSQL (internal/localpg, internal/torture, parts of cmd/commensal)."
 	say "Install PostgreSQL to run everything."
-	packages=$("$go" list ./... | grep -v /internal/localpg)
+	packages=$("$go" list ./... | grep -v -e /internal/localpg -e /internal/torture)
 elif [ "$status" -ne 0 ]; then
 	exit "$status"
 fi

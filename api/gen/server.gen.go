@@ -2475,6 +2475,7 @@ type PostAdditionsResponseObject interface {
 }
 
 type PostAdditions200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -2493,6 +2494,9 @@ func (response PostAdditions200JSONResponse) VisitPostAdditionsResponse(w http.R
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -2830,6 +2834,7 @@ type PostChecksResponseObject interface {
 }
 
 type PostChecks200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -2848,6 +2853,9 @@ func (response PostChecks200JSONResponse) VisitPostChecksResponse(w http.Respons
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -3929,6 +3937,7 @@ type PostGroupingsResponseObject interface {
 }
 
 type PostGroupings200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -3947,6 +3956,9 @@ func (response PostGroupings200JSONResponse) VisitPostGroupingsResponse(w http.R
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -4212,6 +4224,24 @@ func (response ListKeys404ApplicationProblemPlusJSONResponse) VisitListKeysRespo
 	return err
 }
 
+type ListKeys422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListKeys422ApplicationProblemPlusJSONResponse) VisitListKeysResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListKeys429ApplicationProblemPlusJSONResponse struct {
 	TooManyApplicationProblemPlusJSONResponse
 }
@@ -4389,6 +4419,24 @@ func (response CreateKey404ApplicationProblemPlusJSONResponse) VisitCreateKeyRes
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CreateKey409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response CreateKey409ApplicationProblemPlusJSONResponse) VisitCreateKeyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(409)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -4616,6 +4664,24 @@ func (response RevokeKey404ApplicationProblemPlusJSONResponse) VisitRevokeKeyRes
 	return err
 }
 
+type RevokeKey409ApplicationProblemPlusJSONResponse struct {
+	ConflictApplicationProblemPlusJSONResponse
+}
+
+func (response RevokeKey409ApplicationProblemPlusJSONResponse) VisitRevokeKeyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(409)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type RevokeKey429ApplicationProblemPlusJSONResponse struct {
 	TooManyApplicationProblemPlusJSONResponse
 }
@@ -4774,6 +4840,24 @@ func (response ListOrganizations403ApplicationProblemPlusJSONResponse) VisitList
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOrganizations422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListOrganizations422ApplicationProblemPlusJSONResponse) VisitListOrganizationsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -5253,6 +5337,7 @@ type PostPairingsResponseObject interface {
 }
 
 type PostPairings200ResponseHeaders struct {
+	CatalogueStale  *string
 	RateLimit       *string
 	RateLimitPolicy *string
 	XRequestId      string
@@ -5271,6 +5356,9 @@ func (response PostPairings200JSONResponse) VisitPostPairingsResponse(w http.Res
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	if response.Headers.RateLimit != nil {
 		w.Header().Set("RateLimit", fmt.Sprint(*response.Headers.RateLimit))
 	}
@@ -5430,6 +5518,7 @@ type GetPairingResponseObject interface {
 
 type GetPairing200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	RateLimit       *string
@@ -5451,6 +5540,9 @@ func (response GetPairing200JSONResponse) VisitGetPairingResponse(w http.Respons
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.RateLimit != nil {
@@ -7322,6 +7414,7 @@ type ListSpeciesResponseObject interface {
 
 type ListSpecies200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ETag            string
 	Link            *string
 	RateLimit       *string
@@ -7343,6 +7436,9 @@ func (response ListSpecies200JSONResponse) VisitListSpeciesResponse(w http.Respo
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.Link != nil {
 		w.Header().Set("Link", fmt.Sprint(*response.Headers.Link))
@@ -7702,6 +7798,7 @@ type GetSpeciesResponseObject interface {
 
 type GetSpecies200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	RateLimit       *string
@@ -7723,6 +7820,9 @@ func (response GetSpecies200JSONResponse) VisitGetSpeciesResponse(w http.Respons
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.RateLimit != nil {
@@ -8182,6 +8282,7 @@ type ListSpeciesPairingsResponseObject interface {
 
 type ListSpeciesPairings200ResponseHeaders struct {
 	CacheControl    string
+	CatalogueStale  *string
 	ContentLocation string
 	ETag            string
 	Link            *string
@@ -8204,6 +8305,9 @@ func (response ListSpeciesPairings200JSONResponse) VisitListSpeciesPairingsRespo
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	if response.Headers.CatalogueStale != nil {
+		w.Header().Set("Catalogue-Stale", fmt.Sprint(*response.Headers.CatalogueStale))
+	}
 	w.Header().Set("Content-Location", fmt.Sprint(response.Headers.ContentLocation))
 	w.Header().Set("ETag", fmt.Sprint(response.Headers.ETag))
 	if response.Headers.Link != nil {
@@ -8606,6 +8710,24 @@ func (response ListTanks403ApplicationProblemPlusJSONResponse) VisitListTanksRes
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTanks422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListTanks422ApplicationProblemPlusJSONResponse) VisitListTanksResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -10706,6 +10828,24 @@ func (response ListReadings404ApplicationProblemPlusJSONResponse) VisitListReadi
 	return err
 }
 
+type ListReadings422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListReadings422ApplicationProblemPlusJSONResponse) VisitListReadingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListReadings429ApplicationProblemPlusJSONResponse struct {
 	TooManyApplicationProblemPlusJSONResponse
 }
@@ -11137,6 +11277,24 @@ func (response ListResidents404ApplicationProblemPlusJSONResponse) VisitListResi
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
 	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
 	w.WriteHeader(404)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListResidents422ApplicationProblemPlusJSONResponse struct {
+	UnprocessableApplicationProblemPlusJSONResponse
+}
+
+func (response ListResidents422ApplicationProblemPlusJSONResponse) VisitListResidentsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
+	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
+	w.WriteHeader(422)
 	_, err := buf.WriteTo(w)
 	return err
 }

@@ -68,6 +68,7 @@ var rooms = map[string][]string{
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
 	"internal/localpg":              {},
 	"internal/loadtest":             {},
+	"internal/torture":              {}, // its tests know the program and internal/localpg
 }
 
 // ours is a package's place in the tree; ok is false for other people's.

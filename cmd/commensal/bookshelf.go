@@ -21,10 +21,15 @@ type bookshelf struct {
 	log   *slog.Logger
 	book  atomic.Pointer[conflict.Book]
 	swap  sync.Mutex // held while a book is made, so that an older one does not follow a newer
+	// behind is set while a newer revision is known and cannot be read.
+	behind atomic.Bool
 }
 
 // current is the book, nil before the first catalogue.
 func (b *bookshelf) current() *conflict.Book { return b.book.Load() }
+
+// stale reports whether there may be a newer revision than that of the book.
+func (b *bookshelf) stale() bool { return b.behind.Load() || !b.store.Watching() }
 
 // fill makes the first book. Where offer is set, the built-in catalogue is loaded
 // into the database unless somebody loaded another one; otherwise an empty database
@@ -124,6 +129,7 @@ func (b *bookshelf) follow(ctx context.Context) {
 	_ = b.store.Watch(ctx, func(int64) { // it ends with ctx and for no other reason
 		for wait := firstReread; ; wait = min(2*wait, lastReread) {
 			changed, err := b.refresh(ctx)
+			b.behind.Store(err != nil)
 			if err == nil {
 				if changed {
 					s := b.current().Snapshot

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"time"
 
 	"commensal/internal/localpg"
 )
@@ -13,6 +14,7 @@ import (
 type database struct {
 	dsn     string
 	private *localpg.Server // nil with DATABASE_URL
+	options localpg.Options // of the private one
 }
 
 // openDatabase starts the private server unless DATABASE_URL names another.
@@ -24,11 +26,55 @@ func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database
 	if err != nil {
 		return nil, err
 	}
-	srv, err := localpg.Start(ctx, localpg.Options{DataDir: dir, Logger: log})
-	if err != nil {
+	d := &database{options: localpg.Options{DataDir: dir, Logger: log}}
+	if d.private, err = localpg.Start(ctx, d.options); err != nil {
 		return nil, err
 	}
-	return &database{dsn: srv.DSN(), private: srv}, nil
+	d.dsn = d.private.DSN()
+	return d, nil
+}
+
+// Waits before a private server that has ended on its own is started again: the first,
+// and the longest.
+const (
+	firstRestart = 100 * time.Millisecond
+	lastRestart  = 10 * time.Second
+)
+
+// keepRunning starts a private server again whenever it ends on its own, killed for want
+// of memory for example, until ctx ends. Its connection string stays the same. While it
+// runs nothing else may use d.private.
+func (d *database) keepRunning(ctx context.Context) {
+	for wait := firstRestart; ; {
+		select {
+		case <-ctx.Done():
+			return
+		case <-d.private.Done():
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(wait):
+		}
+		if err := d.restart(ctx); err != nil {
+			d.options.Logger.Error("private PostgreSQL cannot be started again; lookups go on", "error", err, "next", wait)
+			wait = min(2*wait, lastRestart)
+			continue
+		}
+		wait = firstRestart
+	}
+}
+
+// restart gives up what is left of the server and starts another on the same folder.
+func (d *database) restart(ctx context.Context) error {
+	if err := d.private.Stop(ctx); err != nil {
+		d.options.Logger.Warn("what is left of the private PostgreSQL", "error", err)
+	}
+	srv, err := localpg.Start(ctx, d.options)
+	if err == nil {
+		d.private = srv
+	}
+	return err
 }
 
 // close stops the private server, if there is one.

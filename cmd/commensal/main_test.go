@@ -81,7 +81,7 @@ func serve(t *testing.T, env environment, args ...string) *served {
 	p := Program{Stdout: w, Stderr: s.stderr, Getenv: env.get}
 	status := make(chan int, 1)
 	go func() {
-		code := p.Run(ctx, append([]string{"serve", "--addr", "127.0.0.1:0", "--metrics-addr", "127.0.0.1:0"}, args...))
+		code := p.Run(ctx, append([]string{"serve", "--addr", "127.0.0.1:0", "--metrics-addr", "127.0.0.1:0", "--drain-delay", "0s"}, args...))
 		w.Close()
 		status <- code
 	}()

@@ -46,6 +46,9 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	greet(p.Stdout, "http://"+reachable(svc.public), svc.shelf.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")
+	if err == nil {
+		svc.drain()
+	}
 	return errors.Join(err, svc.close())
 }
 

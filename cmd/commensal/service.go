@@ -43,6 +43,7 @@ type service struct {
 
 	verifier *auth.Verifier
 	reports  atomic.Pointer[evidence.Tallies]
+	draining atomic.Bool // the end has begun: whoever balances load goes elsewhere
 
 	postgresTime time.Duration // of the start, how much a private PostgreSQL took
 }
@@ -97,6 +98,9 @@ func (s *service) openStore(ctx context.Context) error {
 	s.onStop(d.close)
 	s.postgresTime = time.Since(begin)
 	mayWrite := s.set.migrate || d.private != nil
+	if d.private != nil {
+		s.beside(d.keepRunning)
+	}
 	st, err := openStore(ctx, d.dsn, mayWrite, s.log)
 	if err != nil {
 		return err
@@ -132,6 +136,7 @@ func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
 		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.shelf.take,
+		Stale: s.shelf.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,
@@ -148,7 +153,7 @@ func (s *service) serve(context.Context) error {
 
 func (s *service) answer(on net.Listener, handler http.Handler) {
 	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
+		Handler: s.sendAway(handler), ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
 		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes,
 		ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}

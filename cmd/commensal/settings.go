@@ -5,6 +5,7 @@ import (
 	"log/slog"
 	"net/netip"
 	"strings"
+	"time"
 
 	"commensal/internal/localpg"
 
@@ -23,6 +24,7 @@ type settings struct {
 	rateLimit      int
 	keyRateLimit   int
 	trustedProxies prefixes
+	drainDelay     time.Duration
 	migrate        bool
 }
 
@@ -103,12 +105,14 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address, this machine excepted; 0 is no limit")
 	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
+	fs.DurationVar(&s.drainDelay, "drain-delay", time.Second, "at the end: how long /readyz says no while requests are still answered")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
 	withVariable(fs, "log-level", "COMMENSAL_LOG_LEVEL")
 	withVariable(fs, "rate-limit", "COMMENSAL_RATE_LIMIT")
 	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
+	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
 }
 
 // variableKey is the annotation of a flag that names its environment variable.
@@ -153,6 +157,9 @@ func (s *settings) check() error {
 		if limit < 0 {
 			return usagef("%s cannot be %d: it is a number of requests, or 0 for no limit", flag, limit)
 		}
+	}
+	if s.drainDelay < 0 || s.drainDelay > maxDrainDelay {
+		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
 	return nil
 }

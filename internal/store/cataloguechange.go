@@ -9,7 +9,6 @@ import (
 	"commensal/internal/species"
 
 	"github.com/jackc/pgx/v5"
-	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // AnyRevision is a [Change.OnTopOf] that does not mind which revision is the current one.
@@ -49,15 +48,6 @@ func (c Change) prepare() (prepared, error) {
 	return prepared{c, contentHash(c.Catalogue)}, nil
 }
 
-// catalogueTx is a transaction, or a connection that is in one.
-type catalogueTx interface {
-	rowQuerier
-	batchSender
-	Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error)
-	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
-	CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error)
-}
-
 // ChangeCatalogue makes a catalogue the current one, in the transaction at hand: the
 // caller has checked that the key may. The promises of [Store.AmendCatalogue] hold.
 func (t *Tx) ChangeCatalogue(ctx context.Context, c Change) (r Revision, changed bool, err error) {
@@ -69,7 +59,7 @@ func (t *Tx) ChangeCatalogue(ctx context.Context, c Change) (r Revision, changed
 	if _, err := t.tx.Exec(ctx, `SET LOCAL ROLE NONE`); err != nil {
 		return r, false, explain("change the catalogue", err)
 	}
-	if r, changed, err = p.write(t.tx.bound(ctx), t.tx.conn); err != nil {
+	if r, changed, err = p.write(ctx, t.tx); err != nil {
 		if errors.Is(err, ErrRevisionMoved) {
 			return r, false, err
 		}
@@ -81,7 +71,7 @@ func (t *Tx) ChangeCatalogue(ctx context.Context, c Change) (r Revision, changed
 
 // write writes the revision, unless the current one is another than was meant or has the
 // same content.
-func (p prepared) write(ctx context.Context, tx catalogueTx) (r Revision, changed bool, err error) {
+func (p prepared) write(ctx context.Context, tx statements) (r Revision, changed bool, err error) {
 	if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, catalogueLock); err != nil {
 		return r, false, err
 	}
@@ -107,7 +97,7 @@ func (p prepared) write(ctx context.Context, tx catalogueTx) (r Revision, change
 
 // shared tells of the entries whose rows are there already in which revision they were
 // written.
-func (p prepared) shared(ctx context.Context, tx catalogueTx, current int64) (written map[species.ID]int64, err error) {
+func (p prepared) shared(ctx context.Context, tx statements, current int64) (written map[species.ID]int64, err error) {
 	like := p.Like
 	if like.Revision == 0 {
 		like.Revision = current
@@ -127,7 +117,7 @@ func (p prepared) shared(ctx context.Context, tx catalogueTx, current int64) (wr
 }
 
 // writtenIn maps the entries of a revision to where their rows are.
-func writtenIn(ctx context.Context, tx catalogueTx, revision int64) (map[species.ID]int64, error) {
+func writtenIn(ctx context.Context, tx statements, revision int64) (map[species.ID]int64, error) {
 	rows, err := tx.Query(ctx, `SELECT species_id, written_in FROM catalogue_entries WHERE revision = $1`, revision)
 	if err != nil {
 		return nil, err
@@ -158,7 +148,7 @@ func keepEqual(written map[species.ID]int64, before, after species.Catalogue) ma
 	return equal
 }
 
-func (p prepared) insert(ctx context.Context, tx catalogueTx) (Revision, error) {
+func (p prepared) insert(ctx context.Context, tx statements) (Revision, error) {
 	return scanRevision(tx.QueryRow(ctx, `
 		INSERT INTO catalogue_revisions (content_hash, species_count, note, key_id)
 		VALUES ($1, $2, $3, nullif($4, ''))
@@ -166,7 +156,7 @@ func (p prepared) insert(ctx context.Context, tx catalogueTx) (Revision, error) 
 }
 
 // fillRevision copies the rows and announces the revision on commit.
-func fillRevision(ctx context.Context, tx catalogueTx, revision int64, tables []copyTable) error {
+func fillRevision(ctx context.Context, tx statements, revision int64, tables []copyTable) error {
 	for _, t := range tables {
 		if len(t.rows) == 0 {
 			continue

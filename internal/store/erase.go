@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"time"
 
@@ -21,7 +22,20 @@ var final = []string{"check_overrides", "check_records"}
 
 // Erase deletes everything that an organization has stored, but not the organization
 // itself nor its keys. An organization that does not exist is [ErrNotFound].
+//
+// It takes its locks table by table, a change of one tank takes them tank by tank: where the
+// database ends such an embrace by giving the erasing up, it is begun again.
 func (s *Store) Erase(ctx context.Context, organization uuid.UUID) error {
+	ctx, cancel := context.WithTimeout(ctx, erasePatience)
+	defer cancel()
+	for {
+		if err := s.erase(ctx, organization); !errors.Is(err, ErrBusy) {
+			return err // when ctx is over, erase says that the database is not available
+		}
+	}
+}
+
+func (s *Store) erase(ctx context.Context, organization uuid.UUID) error {
 	return s.as(ctx, erasePatience, opening{false, organization}, func(t *Tx) error {
 		if err := t.HasOrganization(ctx); err != nil {
 			return err

@@ -88,7 +88,7 @@ func explain(doing string, err error) error {
 			return &ConstraintError{SQLState: pgErr.Code, Table: pgErr.TableName, Constraint: pgErr.ConstraintName, Detail: pgErr.Detail, err: err}
 		}
 	}
-	if hasCode(err, lockNotAvailable) {
+	if hasCode(err, lockNotAvailable) || hasCode(err, deadlockDetected) || hasCode(err, serializationFailure) {
 		return fmt.Errorf("%w: %s", ErrBusy, doing)
 	}
 	if isUnavailable(err) {

@@ -20,8 +20,12 @@ var ErrKeyReused = errors.New("store: the idempotency key belongs to another req
 // it was given up. Nothing was written.
 var ErrBusy = errors.New("store: another request is at work on this")
 
-// lockNotAvailable is the SQLSTATE of a lock_timeout.
-const lockNotAvailable = "55P03"
+// SQLSTATEs of a transaction that was given up in favour of another one.
+const (
+	lockNotAvailable     = "55P03" // lock_timeout
+	deadlockDetected     = "40P01"
+	serializationFailure = "40001"
+)
 
 // Once is a request that is to be carried out once however often it is sent.
 type Once struct {
@@ -42,7 +46,7 @@ type Answer struct {
 // answer is returned again and do does not run. replayed tells the two apart. When do
 // fails nothing is stored, and the key is as good as new.
 //
-// A request whose twin is under way waits for it, a second at most, and is ErrBusy then.
+// A request whose twin is under way waits for it, a second or so, and is ErrBusy then.
 // The key with another request is [ErrKeyReused].
 func (s *Store) WriteOnce(ctx context.Context, organization uuid.UUID, once Once, do func(*Tx) (Answer, error)) (answer Answer, replayed bool, err error) {
 	err = s.Write(ctx, organization, func(tx *Tx) error {

@@ -45,8 +45,10 @@ func (o opening) sql() string {
 	return begin + asOrganization(o.organization)
 }
 
-// lockPatience bounds the wait for a row that another transaction holds.
-const lockPatience = "1s"
+// lockPatience bounds the wait for a row that another transaction holds. PostgreSQL counts
+// it twice: once for the place at the head of those who wait, and once more for the row. Both
+// together stay within Options.Patience, so that who waits is told why.
+const lockPatience = "700ms"
 
 // asOrganization is the SQL that takes on the service role for an organization.
 func asOrganization(id uuid.UUID) string {
@@ -107,6 +109,34 @@ func (t *lateTx) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row 
 		return noRow{err}
 	}
 	return t.conn.QueryRow(t.bound(ctx), sql, args...)
+}
+
+// CopyFrom is the connection's CopyFrom, within the transaction.
+func (t *lateTx) CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error) {
+	if err := t.ensure(ctx); err != nil {
+		return 0, err
+	}
+	return t.conn.CopyFrom(t.bound(ctx), table, columns, rows)
+}
+
+// SendBatch is the connection's SendBatch, within the transaction. Where that cannot begin
+// nothing is sent, and the results are the reason.
+func (t *lateTx) SendBatch(ctx context.Context, batch *pgx.Batch) pgx.BatchResults {
+	if err := t.ensure(ctx); err != nil {
+		over, end := context.WithCancelCause(ctx)
+		end(err)
+		return t.conn.SendBatch(over, batch)
+	}
+	return t.conn.SendBatch(t.bound(ctx), batch)
+}
+
+// statements is what writes a catalogue: a transaction of either kind.
+type statements interface {
+	Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error)
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+	CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error)
+	batchSender
 }
 
 type noRow struct{ err error }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"sync/atomic"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -24,9 +25,9 @@ type Options struct {
 	// connection to the commit: whoever asks is told that the database is away
 	// rather than kept waiting. Zero means 1.8 seconds.
 	Patience time.Duration
-	// PollInterval is how often Watch looks for a revision that no notification told it
-	// of; WatchReports looks a thirtieth as often. Zero means 1 second, so that a replica
-	// that hears nothing is less than two behind.
+	// PollInterval is how often Watch and WatchReports look for what no notification
+	// told them of. Zero means 1 second, so that a replica that hears nothing is less than
+	// two behind; each look reads one row.
 	PollInterval time.Duration
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
@@ -62,6 +63,8 @@ type Store struct {
 	pool *pgxpool.Pool
 	opts Options
 	want uint // schema version of opts.Migrations, 0 when there are none
+	// watching is set while Watch would hear of a new revision.
+	watching atomic.Bool
 }
 
 // Open prepares a pool of connections to dsn, a URL or a keyword=value string. It
@@ -135,7 +138,7 @@ func (s *Store) tryTx(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx
 	begun := false
 	err = pgx.BeginTxFunc(ctx, conn, options, func(tx pgx.Tx) error {
 		begun = true
-		return do(tx)
+		return do(bounded{tx, ctx})
 	})
 	return err != nil && !begun && conn.Conn().IsClosed(), err
 }

@@ -16,9 +16,20 @@ const (
 	operatorIntervention  = "57" // shutting down, starting up, cancelled because of a timeout
 )
 
+// readOnlyTransaction is the SQLSTATE of a change where none is taken: on a standby that a
+// failover has not promoted yet, or where an operator protects a full disk.
+const readOnlyTransaction = "25006"
+
 // isUnavailable reports whether an error means that the database is away, overrun or
 // too slow, as opposed to having refused something.
 func isUnavailable(err error) bool {
+	var connecting *pgconn.ConnectError
+	if errors.As(err, &connecting) { // whatever the server's reason was: no such database, no such password
+		return true
+	}
+	if hasCode(err, readOnlyTransaction) {
+		return true
+	}
 	var pgErr *pgconn.PgError
 	if errors.As(err, &pgErr) {
 		switch pgErr.Code[:min(2, len(pgErr.Code))] {
@@ -27,8 +38,7 @@ func isUnavailable(err error) bool {
 		}
 		return false
 	}
-	var connecting *pgconn.ConnectError
 	var network net.Error
-	return errors.As(err, &connecting) || errors.As(err, &network) || errors.Is(err, context.DeadlineExceeded) ||
+	return errors.As(err, &network) || errors.Is(err, context.DeadlineExceeded) ||
 		errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err)
 }

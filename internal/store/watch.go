@@ -13,7 +13,7 @@ import (
 // Waits before a lost connection is made again: the first, and the longest.
 const (
 	firstRetry = 100 * time.Millisecond
-	lastRetry  = 10 * time.Second
+	lastRetry  = 2 * time.Second // so soon after an outage a new revision is heard of
 )
 
 // Watch calls onRevision with the current revision and then whenever it is another,
@@ -85,6 +85,11 @@ func (s *Store) watch(ctx context.Context, w *watcher) error {
 	}
 }
 
+// Watching reports whether [Store.Watch] is in touch with the database, so that a new
+// revision would be heard of. A connection that died without a word is found out after
+// Options.PollInterval and Options.ConnectTimeout at the latest.
+func (s *Store) Watching() bool { return s.watching.Load() }
+
 // watcher listens on a channel and looks at what is announced there.
 type watcher struct {
 	store   *Store
@@ -103,6 +108,7 @@ func (w *watcher) session(ctx context.Context) (heard bool, err error) {
 		return false, err
 	}
 	defer func() {
+		w.store.watching.Store(false)
 		closeCtx, cancel := context.WithTimeout(context.WithoutCancel(ctx), time.Second)
 		defer cancel()
 		_ = conn.Close(closeCtx) // there is nothing left to lose
@@ -116,6 +122,7 @@ func (w *watcher) session(ctx context.Context) (heard bool, err error) {
 			return heard, err
 		}
 		heard = true
+		w.store.watching.Store(true)
 		if err := w.wait(ctx, conn); err != nil {
 			return heard, err
 		}

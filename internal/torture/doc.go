@@ -1,0 +1,19 @@
+// Package torture holds the tests of what must hold under faults: the program runs as
+// processes of its own against a real PostgreSQL, and either is killed, stopped or kept
+// waiting while clients write. The clients keep a model of what was acknowledged, and in
+// the end the model and the service must agree.
+//
+// The tests run with all others in a size that suits them; make torture runs them, and the
+// requests made from the contract in package api, in a larger one. Environment variables
+// set the sizes:
+//
+//	COMMENSAL_TORTURE_WRITES    changes made by the clients of a test (2000)
+//	COMMENSAL_TORTURE_KILLS     kills among them (2)
+//	COMMENSAL_TORTURE_OUTAGE    how long PostgreSQL is away (4s)
+//	COMMENSAL_TORTURE_REQUESTS  requests made from the contract (3000)
+//	COMMENSAL_TORTURE_SEED      the seed of everything that is drawn (1)
+//	COMMENSAL_TORTURE_STRICT    not empty: times that are promised are asserted, for an idle machine
+//
+// Processes are found and stopped through what Linux tells of them, so the tests are for
+// Linux; the promises are for every system.
+package torture
