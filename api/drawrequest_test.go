@@ -6,10 +6,12 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"strings"
+	"sync"
 )
 
 // world is what drawn requests refer to: keys, and ids of things that were made.
 type world struct {
+	mu   sync.Mutex
 	keys map[string]string     // the text of a key, by what it may
 	ids  map[string][]string   // by the name of the path parameter
 	home map[string]string     // the tank of a line of residents
@@ -22,6 +24,8 @@ func (w *world) remember(a answer) {
 	if a.Code != http.StatusCreated || len(parts) < 2 {
 		return
 	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	kind, id := strings.TrimSuffix(parts[len(parts)-2], "s"), parts[len(parts)-1]
 	if kind == "resident" {
 		w.home[id] = parts[len(parts)-3]
@@ -40,6 +44,8 @@ func (w *world) one(d *drawer, kind string) string {
 
 // request draws a request for an operation. sound says that nothing in it was spoilt on purpose.
 func (d *drawer) request(op *operation, w *world) (r *http.Request, body string, sound bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	sound = d.chance(50)
 	target := d.path(op, w, sound) + d.query(op, sound)
 	u, err := url.ParseRequestURI(target)
@@ -133,16 +139,25 @@ func (d *drawer) parameter(op *operation, name string) string {
 	return ""
 }
 
-// bodySchema is what a body is drawn from: a patch from what replaces the thing.
-func (d *drawer) bodySchema(op *operation, w *world) any {
+// described is what the contract says of a body.
+func (d *drawer) described(op *operation) map[string]any {
+	return asMap(d.contract.at("/paths/" + pointerToken(op.path) + "/" + strings.ToLower(op.method) + "/requestBody/content/" + pointerToken(op.media)))
+}
+
+// content draws the value of a body: from the schema, a patch from that of what replaces the
+// thing, or the example.
+func (d *drawer) content(op *operation, w *world) any {
+	if example := d.described(op)["example"]; example != nil && d.chance(40) {
+		return asJSON(example)
+	}
 	if put := w.puts[op.path]; put != nil && op.method == http.MethodPatch {
 		op = put
 	}
-	return d.contract.at("/paths/" + pointerToken(op.path) + "/" + strings.ToLower(op.method) + "/requestBody/content/" + pointerToken(op.media) + "/schema")
+	return d.value(d.described(op)["schema"], "", 0)
 }
 
 func (d *drawer) body(op *operation, w *world, sound bool) string {
-	value := d.value(d.bodySchema(op, w), "", 0)
+	value := d.content(op, w)
 	if !sound && d.chance(70) {
 		value = d.slip(value)
 	}

@@ -81,6 +81,11 @@ func (d *drawer) object(schema map[string]any, depth int) any {
 			out[name] = d.value(asMap(schema["properties"])[name], name, depth)
 		}
 	}
+	if out["size"] != nil && d.chance(90) { // of a tank, which is given in one way or another
+		for _, other := range []string{"length_cm", "width_cm", "height_cm", "volume_l"} {
+			delete(out, other)
+		}
+	}
 	return out
 }
 

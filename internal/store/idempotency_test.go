@@ -93,7 +93,7 @@ func TestOfTwinsOneRunsAndTheOtherWaits(t *testing.T) {
 		}
 	})
 	<-inside
-	// While the first is at work its twin gives up after a second …
+	// While the first is at work its twin gives up …
 	_, _, err := s.WriteOnce(ctx, here, once, func(*store.Tx) (store.Answer, error) { t.Error("it ran twice"); return store.Answer{}, nil })
 	if !errors.Is(err, store.ErrBusy) {
 		t.Errorf("the impatient twin: %v", err)

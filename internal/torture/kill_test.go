@@ -16,7 +16,7 @@ const writers = 6
 // service has against what they were told.
 func survive(t *testing.T, s *service, writes int, strike func()) {
 	t.Helper()
-	kills, seed := size(t, "KILLS", 2), size(t, "SEED", 1)
+	kills, seed := Size(t, "KILLS", 2), Size(t, "SEED", 1)
 	var done atomic.Int64
 	var wg sync.WaitGroup
 	team, key := make([]*writer, writers), s.key()
@@ -89,14 +89,14 @@ func TestAcknowledgedChangesSurviveAKilledDatabase(t *testing.T) {
 	dir := folder(t)
 	s := serve(t, []string{"COMMENSAL_DATA_DIR=" + dir})
 	p := postgres{t, dir}
-	survive(t, s, size(t, "WRITES", 2000), func() { p.signal(s.process.Process.Pid, syscall.SIGKILL) })
+	survive(t, s, Size(t, "WRITES", 2000), func() { p.signal(s.process.Process.Pid, syscall.SIGKILL) })
 }
 
 // The service is killed, and its private PostgreSQL goes down with it.
 func TestAcknowledgedChangesSurviveAKilledService(t *testing.T) {
 	t.Parallel()
 	s := serve(t, []string{"COMMENSAL_DATA_DIR=" + folder(t)})
-	survive(t, s, size(t, "WRITES", 2000)/2, func() {
+	survive(t, s, Size(t, "WRITES", 2000)/2, func() {
 		s.kill(syscall.SIGKILL)
 		s.start()
 	})
@@ -107,7 +107,7 @@ func TestAcknowledgedChangesSurviveAServiceKilledBesideItsDatabase(t *testing.T)
 	t.Parallel()
 	d := newDatabase(t)
 	s := serve(t, d.settings(), "--migrate")
-	survive(t, s, size(t, "WRITES", 2000)/2, func() {
+	survive(t, s, Size(t, "WRITES", 2000)/2, func() {
 		s.kill(syscall.SIGKILL)
 		s.start()
 	})

@@ -7,7 +7,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strconv"
 	"testing"
 	"time"
 )
@@ -34,41 +33,6 @@ func TestMain(m *testing.M) {
 	}
 	os.Exit(code)
 }
-
-// variable is the environment variable of a size.
-func variable(name string) string { return os.Getenv("COMMENSAL_TORTURE_" + name) }
-
-// size is a number that can be set from outside.
-func size(t *testing.T, name string, usual int) int {
-	t.Helper()
-	text := variable(name)
-	if text == "" {
-		return usual
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil || n < 1 {
-		t.Fatalf("COMMENSAL_TORTURE_%s is %q: it is a number from 1", name, text)
-	}
-	return n
-}
-
-// span is a time that can be set from outside.
-func span(t *testing.T, name string, usual time.Duration) time.Duration {
-	t.Helper()
-	text := variable(name)
-	if text == "" {
-		return usual
-	}
-	d, err := time.ParseDuration(text)
-	if err != nil || d <= 0 {
-		t.Fatalf("COMMENSAL_TORTURE_%s is %q: it is a time such as 60s", name, text)
-	}
-	return d
-}
-
-// strict reports whether promised times are asserted. On a machine that does other things
-// too they are told only.
-func strict() bool { return variable("STRICT") != "" }
 
 // patience bounds what has to come true in the end. It is no promise of anything.
 const patience = 2 * time.Minute

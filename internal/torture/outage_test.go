@@ -38,7 +38,7 @@ func (s *slowest) tell(t *testing.T, what string, most time.Duration) {
 	if s.count == 0 {
 		t.Errorf("no %s at all", what)
 	}
-	if strict() && s.took > most {
+	if Strict() && s.took > most {
 		t.Errorf("the slowest of %d %s took %v, and %v is promised", s.count, what, s.took, most)
 	}
 }
@@ -136,7 +136,7 @@ func (o *outage) recover() {
 
 func TestAnswersFromMemoryGoOnWhilePostgreSQLIsAway(t *testing.T) {
 	t.Parallel()
-	lasts := span(t, "OUTAGE", 4*time.Second)
+	lasts := Span(t, "OUTAGE", 4*time.Second)
 	d := newDatabase(t)
 	s := serve(t, d.settings(), "--migrate")
 	o := &outage{newClient(t, s.url, s.key()), d}
