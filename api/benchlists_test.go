@@ -16,7 +16,7 @@ import (
 
 // dozen is a tank of twelve kinds.
 const dozen = `{"tank":{"size":"180x60x60cm","temperature_c":25,"ph":6.8,"gh_dh":6,"lid":true,"weekly_change":0.4,"filter_mature":true,"cover":0.6,"substrate":"sand"},
-"residents":[{"species":"paracheirodon-innesi","count":15},{"species":"hemigrammus-rhodostomus","count":12},{"species":"hoplisoma-panda","count":8},
+"residents":[{"species":"paracheirodon-innesi","count":15},{"species":"petitella-rhodostoma","count":12},{"species":"hoplisoma-panda","count":8},
 {"species":"pterophyllum-scalare","count":4},{"species":"ancistrus-cirrhosus","count":1},{"species":"trichopodus-leerii","count":3},{"species":"pangio-kuhlii","count":6},
 {"species":"thayeria-boehlkei","count":8},{"species":"nematobrycon-palmeri","count":8},{"species":"mikrogeophagus-ramirezi","count":2},{"species":"otocinclus-vittatus","count":6}],
 "incoming":[{"species":"puntigrus-tetrazona","count":8}]}`

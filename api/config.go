@@ -46,7 +46,7 @@ type Config struct {
 	// Published is told of each revision of the catalogue that this server makes, before the
 	// request that made it is answered, so that whoever made it finds it in the next
 	// lookup. Other replicas hear of it from the database. Nil means that nobody listens.
-	Published func(ctx context.Context, revision int64, c species.Catalogue)
+	Published func(revision int64, c species.Catalogue)
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
 	// RateLimit limits each client address on /v1.

@@ -140,7 +140,7 @@ func (r *entryReader) place(p catalogue.Problem) (pointer, detail string) {
 	detail = p.Field + ": " + p.Detail
 	switch _, ours := r.spots[p.Field]; {
 	case p.Species == r.species.ID, p.Species == "" && ours:
-		return r.pointer(p.Field), detail
+		return r.item(r.pointer(p.Field), p.Detail), detail
 	case p.Species != "":
 		detail = string(p.Species) + ": " + detail
 	}
@@ -155,16 +155,16 @@ func (s *Server) publish(ctx context.Context, base, after *edition, note string)
 		return nil, err
 	})
 	if err == nil && changed {
-		s.published(ctx, after)
+		s.published(after)
 	}
 	return changed, err
 }
 
 // published keeps an edition for the next change, and tells who answers lookups.
-func (s *Server) published(ctx context.Context, e *edition) {
+func (s *Server) published(e *edition) {
 	s.editions.put(e.ContentHash, e)
 	if s.cfg.Published != nil {
-		s.cfg.Published(ctx, e.Number, e.catalogue)
+		s.cfg.Published(e.Number, e.catalogue)
 	}
 }
 
@@ -204,7 +204,7 @@ func (r *entryReader) remarks(found []catalogue.Problem) []gen.ReviewRemark {
 		}
 		remark := gen.ReviewRemark{Species: string(p.Species), Field: p.Field, Detail: p.Detail}
 		if p.Species == r.species.ID {
-			remark.Pointer = optional(r.pointer(p.Field))
+			remark.Pointer = optional(r.item(r.pointer(p.Field), p.Detail))
 		}
 		out = append(out, remark)
 	}

@@ -32,7 +32,7 @@ func (s *Server) DeleteSpecies(ctx context.Context, r gen.DeleteSpeciesRequestOb
 		return nil, err
 	}
 	after := newEdition(store.Revision{}, base.without(i))
-	if found := news(base.problems(), after.problems(), ""); catalogue.HasErrors(found) {
+	if found := news(base.problems(), after.problems(), id); catalogue.HasErrors(found) {
 		return nil, needed(found)
 	}
 	if _, err := s.publish(ctx, base, after, reasonOr(r.Params.Reason, string(id)+": taken out over the API")); err != nil {

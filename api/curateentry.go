@@ -14,12 +14,13 @@ import (
 type entryReader struct {
 	species *species.Species
 	sources []species.Source
-	spots   map[string]string // JSON Pointers by the names that verification has for fields
+	spots   map[string]string   // JSON Pointers by the names that verification has for fields
+	items   map[string][]string // JSON Pointers by the text that stands there in a list
 	found   faults
 }
 
 func readEntry(in *gen.SpeciesWrite) *entryReader {
-	r := &entryReader{species: &species.Species{}, spots: map[string]string{}, found: faults{malformed: malformedBody}}
+	r := &entryReader{species: &species.Species{}, spots: map[string]string{}, items: map[string][]string{}, found: faults{malformed: malformedBody}}
 	r.words(in)
 	r.names(in.Names)
 	r.lists(in)
@@ -73,7 +74,7 @@ func (r *entryReader) list(pointer string, in []string) []string {
 		if r.text(at, text); seen[text] {
 			r.refuse(at, strconv.Quote(printable(text))+" is listed twice.", "list it once")
 		}
-		seen[text] = true
+		seen[text], r.items[text] = true, append(r.items[text], at)
 	}
 	if len(in) == 0 {
 		return nil

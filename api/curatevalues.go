@@ -102,3 +102,18 @@ func (r *entryReader) pointer(field string) string {
 	}
 	return "/" + pointerToken(group)
 }
+
+// item is the place of the very text in a list that the detail of a problem begins with.
+func (r *entryReader) item(list, detail string) string {
+	quoted, err := strconv.QuotedPrefix(detail)
+	if err != nil {
+		return list
+	}
+	text, _ := strconv.Unquote(quoted) // it has just been found to be quoted
+	for _, at := range r.items[text] {
+		if strings.HasPrefix(at, list+"/") {
+			return at
+		}
+	}
+	return list
+}

@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"encoding/json"
 	"net/http"
 	"strings"
@@ -27,7 +26,7 @@ func newCuria(t *testing.T) *curia {
 	c := &curia{}
 	c.house = newHouse(t, func(cfg *Config) {
 		cfg.Book = c.book.Load
-		cfg.Published = func(_ context.Context, revision int64, content species.Catalogue) { c.take(t, revision, content) }
+		cfg.Published = func(revision int64, content species.Catalogue) { c.take(t, revision, content) }
 	})
 	c.reload()
 	c.key = c.house.key("here", auth.Curate)

@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -20,7 +19,7 @@ func BenchmarkPutOneOf1000(b *testing.B) {
 	var book *conflict.Book
 	h := newHouse(b, func(cfg *Config) {
 		cfg.Book = func() *conflict.Book { return book }
-		cfg.Published = func(_ context.Context, revision int64, c species.Catalogue) { book = must(b)(bookOf(c, revision)) }
+		cfg.Published = func(revision int64, c species.Catalogue) { book = must(b)(bookOf(c, revision)) }
 	})
 	revision, _, err := h.store.LoadCatalogue(b.Context(), c, "")
 	if err != nil {

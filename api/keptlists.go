@@ -44,12 +44,13 @@ func (s *Server) keptList(c echo.Context, o *operation, body []byte) *reply {
 	return nil
 }
 
-// keepLists keeps the answers to lists, but not those that were recorded: each is one of its own.
+// keepLists keeps the answers to lists, but not those that were recorded, each of which is
+// one of its own, nor those that tell of what an organization stores.
 func keepLists(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
 	return func(c echo.Context, request any) (any, error) {
 		answer, err := next(c, request)
 		keep, wanted := c.Get(keptKey).(*toKeep)
-		if r, ok := answer.(*reply); ok && wanted && err == nil && r.status == http.StatusOK {
+		if r, ok := answer.(*reply); ok && wanted && err == nil && r.status == http.StatusOK && !r.private {
 			keep.shelf.lists.put(keep.key, r.prepare())
 		}
 		return answer, err

@@ -12,19 +12,20 @@ import (
 
 const errorLevel = slog.LevelError
 
-// observe writes the access log and the metrics, after the answer.
+// observe writes the access log and the metrics, after the answer, be it one that is cut off.
 func observe(m *metrics, cfg Config) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			start := cfg.Now()
-			err := next(c)
-			took := cfg.Now().Sub(start)
-			route := routeOf(c)
-			m.observe(c.Request().Method, route, c.Response().Status, took)
-			if cfg.Logger.Enabled(c.Request().Context(), slog.LevelInfo) {
-				logAccess(cfg.Logger, c, route, took)
-			}
-			return err
+			defer func() {
+				took := cfg.Now().Sub(start)
+				route := routeOf(c)
+				m.observe(c.Request().Method, route, c.Response().Status, took)
+				if cfg.Logger.Enabled(c.Request().Context(), slog.LevelInfo) {
+					logAccess(cfg.Logger, c, route, took)
+				}
+			}()
+			return next(c)
 		}
 	}
 }

@@ -11,8 +11,12 @@ import (
 )
 
 // PostPlacements places fish in tanks. Nothing is stored.
-func (s *Server) PostPlacements(_ context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
+func (s *Server) PostPlacements(ctx context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
 	sh, err := s.current()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.fetchAdopters(ctx, r.Body)
 	if err != nil {
 		return nil, err
 	}
@@ -21,7 +25,11 @@ func (s *Server) PostPlacements(_ context.Context, r gen.PostPlacementsRequestOb
 		return nil, err
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostPlacementsParamsUnitsUs
-	return q.answer(sh.book, us)
+	answer, err := q.answer(sh.book, us)
+	if err == nil {
+		answer.private = stored
+	}
+	return answer, err
 }
 
 // placementsAsked is a request for placements, read.

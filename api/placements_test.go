@@ -2,12 +2,14 @@ package api
 
 import (
 	"encoding/json"
+	"net/http"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"commensal/api/gen"
+	"commensal/internal/auth"
 )
 
 func placementsOf(t *testing.T, body string) gen.Placements {
@@ -104,5 +106,36 @@ func TestTheLargestPlacementIsAnswered(t *testing.T) {
 	p := placementsOf(t, `{"incoming":[`+strings.Join(fish, ",")+`],"tanks":[`+strings.Join(tanks, ",")+`],"options":20}`)
 	if p.Lost < p.LostBound || len(p.Tanks) == 0 || p.Optimal && p.Harm != p.HarmBound {
 		t.Errorf("lost %v of at least %v in %d tanks", p.Lost, p.LostBound, len(p.Tanks))
+	}
+}
+
+func TestStoredTanksTakeFishForTheirOwnersOnly(t *testing.T) {
+	h := newHouse(t)
+	key := h.key("here", auth.TanksRead)
+	mine, theirs := h.things("here")["tank"], h.things("there")["tank"]
+	ask := func(tank string) string {
+		return `{"incoming":[{"species":"paracheirodon-innesi","count":6}],"tanks":[{"tank":{"size":"45x30x30cm"}},{"id":"` + tank + `"}]}`
+	}
+	if a := h.post("/v1/placements", ask(mine)); a.Code != http.StatusUnauthorized {
+		t.Errorf("without a key: %d %s", a.Code, a.Body)
+	}
+	if a := h.post("/v1/placements", ask(mine), h.key("here", auth.ChecksWrite)...); a.Code != http.StatusForbidden {
+		t.Errorf("with another scope: %d %s", a.Code, a.Body)
+	}
+	p := body[gen.Placements](t, h.post("/v1/placements", ask(mine), key...), http.StatusOK)
+	if len(p.Arrivals) != 1 || len(p.Arrivals[0].Options) != 2 {
+		t.Errorf("%+v", p)
+	}
+	other := h.key("there", auth.TanksRead)
+	for what, tank := range map[string]string{"another's": mine, "an unknown one": "019a0000-0000-7000-8000-000000000000", "no id": "tank 7"} {
+		a := h.post("/v1/placements", ask(tank), other...) // also where the same body was answered before
+		if a.Code != http.StatusUnprocessableEntity || !strings.Contains(a.Body.String(), "/tanks/1/id") {
+			t.Errorf("%s: %d %s", what, a.Code, a.Body)
+		}
+	}
+	beside := `{"incoming":[{"species":"paracheirodon-innesi"}],"tanks":[{"id":"` + theirs + `","tank":{"size":"60x30x36cm"}}]}`
+	wantProblem(t, "a tank beside its id", h.post("/v1/placements", beside, other...), http.StatusUnprocessableEntity, impossibleValue)
+	if away := ask(mine); h.post("/v1/placements", away, "Authorization", "Bearer x").Code != http.StatusUnauthorized {
+		t.Error("a text that is no key is accepted")
 	}
 }

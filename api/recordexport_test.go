@@ -6,9 +6,11 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -111,7 +113,8 @@ func TestManyRecordsAreExportedAPieceAtATime(t *testing.T) {
 
 // Whoever gets a part of an export learns that it is one.
 func TestAnExportThatFailsIsCutOff(t *testing.T) {
-	d := newDesk(t)
+	log := &lockedLog{}
+	d := newDesk(t, func(c *Config) { c.Logger = slog.New(slog.NewTextHandler(log, nil)) })
 	d.fill("here", 3000)
 	client, request := d.served()
 	a, err := client.Do(request)
@@ -134,9 +137,41 @@ func TestAnExportThatFailsIsCutOff(t *testing.T) {
 	if n, err := io.Copy(io.Discard, a.Body); err == nil {
 		t.Errorf("%d more bytes, and an end as if that were all", n)
 	}
+	for _, line := range []string{`msg="an export was cut off" records=`, `route=/v1/checks/export`} {
+		if text := log.after(line); !strings.Contains(text, line) {
+			t.Errorf("the log has no %q:\n%s", line, text)
+		}
+	}
 	if again := d.get("/v1/checks?limit=1", d.office...); again.Code != http.StatusOK {
 		t.Errorf("afterwards: %d", again.Code)
 	}
+}
+
+// lockedLog is a log that is read while a server writes it.
+type lockedLog struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+// Write adds to the log.
+func (l *lockedLog) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.Write(p)
+}
+
+// after is the log as soon as a line is in it, or after a minute: the server writes it when the
+// client has its answer already.
+func (l *lockedLog) after(line string) (text string) {
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(time.Millisecond) {
+		l.mu.Lock()
+		text = l.text.String()
+		l.mu.Unlock()
+		if strings.Contains(text, line) {
+			break
+		}
+	}
+	return text
 }
 
 func TestExportsAtTheSameTimeAreFew(t *testing.T) {

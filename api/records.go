@@ -19,6 +19,12 @@ func (s *Server) permitsRecord(c echo.Context, body any, text []byte) error {
 	if wanted, _ := asMap(body)["record"].(bool); !wanted {
 		return nil
 	}
+	return s.permit(c, auth.ChecksWrite, text)
+}
+
+// permit lets a request pass whose key has a scope, where the operation itself needs none,
+// and tells the handler on whose behalf.
+func (s *Server) permit(c echo.Context, scope auth.Scope, text []byte) error {
 	who := callOf(c.Request().Context())
 	if who == nil {
 		principal, err := s.identify(c)
@@ -29,8 +35,8 @@ func (s *Server) permitsRecord(c echo.Context, body any, text []byte) error {
 		who.read(c.Request(), text)
 		setCall(c, who)
 	}
-	if !who.May(auth.ChecksWrite) {
-		return notPermitted([]auth.Scope{auth.ChecksWrite})
+	if !who.May(scope) {
+		return notPermitted([]auth.Scope{scope})
 	}
 	return nil
 }

@@ -2,6 +2,8 @@ package api
 
 import (
 	"encoding/json"
+	"errors"
+	"maps"
 	"net/http"
 	"os"
 	"slices"
@@ -170,64 +172,6 @@ func TestAReplayTellsModelAndProgramFromTheCatalogue(t *testing.T) {
 	}
 }
 
-func TestAReplayOfSpeciesThatAreGoneSaysSo(t *testing.T) {
-	l := newLibrary(t)
-	id := l.record(twoSpecies).Id
-	l.load(func(c *species.Catalogue) {
-		c.Species = slices.DeleteFunc(c.Species, func(s *species.Species) bool {
-			return s.ID == "astronotus-ocellatus" || s.FormOf == "astronotus-ocellatus"
-		})
-		for i := range c.Words {
-			c.Words[i].Candidates = slices.DeleteFunc(c.Words[i].Candidates, func(id species.ID) bool { return id == "astronotus-ocellatus" })
-		}
-		c.Words = slices.DeleteFunc(c.Words, func(w species.GroupWord) bool { return len(w.Candidates) == 0 })
-	})
-	r := l.replay(id)
-	if r.Outcome != gen.CheckReplayOutcomeNotPossible || r.Now != nil || len(r.Moved) != 1 || r.Moved[0].Species != "astronotus-ocellatus" || r.Moved[0].Now != nil ||
-		r.Summary != "It cannot be judged again: the catalogue no longer has Astronotus ocellatus (astronotus-ocellatus)." {
-		t.Errorf("%+v", r)
-	}
-}
-
-func TestAReplayFollowsASpeciesToItsNewName(t *testing.T) {
-	l := newLibrary(t)
-	id := l.record(twoSpecies).Id
-	l.load(func(c *species.Catalogue) {
-		oscar := entryOf(c, "astronotus-ocellatus")
-		oscar.ID, oscar.ScientificName, oscar.Synonyms = "zastronotus-ocellatus", "Zastronotus ocellatus", append(oscar.Synonyms, "Astronotus ocellatus")
-		for i := range c.Words {
-			for k := range c.Words[i].Candidates {
-				if c.Words[i].Candidates[k] == "astronotus-ocellatus" {
-					c.Words[i].Candidates[k] = oscar.ID
-				}
-			}
-		}
-	})
-	r := l.replay(id)
-	if len(r.Moved) != 1 || r.Moved[0].Now == nil || *r.Moved[0].Now != "zastronotus-ocellatus" {
-		t.Fatalf("%+v", r.Moved)
-	}
-	if len(r.Pairings) != 0 || r.DecisionChanged || len(r.ChangedValues) != 0 {
-		t.Errorf("a new name changes the answer: %+v", r)
-	}
-}
-
-func TestAReplayWithoutTheCatalogueOfThenSaysThatTheCauseIsNotKnown(t *testing.T) {
-	l := newLibrary(t)
-	l.book.Store(few(t)) // revision 7, which the database does not have
-	id := l.record(twoSpecies).Id
-	l.load(calmOscar)
-	r := l.replay(id)
-	if r.Outcome != gen.CheckReplayOutcomeChanged || len(r.ChangedValues) != 0 {
-		t.Errorf("%+v", r)
-	}
-	for _, causes := range append(causesOf(&r), r.DecisionCauses) {
-		if len(causes) != 1 || causes[0].Kind != gen.ReplayCauseNotKnown || !strings.Contains(causes[0].Summary, "revision 7 is not in the database") {
-			t.Errorf("causes: %+v", causes)
-		}
-	}
-}
-
 // A program that judges otherwise under the same model and catalogue is told from both.
 func TestAReplayTellsWhatTheProgramChanged(t *testing.T) {
 	l := newLibrary(t)
@@ -263,28 +207,43 @@ func TestAReplayTellsWhatTheProgramChanged(t *testing.T) {
 	}
 }
 
-// A record that another catalogue of the same number was behind is not explained by that one.
-func TestAReplayDoesNotTakeAnotherCatalogueForThatOfThen(t *testing.T) {
-	l := newLibrary(t)
-	made := l.record(twoSpecies)
-	l.load(func(c *species.Catalogue) {
-		c.Species = slices.DeleteFunc(c.Species, func(s *species.Species) bool { return s.ID == "danio-rerio" })
-	})
-	lost := l.book.Load().Snapshot.Revision()
-	l.load(func(*species.Catalogue) {})
-	text := strings.ReplaceAll(string(made.Answer), `"astronotus-ocellatus"`, `"danio-rerio"`)
-	text = strings.ReplaceAll(text, "Astronotus ocellatus", "Danio rerio")
-	var odd store.CheckRecord
-	err := l.store.Write(t.Context(), l.org["here"], func(tx *store.Tx) (err error) {
-		odd, err = tx.RecordCheck(t.Context(), store.CheckRecord{Key: made.Key, Decision: "hold", Summary: made.Summary, Revision: lost, Model: made.ModelVersion,
-			Input: []byte(strings.ReplaceAll(string(made.Input), "astronotus-ocellatus", "danio-rerio")), Answer: []byte(text)})
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := l.replay(odd.ID.String())
-	if r.Outcome != gen.CheckReplayOutcomeChanged || len(r.DecisionCauses) != 1 || r.DecisionCauses[0].Kind != gen.ReplayCauseNotKnown {
-		t.Errorf("%+v", r)
+// Every list of the scenarios, put on record and read back, is judged to the letter as it was, and what
+// two answers do not have in common is the same from either side.
+func TestEveryScenarioReplaysToTheLetter(t *testing.T) {
+	book := fitted(t)
+	var before *gen.Check
+	for _, s := range scenarios(t) {
+		text, err := json.Marshal(s.List)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var in gen.CheckRequest
+		if err := json.Unmarshal(text, &in); err != nil {
+			t.Fatal(err)
+		}
+		stock, err := readCheck(book.Snapshot, &in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := (&Server{}).recordOf(&question{book, stock, len(in.Residents), true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := &replay{book: book, past: book, record: &c}
+		if err := errors.Join(decodeStored(c.Input, &p.input), decodeStored(c.Answer, &p.then)); err != nil {
+			t.Fatal(err)
+		}
+		out, err := p.answer()
+		if err != nil || out.Outcome != gen.CheckReplayOutcomeSame || len(out.Pairings)+len(out.Findings) > 0 {
+			t.Errorf("%s: %+v, %v", s.Name, out, err)
+		}
+		again, err := judgeOn(book, &p.input)
+		if text, _ := encodeJSON(again); err != nil || string(text) != string(c.Answer) {
+			t.Errorf("%s: the answer is another one (%v)", s.Name, err)
+		}
+		if before != nil && !maps.Equal(differencesOf(before, &p.then).keys(), differencesOf(&p.then, before).keys()) {
+			t.Errorf("%s: differences depend on the side", s.Name)
+		}
+		before = &p.then
 	}
 }

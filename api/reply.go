@@ -36,6 +36,7 @@ type reply struct {
 	make     func() (any, error)   // makes the value of a JSON body, where body is nil
 	stream   func(io.Writer) error // writes the body piece by piece, where it is too much for memory
 	lines    []headerLine          // the headers, where prepare made them
+	private  bool                  // it tells of what an organization stores, and is not kept for others
 }
 
 // headerLine is one header, ready for a header map.

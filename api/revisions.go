@@ -145,7 +145,7 @@ func (s *Server) RestoreRevision(ctx context.Context, r gen.RestoreRevisionReque
 		return out, err
 	})
 	if err == nil && now != nil {
-		s.published(ctx, now)
+		s.published(now)
 	}
 	return answer, err
 }

@@ -86,6 +86,7 @@ func (s *Server) route(contract *contract) {
 	for _, id := range [...]string{"postChecks", "checkTankWith"} {
 		contract.operations[id].permits = s.permitsRecord
 	}
+	contract.operations["postPlacements"].permits = s.permitsStoredTanks
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
 	}

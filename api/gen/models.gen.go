@@ -1005,11 +1005,14 @@ type AdditionsRequest struct {
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
-// AdopterInput A tank that may take fish, with what lives in it.
+// AdopterInput A tank that may take fish, with what lives in it; or a stored tank, by its id alone.
 type AdopterInput struct {
 	// ExternalRef Your own name for it; no personal data.
-	ExternalRef *string      `json:"external_ref,omitempty"`
-	Residents   *[]LineInput `json:"residents,omitempty"`
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Id Of a stored tank, whose description, residents and latest readings are taken; not beside tank or residents.
+	Id        *string      `json:"id,omitempty"`
+	Residents *[]LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`

@@ -68,7 +68,7 @@ func roomyTank(n int) string {
 		24+float64(n%variants)/variants)
 }
 
-var calmKinds = kinds("paracheirodon-innesi 20", "hemigrammus-rhodostomus 15", "hoplisoma-panda 8", "ancistrus-cirrhosus 1", "trichopodus-leerii 3", "pangio-kuhlii 8",
+var calmKinds = kinds("paracheirodon-innesi 20", "petitella-rhodostoma 15", "hoplisoma-panda 8", "ancistrus-cirrhosus 1", "trichopodus-leerii 3", "pangio-kuhlii 8",
 	"thayeria-boehlkei 10", "nematobrycon-palmeri 10", "otocinclus-vittatus 8", "trigonostigma-heteromorpha 15", "hoplisoma-paleatum 8", "mikrogeophagus-altispinosus 2")
 
 var wildKinds = kinds("astronotus-ocellatus 1", "paracheirodon-innesi 12", "betta-splendens 2", "poecilia-reticulata 6", "carassius-auratus 3", "puntigrus-tetrazona 8",

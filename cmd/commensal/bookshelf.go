@@ -79,7 +79,7 @@ func (b *bookshelf) loadBuiltIn(ctx context.Context) error {
 
 // take makes a revision the book that this replica made itself, without reading it back.
 // Should that fail, what follows the database tries again, and says so.
-func (b *bookshelf) take(_ context.Context, revision int64, c species.Catalogue) {
+func (b *bookshelf) take(revision int64, c species.Catalogue) {
 	b.swap.Lock()
 	defer b.swap.Unlock()
 	if old := b.book.Load(); old != nil && old.Snapshot.Revision() >= revision {

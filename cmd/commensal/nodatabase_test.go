@@ -8,6 +8,7 @@ import (
 
 	"commensal/api"
 	"commensal/db"
+	"commensal/internal/auth"
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
 	"commensal/internal/store"
@@ -28,7 +29,8 @@ func TestLookupsMakeNoDatabaseCalls(t *testing.T) {
 		t.Fatal(err)
 	}
 	server, err := api.New(api.Config{
-		Book: func() *conflict.Book { return book }, Ping: st.Ping, Store: st, Reports: func() *evidence.Tallies { return tallies },
+		Book: func() *conflict.Book { return book }, Ping: st.Ping, Store: st, Verifier: auth.NewVerifier(st, nil),
+		Reports: func() *evidence.Tallies { return tallies },
 	})
 	if err != nil {
 		t.Fatal(err)

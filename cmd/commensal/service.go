@@ -42,8 +42,8 @@ type service struct {
 	stops  []func(context.Context) error
 
 	verifier *auth.Verifier
-	draining atomic.Bool // the end has begun: whoever balances load goes elsewhere
 	reports  atomic.Pointer[evidence.Tallies]
+	draining atomic.Bool // the end has begun: whoever balances load goes elsewhere
 
 	postgresTime time.Duration // of the start, how much a private PostgreSQL took
 }
@@ -135,7 +135,8 @@ func (s *service) beside(work func(context.Context)) {
 func (s *service) serve(context.Context) error {
 	skin, err := api.New(api.Config{
 		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
-		Store: s.shelf.store, Verifier: s.verifier, Stale: s.shelf.stale, Stopping: s.draining.Load, Reports: s.reports.Load, Published: s.shelf.take,
+		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.shelf.take,
+		Stale: s.shelf.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,

@@ -45,8 +45,8 @@ func (o opening) sql() string {
 	return begin + asOrganization(o.organization)
 }
 
-// lockPatience bounds the wait for a row that another transaction holds. PostgreSQL counts it
-// twice: once for the place at the head of those who wait, and once more for the row. Both
+// lockPatience bounds the wait for a row that another transaction holds. PostgreSQL counts
+// it twice: once for the place at the head of those who wait, and once more for the row. Both
 // together stay within Options.Patience, so that who waits is told why.
 const lockPatience = "700ms"
 

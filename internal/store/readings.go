@@ -95,14 +95,38 @@ type Stock struct {
 func (s *Store) Stock(ctx context.Context, organization, tank uuid.UUID, limit int) (stock Stock, err error) {
 	err = s.ask(ctx, "read the tank", organization, func(batch *pgx.Batch) {
 		queueOne(batch, &stock.Tank, scanTank, tankByID, organization, tank)
-		batch.Queue(`SELECT `+residentColumns+` FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT $3`,
-			organization, tank, limit).Query(func(rows pgx.Rows) (err error) {
-			stock.Residents, err = pgx.CollectRows(rows, scanResident)
-			return err
-		})
-		batch.Queue(WaterSQL, organization, tank, SwingDays).QueryRow(stock.Water.read)
+		stock.queueContents(batch, organization, tank, limit)
 	})
 	return stock, err
+}
+
+// queueContents queues what is in a tank.
+func (stock *Stock) queueContents(batch *pgx.Batch, organization, tank uuid.UUID, limit int) {
+	batch.Queue(`SELECT `+residentColumns+` FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT $3`,
+		organization, tank, limit).Query(func(rows pgx.Rows) (err error) {
+		stock.Residents, err = pgx.CollectRows(rows, scanResident)
+		return err
+	})
+	batch.Queue(WaterSQL, organization, tank, SwingDays).QueryRow(stock.Water.read)
+}
+
+// Stocks is [Store.Stock] for many tanks, in one round trip. found is in the order of the
+// ids; one that does not exist has a zero Tank.ID there.
+func (s *Store) Stocks(ctx context.Context, organization uuid.UUID, tanks []uuid.UUID, limit int) (found []Stock, err error) {
+	found = make([]Stock, len(tanks))
+	err = s.ask(ctx, "read the tanks", organization, func(batch *pgx.Batch) {
+		for i, id := range tanks {
+			batch.Queue(tankByID, organization, id).Query(func(rows pgx.Rows) error {
+				list, err := pgx.CollectRows(rows, scanTank)
+				if err == nil && len(list) == 1 {
+					found[i].Tank = list[0]
+				}
+				return err
+			})
+			found[i].queueContents(batch, organization, id, limit)
+		}
+	})
+	return found, err
 }
 
 // queueOne queues a query for exactly one row.

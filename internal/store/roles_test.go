@@ -29,7 +29,8 @@ func TestAMigrationByAUserWhoMayCreateRolesWorksAndByAnotherSaysWhatIsMissing(t 
 	_, dsn := open(t, store.Options{})
 	execute(t, dsn, `DO $$ BEGIN CREATE ROLE commensal_test_plain LOGIN CREATEROLE NOSUPERUSER; EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL; END $$`)
 	execute(t, dsn, `GRANT commensal_service, commensal_keeper TO commensal_test_plain`)
-	plain := asUser(t, ownedBy(t, dsn, "commensal_test_plain"), "commensal_test_plain")
+	database := ownedBy(t, dsn, "commensal_test_plain")
+	plain := asUser(t, database, "commensal_test_plain")
 	s := openOn(t, plain, store.Options{})
 	ctx := testContext(t)
 	if err := s.CheckRoles(ctx); err != nil {
@@ -41,9 +42,22 @@ func TestAMigrationByAUserWhoMayCreateRolesWorksAndByAnotherSaysWhatIsMissing(t 
 	if err != nil {
 		t.Fatal(err)
 	}
+	// What is final can be added and erased under such an owner, too.
+	if _, err := override(t, s, here, record(t, s, here, "hold", nil).ID); err != nil {
+		t.Fatal(err)
+	}
+	if left := texts(t, plain, `SELECT id::text FROM check_records`); len(left) != 0 {
+		t.Errorf("the owner sees what is recorded: %v", left)
+	}
 	// The owner of the tables is held by row-level security as everybody is.
 	if rows := texts(t, plain, `SELECT key FROM idempotency_records`); len(rows) != 0 {
 		t.Errorf("the owner sees what is stored: %v", rows)
+	}
+	if err := s.Erase(ctx, here); err != nil {
+		t.Errorf("erasing under an owner who is no superuser: %v", err)
+	}
+	if left := texts(t, database, `SELECT id::text FROM check_records`); len(left) != 0 {
+		t.Errorf("left: %v", left)
 	}
 	execute(t, dsn, `DO $$ BEGIN CREATE ROLE commensal_test_nobody LOGIN; EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL; END $$`)
 	err = migrateAs(t, dsn, "commensal_test_nobody")

@@ -28,7 +28,7 @@ const (
 // With no catalogue loaded it is called at the first load.
 func (s *Store) Watch(ctx context.Context, onRevision func(revision int64)) error {
 	var last int64
-	return s.watch(ctx, &watcher{store: s, channel: catalogueChannel, live: &s.watching, look: func(ctx context.Context, conn *pgx.Conn) error {
+	return s.watch(ctx, &watcher{store: s, channel: catalogueChannel, live: &s.watching, every: s.opts.PollInterval, look: func(ctx context.Context, conn *pgx.Conn) error {
 		current, err := currentRevision(ctx, conn)
 		if errors.Is(err, ErrNoCatalogue) {
 			return nil
@@ -46,7 +46,7 @@ func (s *Store) Watch(ctx context.Context, onRevision func(revision int64)) erro
 // come in quick succession are told of together.
 func (s *Store) WatchReports(ctx context.Context, onChange func(*evidence.Tallies)) error {
 	var last *evidence.Tallies
-	return s.watch(ctx, &watcher{store: s, channel: reportsChannel, live: new(atomic.Bool), gather: gatherReports, look: func(ctx context.Context, conn *pgx.Conn) error {
+	return s.watch(ctx, &watcher{store: s, channel: reportsChannel, live: new(atomic.Bool), every: patientPolls * s.opts.PollInterval, gather: gatherReports, look: func(ctx context.Context, conn *pgx.Conn) error {
 		return pgx.BeginTxFunc(ctx, conn, pgx.TxOptions{BeginQuery: beginCounting}, func(tx pgx.Tx) error {
 			tallies, err := countReports(ctx, tx)
 			if err == nil && !tallies.Equal(last) {
@@ -61,6 +61,10 @@ func (s *Store) WatchReports(ctx context.Context, onChange func(*evidence.Tallie
 // gatherReports is for how long announcements are gathered before reports are counted
 // anew, which costs the more the more there are.
 const gatherReports = 100 * time.Millisecond
+
+// patientPolls is how many times more seldom reports are counted unasked than the revision
+// is looked up, which is one row: nobody is answered wrongly by a count of half a minute ago.
+const patientPolls = 30
 
 // watch runs sessions of a watcher until ctx ends.
 func (s *Store) watch(ctx context.Context, w *watcher) error {
@@ -91,6 +95,7 @@ func (s *Store) Watching() bool { return s.watching.Load() }
 type watcher struct {
 	store   *Store
 	channel string
+	every   time.Duration // it looks by itself
 	gather  time.Duration // after an announcement, before a look
 	live    *atomic.Bool  // set while a session hears and sees
 	look    func(ctx context.Context, conn *pgx.Conn) error
@@ -140,7 +145,7 @@ func (w *watcher) lookInTime(ctx context.Context, conn *pgx.Conn) error {
 // wait returns when it is time to look: at a notification, or after the interval.
 // What the notification says does not count, for anybody may notify.
 func (w *watcher) wait(ctx context.Context, conn *pgx.Conn) error {
-	announced, err := notified(ctx, conn, w.store.opts.PollInterval)
+	announced, err := notified(ctx, conn, w.every)
 	for end := time.Now().Add(w.gather); announced && err == nil; {
 		announced, err = notified(ctx, conn, time.Until(end))
 	}
