@@ -10,7 +10,7 @@ const lengthTrait = species.Length
 
 // temper states the strongest of harassment, rivalry and fin-nipping.
 func (x *explainer) temper() Statement {
-	if x.sameKind() {
+	if x.sameKind() && x.t.nip[0]+x.t.nip[1] <= x.t.rival[0]+x.t.rival[1] {
 		return x.ownKind()
 	}
 	press, nip, mistake := heavier(x.t.press), heavier(x.t.nip), heavier(x.t.mistake)
@@ -25,8 +25,8 @@ func (x *explainer) temper() Statement {
 		return x.mistakes(mistake)
 	case strongest == rival:
 		return Statement{Code: TemperRivals, Actor: x.a.Species, Other: x.b.Species, Evidence: []Evidence{
-			{"first_aggression_alike", x.a.actor[typical].alike, "grade"},
-			{"second_aggression_alike", x.b.actor[typical].alike, "grade"},
+			{"first_aggression_alike", math.Sqrt(x.a.actor[typical].alike), "grade"},
+			{"second_aggression_alike", math.Sqrt(x.b.actor[typical].alike), "grade"},
 			{"likeness", likeness(x.a.Species, x.b.Species), "share"},
 		}}
 	}
