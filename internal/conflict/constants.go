@@ -92,7 +92,7 @@ const (
 	// threaten, fierce ones batter.
 	guardPower = 2.0
 	// shoalSpreads is the share of the pressure on a fish that a full-sized shoal takes off it.
-	shoalSpreads = 0.3
+	shoalSpreads = 0.2
 	// furyFrom is the grade of aggression from which a fish does not let go: at full fury
 	// furyCows of the nerve and furyPierces of the armour of the other no longer
 	// help it. Such fish wound what they cannot swallow.
@@ -103,7 +103,9 @@ const (
 
 	// apartGain is how much worse water is, at its limit, where neither fish can have what
 	// it prefers than where one of them is off by as much.
-	apartGain = 5.0
+	apartGain = 7.0
+	// apartFrom is the stress that both bear for good without harm.
+	apartFrom = 0.2
 	// outsideHazard is the hazard of each scale unit (3 °C, 0.8 pH, 6 °dH, 4 ppt) beyond
 	// what a fish tolerates.
 	outsideHazard = 1.0

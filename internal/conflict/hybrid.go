@@ -6,12 +6,6 @@ import "commensal/internal/species"
 // its own species do not count.
 func Crosses(a, b *species.Species) bool { return !OneKind(a, b) && crosses(a, b) }
 
-// CrossesReadily reports whether two kinds cross and their mixed young come up in numbers,
-// because no egg is left to chance.
-func CrossesReadily(a, b *species.Species) bool {
-	return Crosses(a, b) && min(saved(a), saved(b)) > chanceSaves
-}
-
 // How many of the young of a crossing come up in an ordinary tank where nobody helps:
 // those born or hatched complete do, those of parents that guard them or carry them in the
 // mouth in part, and eggs left to chance are eaten. Common practice, no source.

@@ -132,10 +132,10 @@ func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 	return press, m.w.BroodGuarding * act.guarding * math.Sqrt(edge*suf.nerve) * suf.unshielded * noticed
 }
 
-// alone is the share of a pressure that one fish of the line feels: a shoal spreads it, the
-// less the more it is short of company.
+// alone is the share of a pressure that one fish of the line feels: a shoal on the move
+// spreads it, the less the more it is short of company.
 func alone(j *Profile) float64 {
-	if !j.shoals {
+	if j.Species.Social != species.Group {
 		return 1
 	}
 	return 1 - shoalSpreads*(1-j.shortfall)

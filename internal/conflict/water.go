@@ -145,8 +145,7 @@ func unknownStress(e end) float64 {
 // two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
 // of them counts once; a kind among its own counts once too. Where neither is at its
 // best, the stress of the better-off counts besides: no change of that water helps both,
-// so they live with it for good. It counts by its square: a degree between two preferred
-// ranges is no conflict.
+// so they live with it for good.
 func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	tA, tB := paramStress(a, b, c, species.Temperature, e)
 	acidA, acidB := paramStress(a, b, c, species.PH, e)
@@ -158,8 +157,12 @@ func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 		return max(onA, onB)
 	}
 	t, minerals, salt := min(tA, tB), min(max(acidA, hardA), max(acidB, hardB)), min(saltA, saltB)
-	return onA + onB + m.w.WaterStress*apartGain*(t*t+minerals*minerals+salt*salt)
+	return onA + onB + m.w.WaterStress*apartGain*(felt(t)+felt(minerals)+felt(salt))
 }
+
+// felt is the part of a stress borne for good that tells: a degree between two preferred
+// ranges is no conflict.
+func felt(s float64) float64 { return max(0, s-apartFrom) }
 
 // stressHazard is what a stress does to one fish: little up to the edge of what it lives
 // with for years, mounting at once beyond it.

@@ -44,7 +44,7 @@ func (sc *scan) meetList(w *weighing) {
 		sc.against(w, reason{decision: decisionOfSeverity(sc.company.Severity), list: true, finding: sc.company})
 	}
 	for k := range sc.base.lines {
-		if sc.base.lines[k].kind == k && conflict.CrossesReadily(sc.base.lines[k].species, w.species()) {
+		if sc.base.lines[k].kind == k && conflict.Crosses(sc.base.lines[k].species, w.species()) {
 			sc.against(w, reason{decision: Advise, with: k, list: true, finding: sc.hybrids(w, k)})
 		}
 	}

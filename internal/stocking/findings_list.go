@@ -25,18 +25,14 @@ const (
 	groundCrowdedAt = 4.0
 )
 
-// hybrids finds different kinds that cross: a note where the parents eat nearly all eggs.
+// hybrids finds different kinds that cross.
 func (f *finder) hybrids() {
 	f.kinds(func(a int) {
 		f.kinds(func(b int) {
 			if b <= a || !conflict.Crosses(f.lines[a].species, f.lines[b].species) {
 				return
 			}
-			severity := Note
-			if conflict.CrossesReadily(f.lines[a].species, f.lines[b].species) {
-				severity = Advice
-			}
-			found := f.add(severity, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
+			found := f.add(Advice, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
 			found.Statement.Other = f.lines[b].species
 		})
 	})
