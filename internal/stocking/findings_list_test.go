@@ -104,7 +104,11 @@ func TestDecisions(t *testing.T) {
 		sp.Traits[species.Length], sp.Traits[species.Piscivory] = exactly(30), exactly(1)
 		sp.Traits[species.PreyLimit], sp.Traits[species.Gape] = exactly(0.5), exactly(0.2)
 	}
-	b := worldOf(t, altered("Bully", bully), altered("Eater", eater), altered("Finned", finned), altered("Nipper", mild), plainFish("Plain"))
+	brash := func(sp *species.Species) {
+		bully(sp)
+		sp.Traits[species.AggressionOthers] = exactly(0.7)
+	}
+	b := worldOf(t, altered("Bully", brash), altered("Eater", eater), altered("Finned", finned), altered("Nipper", mild), plainFish("Plain"))
 	for _, c := range []struct {
 		ensures       string
 		first, second int
