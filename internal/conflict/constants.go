@@ -67,6 +67,9 @@ const (
 	// fairShare is the share of the food, between two, on which any keeper brings the
 	// slower one through.
 	fairShare = 0.42
+	// leisurely is the pace of feeding up to which a fish leaves some for all, brisk that from
+	// which it leaves what it cannot find.
+	leisurely, brisk = 0.3, 0.5
 	// unshyShort is the share of going short that a bold, quick feeder feels.
 	unshyShort = 0.6
 	// tableSteepness is the slope of the advantage at the table over ln(length ratio), and
@@ -92,7 +95,7 @@ const (
 	// threaten, fierce ones batter.
 	guardPower = 2.0
 	// shoalSpreads is the share of the pressure on a fish that a full-sized shoal takes off it.
-	shoalSpreads = 0.2
+	shoalSpreads = 0.25
 	// furyFrom is the grade of aggression from which a fish does not let go: at full fury
 	// furyCows of the nerve and furyPierces of the armour of the other no longer
 	// help it. Such fish wound what they cannot swallow.

@@ -10,8 +10,8 @@ const lengthTrait = species.Length
 
 // temper states the strongest of harassment, rivalry and fin-nipping.
 func (x *explainer) temper() Statement {
-	if x.sameKind() && x.t.nip[0]+x.t.nip[1] <= x.t.rival[0]+x.t.rival[1] {
-		return x.ownKind()
+	if x.sameKind() {
+		return x.amongItself()
 	}
 	press, nip, mistake := heavier(x.t.press), heavier(x.t.nip), heavier(x.t.mistake)
 	rival := x.t.rival[0] + x.t.rival[1]
@@ -38,6 +38,15 @@ func (x *explainer) peaceful() Statement {
 		{"first_aggression", x.a.read(species.AggressionOthers), "grade"},
 		{"second_aggression", x.b.read(species.AggressionOthers), "grade"},
 	}}
+}
+
+// amongItself states the stronger of fighting within a kind and nipping between its forms.
+func (x *explainer) amongItself() Statement {
+	nips := x.t.nip[0] + x.t.nip[1]
+	if nips > x.t.rival[0]+x.t.rival[1] && risk(nips) >= possibleRisk/2 {
+		return x.nips(heavier(x.t.nip))
+	}
+	return x.ownKind()
 }
 
 func (x *explainer) ownKind() Statement {

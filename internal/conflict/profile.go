@@ -53,7 +53,7 @@ type Profile struct {
 	territories          float64
 	shortfall            float64
 	genus                string
-	shoals               bool // lives in company of its kind
+	shoals               bool // roams in company of its kind; a colony holds ground
 	zonesKnown, feedsSet bool
 	missing              []string
 }
@@ -105,7 +105,7 @@ func (p *Profile) Missing() []string { return p.missing }
 // Profile prepares a species for scoring.
 func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
 	p := &Profile{Species: sp, Individual: ind, genus: sp.Genus()}
-	p.shoals = sp.Social == species.Group || sp.Social == species.Colony
+	p.shoals = sp.Social == species.Group
 	for _, t := range scored {
 		if !sp.Trait(t, keptAs(sp, ind)).Known() {
 			p.missing = append(p.missing, t.String())

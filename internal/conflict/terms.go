@@ -63,11 +63,10 @@ func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
 // feed fills in what the two do to each other at the table.
 func (m *Model) feed(t *terms, a, b *Profile, e end) {
 	shared := m.sharedTable(a, b, e)
-	if !fedByTank(b.Species) {
-		t.race[0] = m.w.FeedingRace * shared * shortage(&a.actor[e], &b.victim[e])
-	}
-	if !fedByTank(a.Species) {
-		t.race[1] = m.w.FeedingRace * shared * shortage(&b.actor[e], &a.victim[e])
+	if !fedByTank(a.Species) && !fedByTank(b.Species) {
+		reach := m.w.FeedingRace * shared * (2 - shared) // the fast look for food beyond their level
+		t.race[0] = reach * shortage(&a.actor[e], &b.victim[e])
+		t.race[1] = reach * shortage(&b.actor[e], &a.victim[e])
 	}
 	if !a.Species.BodyForm.Invertebrate() && !b.Species.BodyForm.Invertebrate() {
 		t.diet = m.w.DietClash * shared * dietGap(a, b, e)
@@ -135,7 +134,7 @@ func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 // alone is the share of a pressure that one fish of the line feels: a shoal on the move
 // spreads it, the less the more it is short of company.
 func alone(j *Profile) float64 {
-	if j.Species.Social != species.Group {
+	if !j.shoals {
 		return 1
 	}
 	return 1 - shoalSpreads*(1-j.shortfall)
@@ -176,7 +175,7 @@ func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
 // rivalMale reports whether the line is told to be males of a kind whose males do not
 // live side by side.
 func (p *Profile) rivalMale() bool {
-	return p.Individual.Sex == species.Male && !p.shoals
+	return p.Individual.Sex == species.Male && !p.shoals && p.Species.Social != species.Colony
 }
 
 // split divides a mutual hazard by who is the larger: equals share it.
@@ -209,12 +208,13 @@ func dietGap(a, b *Profile, e end) float64 {
 
 // shortage is how short j goes beside i at the same food, 0 to 1. What each gets goes by
 // its pace; what is missing to the share on which a keeper can still bring it through is
-// worse for the shy and slow, and less where i is far the smaller and soon full.
+// worse for the shy and slow, and less where i is far the smaller and soon full, or takes
+// its time itself.
 func shortage(i *actor, j *victim) float64 {
 	gets := j.pace / max(i.pace+j.pace, 1e-9)
 	missing := max(0, 1-gets/fairShare)
 	if missing == 0 {
 		return 0
 	}
-	return missing * (unshyShort + (1-unshyShort)*j.shy) * sigmoid(tableSteepness*(i.lnLength-j.lnEdge)+tableEdge)
+	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * sigmoid(tableSteepness*(i.lnLength-j.lnEdge)+tableEdge)
 }

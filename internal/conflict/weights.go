@@ -62,7 +62,7 @@ var WeightSpecs = []WeightSpec{
 	{"water_stress", "hazard, for each of the two, of living at the edge of the tolerated range", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.WaterStress }},
 	{"zone_floor", "share of aggression and feeding that reaches across zones", 0.4, 0.15, 0.9, func(w *Weights) *float64 { return &w.ZoneFloor }},
 	{"room_power", "exponent on crowding; higher makes room matter more", 0.3, 0.05, 0.8, func(w *Weights) *float64 { return &w.RoomPower }},
-	{"feeding_race", "hazard of one that gets nothing at the same table", 2.5, 1, 5, func(w *Weights) *float64 { return &w.FeedingRace }},
+	{"feeding_race", "hazard of one that gets nothing at the same table", 2, 0.8, 4, func(w *Weights) *float64 { return &w.FeedingRace }},
 	{"diet_clash", "hazard of feeding a greedy grazer and a carnivore at the same table; a small thing by itself", 0.4, 0.1, 0.8, func(w *Weights) *float64 { return &w.DietClash }},
 	{"brood_guarding", "hazard of a fierce parent for a defenceless neighbour", 0.5, 0.05, 2, func(w *Weights) *float64 { return &w.BroodGuarding }},
 	{"hybrid_crossing", "hazard of two species that cross and whose young come up, just moderate by itself", 0.3, 0.29, 0.35, func(w *Weights) *float64 { return &w.HybridCrossing }},
