@@ -134,7 +134,7 @@ func TestTheWordsOfACheckAreAsTheyWereApproved(t *testing.T) {
 		"check-proceed": calmTank,
 		"check-hold":    calmTank + "incoming:\n  - {species: oscar, count: 1}\n  - {species: betta, count: 2, sex: male, length_cm: 2in}\n",
 		"check-basket":  "goldfish,2\nneon tetra,5\nfiremouth cichlid,2\n",
-		"check-mood": "tank: {size: 180x60x60cm, temperature_c: 26, ph: 7, cover: 0.6, lid: yes, weekly_change: 0.5}\nresidents:\n" +
+		"check-mood": "tank: {size: 180x60x60cm, temperature_c: 26, ph: 7, cover: 0.7, lid: yes, weekly_change: 0.5}\nresidents:\n" +
 			"  - {species: oscar, count: 1, disposition: calmer, months_observed: 24, keep: yes}\nincoming:\n  - {species: jack dempsey, count: 1}\n",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -65,6 +65,7 @@ const (
 const (
 	SummaryFine          Code = "summary.fine"
 	SummaryFineOwn       Code = "summary.fine_own_kind"
+	SummaryFineForms     Code = "summary.fine_forms"
 	SummaryPredation     Code = "summary.predation"
 	SummaryBites         Code = "summary.bites"
 	SummaryShocks        Code = "summary.shocks"

@@ -22,7 +22,7 @@ const (
 
 	// armourDeters is the share of predation that full armour prevents. Not all:
 	// predators choke on armoured catfish.
-	armourDeters = 0.7
+	armourDeters = 0.75
 	// armourShields is the share of harassment that full armour takes.
 	armourShields = 0.85
 
@@ -64,8 +64,17 @@ const (
 	// there is, of a tank below the customary minimum.
 	crampedHazard = 0.9
 
-	// paceTolerance is the pace gap that any mixed tank bridges at feeding.
-	paceTolerance = 0.25
+	// fairShare is the share of the food, between two, on which any keeper brings the
+	// slower one through.
+	fairShare = 0.42
+	// leisurely is the pace of feeding up to which a fish leaves some for all, brisk that from
+	// which it leaves what it cannot find.
+	leisurely, brisk = 0.3, 0.5
+	// unshyShort is the share of going short that a bold, quick feeder feels.
+	unshyShort = 0.6
+	// tableSteepness is the slope of the advantage at the table over ln(length ratio), and
+	// tableEdge what numbers give on that scale: a shoal of smaller fish empties it too.
+	tableSteepness, tableEdge = 1.5, 0.7
 	// dietTolerance is the gap in the animal share of the diet that mixed feeding bridges.
 	dietTolerance = 0.5
 
@@ -83,13 +92,23 @@ const (
 	// a challenge.
 	mistakenGain = 0.6
 	// guardPower is the exponent on the grade of brood guarding: half-hearted parents
-	// threaten, fierce ones batter. guardReach is that on the advantage over the other in
-	// size and nerve, because a pair with a brood drives off larger, bolder fish too.
-	guardPower, guardReach = 2.0, 0.5
+	// threaten, fierce ones batter.
+	guardPower = 2.0
+	// shoalSpreads is the share of the pressure on a fish that a full-sized shoal takes off it.
+	shoalSpreads = 0.25
+	// furyFrom is the grade of aggression from which a fish does not let go: at full fury
+	// furyCows of the nerve and furyPierces of the armour of the other no longer
+	// help it. Such fish wound what they cannot swallow.
+	furyFrom              = 0.55
+	furyCows, furyPierces = 0.6, 0.5
+	// jawsLength is the length in cm from which such a fish has the jaws for it.
+	jawsLength = 15.0
 
 	// apartGain is how much worse water is, at its limit, where neither fish can have what
 	// it prefers than where one of them is off by as much.
-	apartGain = 3.0
+	apartGain = 7.0
+	// apartFrom is the stress that both bear for good without harm.
+	apartFrom = 0.2
 	// outsideHazard is the hazard of each scale unit (3 °C, 0.8 pH, 6 °dH, 4 ppt) beyond
 	// what a fish tolerates.
 	outsideHazard = 1.0

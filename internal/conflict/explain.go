@@ -113,4 +113,7 @@ func heavier(h [2]float64) int {
 	return 0
 }
 
-func (x *explainer) sameKind() bool { return x.a.Species.ID == x.b.Species.ID }
+func (x *explainer) sameKind() bool { return OneKind(x.a.Species, x.b.Species) }
+
+// forms reports whether the two are different forms of one species.
+func (x *explainer) forms() bool { return x.a.Species.ID != x.b.Species.ID && x.sameKind() }

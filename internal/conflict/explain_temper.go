@@ -11,7 +11,7 @@ const lengthTrait = species.Length
 // temper states the strongest of harassment, rivalry and fin-nipping.
 func (x *explainer) temper() Statement {
 	if x.sameKind() {
-		return x.ownKind()
+		return x.amongItself()
 	}
 	press, nip, mistake := heavier(x.t.press), heavier(x.t.nip), heavier(x.t.mistake)
 	rival := x.t.rival[0] + x.t.rival[1]
@@ -25,8 +25,8 @@ func (x *explainer) temper() Statement {
 		return x.mistakes(mistake)
 	case strongest == rival:
 		return Statement{Code: TemperRivals, Actor: x.a.Species, Other: x.b.Species, Evidence: []Evidence{
-			{"first_aggression_alike", x.a.actor[typical].alike, "grade"},
-			{"second_aggression_alike", x.b.actor[typical].alike, "grade"},
+			{"first_aggression_alike", math.Sqrt(x.a.actor[typical].alike), "grade"},
+			{"second_aggression_alike", math.Sqrt(x.b.actor[typical].alike), "grade"},
 			{"likeness", likeness(x.a.Species, x.b.Species), "share"},
 		}}
 	}
@@ -38,6 +38,15 @@ func (x *explainer) peaceful() Statement {
 		{"first_aggression", x.a.read(species.AggressionOthers), "grade"},
 		{"second_aggression", x.b.read(species.AggressionOthers), "grade"},
 	}}
+}
+
+// amongItself states the stronger of fighting within a kind and nipping between its forms.
+func (x *explainer) amongItself() Statement {
+	nips := x.t.nip[0] + x.t.nip[1]
+	if nips > x.t.rival[0]+x.t.rival[1] && risk(nips) >= possibleRisk/2 {
+		return x.nips(heavier(x.t.nip))
+	}
+	return x.ownKind()
 }
 
 func (x *explainer) ownKind() Statement {

@@ -92,10 +92,13 @@ func hill(steepness, over float64) float64 { return 1 / (1 + math.Exp(steepness*
 func (m *Model) take(t *terms, d int, i, j *Profile, e end) {
 	act, suf := &i.actor[e], &j.victim[e]
 	t.swallow[d] = m.swallowHazard(act, suf)
-	if i.Species.ID == j.Species.ID {
+	if OneKind(i.Species, j.Species) {
 		return
 	}
-	t.bite[d] = m.biteHazard(act, suf) + i.shock
+	t.bite[d] = i.shock
+	if bite := m.biteHazard(act, suf); bite > 0 {
+		t.bite[d] += bite * unspared(i, j, e)
+	}
 	if act.claws > 0 {
 		t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
 	}

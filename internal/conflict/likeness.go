@@ -3,11 +3,8 @@ package conflict
 import "commensal/internal/species"
 
 // likeness is how far two different kinds take each other for rivals, 0 to 1.
-// A trade form and its species are each other's own kind.
 func likeness(a, b *species.Species) float64 {
 	switch {
-	case kin(a, b):
-		return 1
 	case a.Genus() == b.Genus():
 		return likeCongener
 	case a.Shape == "" || a.Shape != b.Shape:
@@ -19,6 +16,10 @@ func likeness(a, b *species.Species) float64 {
 	}
 	return like + likeColourGain*sharedColours(a.Colours, b.Colours)
 }
+
+// OneKind reports whether two entries are each other's own kind: one species, whatever its
+// trade forms.
+func OneKind(a, b *species.Species) bool { return a.ID == b.ID || kin(a, b) }
 
 // kin reports whether one is a trade form of the other or both of the same species.
 func kin(a, b *species.Species) bool {

@@ -26,10 +26,10 @@ func Default() (*Model, error) {
 }
 
 // formVersion changes whenever the form of a term, a constant or a sentence does.
-const formVersion = "2"
+const formVersion = "3"
 
 // Version identifies the model's form and its weights, for example
-// "2-2026-11-25": equal versions give equal answers.
+// "3-2026-11-25": equal versions give equal answers.
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).

@@ -52,6 +52,8 @@ type Profile struct {
 	tankHeight           float64
 	territories          float64
 	shortfall            float64
+	genus                string
+	shoals               bool // roams in company of its kind; a colony holds ground
 	zonesKnown, feedsSet bool
 	missing              []string
 }
@@ -64,9 +66,10 @@ type actor struct {
 	lnGape    float64 // ln cm, prey depth at which taking is even
 	piscivory float64
 	appetite  float64 // piscivory to the fitted power
-	pressure  float64 // aggression to others, to the fitted power
+	pressure  float64 // aggression to others, on its curve
+	fury      float64 // how far it does not let go, 0 to 1
 	own       float64 // aggression to its own kind, squared
-	alike     float64 // aggression to look-alikes
+	alike     float64 // aggression to look-alikes, squared
 	ground    float64 // cm² defended by one territory
 	nipping   float64
 	pace      float64
@@ -88,7 +91,7 @@ type victim struct {
 	swallowed  float64 // what armour leaves of predation, 0 to 1
 	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
 	unshielded float64 // what armour leaves of blows, 0 to 1
-	yields     float64 // how far it is cowed by pressure, 0 to 1
+	shy        float64 // timid and slow, 0 to 1
 	nippable   float64
 	fins       float64
 	pace       float64
@@ -101,7 +104,8 @@ func (p *Profile) Missing() []string { return p.missing }
 
 // Profile prepares a species for scoring.
 func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
-	p := &Profile{Species: sp, Individual: ind}
+	p := &Profile{Species: sp, Individual: ind, genus: sp.Genus()}
+	p.shoals = sp.Social == species.Group
 	for _, t := range scored {
 		if !sp.Trait(t, keptAs(sp, ind)).Known() {
 			p.missing = append(p.missing, t.String())
@@ -143,7 +147,7 @@ func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
 func (m *Model) actorAt(r reader, e end) actor {
 	length := r.largest(species.Length, e)
 	ripe := r.ind.Youth.ripe()
-	own := r.largest(species.AggressionOwn, e)
+	own, alike := r.largest(species.AggressionOwn, e), r.largest(species.AggressionAlike, e)
 	mood := r.ind.mood()
 	temper := mood * ripe
 	claws := r.claws(e)
@@ -155,9 +159,10 @@ func (m *Model) actorAt(r reader, e end) actor {
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
 		piscivory: r.largest(species.Piscivory, e),
 		appetite:  math.Pow(r.largest(species.Piscivory, e), m.w.AppetitePower),
-		pressure:  temper * math.Pow(r.largest(species.AggressionOthers, e), m.w.PressurePower),
+		pressure:  temper * m.pressing(r.largest(species.AggressionOthers, e)),
+		fury:      fury(temper, r.largest(species.AggressionOthers, e), r.kept(species.Length, e)),
 		own:       temper * own * own,
-		alike:     temper * r.largest(species.AggressionAlike, e),
+		alike:     temper * alike * alike, // it takes two that mean it
 		ground:    r.ground(e),
 		nipping:   mood * r.largest(species.FinNipping, e),
 		pace:      r.largest(species.FeedingPace, e),
@@ -167,6 +172,18 @@ func (m *Model) actorAt(r reader, e end) actor {
 		claws:     claws, lnGrip: r.grip(length),
 		crush: crush, crushReach: crushReach,
 	}
+}
+
+// pressing is the pressure of a grade of aggression, 0 to 1: a Hill curve, so that mild
+// fish press less than in proportion and among the fierce the grade matters less.
+func (m *Model) pressing(grade float64) float64 {
+	g := math.Pow(grade, m.w.PressurePower)
+	return 2 * g / (1 + g)
+}
+
+// fury is how far a fish does not let go, 0 to 1; it takes jaws to wound.
+func fury(temper, grade, length float64) float64 {
+	return min(1, temper*max(0, grade-furyFrom)/(1-furyFrom)) * min(1, length/jawsLength)
 }
 
 // victimAt reads the harm-suffering traits at one end of their bands. The kinder
@@ -181,8 +198,8 @@ func (m *Model) victimAt(r reader, e end) victim {
 		lnLength:  math.Log(length),
 		lnEdge:    math.Log(r.kept(species.Length, opposite)),
 		lnDepth:   math.Log(length * r.smallest(species.DepthRatio, opposite)),
-		swallowed: 1 - armourDeters*armour,
-		yields:    nerve * unshielded,
+		swallowed: 1 - armourDeters*armour*(2-armour), // a few spines do most of it
+		shy:       shy,
 		nerve:     nerve, unshielded: unshielded,
 		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
 		pace:      r.smallest(species.FeedingPace, opposite),

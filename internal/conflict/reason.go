@@ -16,7 +16,7 @@ func (t *terms) reason(a, b *Profile, level Level) Reason {
 	}
 	meetRoom := t.zone * t.room
 	clash := Aggression
-	if a.Species.ID == b.Species.ID {
+	if OneKind(a.Species, b.Species) {
 		clash = OwnKind
 	}
 	s := t.sums()

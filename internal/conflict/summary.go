@@ -25,6 +25,9 @@ func (x *explainer) summary(s *Score, f *[NumFactors]FactorResult) Statement {
 		}
 		return x.directed(SummaryFeeding, heavier(x.t.race))
 	case OwnKind:
+		if x.forms() {
+			return x.aggression(s.Level)
+		}
 		both.Code = SummaryOwnKind
 	case Hybridisation:
 		both.Code = SummaryHybridisation
@@ -33,7 +36,10 @@ func (x *explainer) summary(s *Score, f *[NumFactors]FactorResult) Statement {
 		both.Actor = f[Space].Statement.Actor
 	default:
 		both.Code = SummaryFine
-		if x.sameKind() {
+		switch {
+		case x.forms():
+			both.Code = SummaryFineForms
+		case x.sameKind():
 			both.Code = SummaryFineOwn
 			both.Evidence = []Evidence{{"group_min", x.a.read(species.GroupMin), "fish"}}
 		}

@@ -71,3 +71,62 @@ func TestWaterMountsBeyondWhatAFishToleratesAndWhereNeitherIsAtEase(t *testing.T
 		t.Errorf("off for both: %v, off for each alone: %v together", both, one)
 	}
 }
+
+// Trade forms of one species are each other's own kind: they fight as their species does
+// and never cross, but a slow or veiled form still suffers from a plain one.
+func TestFormsOfOneSpeciesAreOneKind(t *testing.T) {
+	m := testModel(t)
+	rapid.Check(t, func(t *rapid.T) {
+		plain := drawSpecies(t, "plain")
+		plain.Hybridises = []string{plain.Genus()}
+		form := *plain
+		form.ID, form.Form, form.FormOf = "plain-veil", "veil", plain.ID
+		a, b := m.Profile(plain, Individual{}), m.Profile(&form, Individual{})
+		c := ConditionsFor(a, b, drawTank(t))
+		of, own := m.evaluate(a, b, &c, typical), m.evaluate(a, a, &c, typical)
+		if of.rival != own.rival || of.press != own.press || of.bite != own.bite || of.hybrid != 0 || of.water != own.water {
+			t.Fatalf("between forms %+v, within the species %+v", of, own)
+		}
+		if of.nip != [2]float64{m.nipHazard(a, b, typical), m.nipHazard(b, a, typical)} {
+			t.Fatalf("nipping between forms %v", of.nip)
+		}
+	})
+}
+
+// A faster, larger eater never leaves a fish more, nor a bolder, faster one less.
+func TestAFasterEaterNeverLeavesMore(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		share := rapid.Float64Range(0, 1)
+		i, j := actor{pace: share.Draw(t, "pace"), lnLength: 4 * share.Draw(t, "length")}, victim{
+			pace: share.Draw(t, "other pace"), shy: share.Draw(t, "shy"), lnEdge: 4 * share.Draw(t, "other length")}
+		before := shortage(&i, &j)
+		if before < 0 || before > 1 {
+			t.Fatalf("shortage %v", before)
+		}
+		i.pace += share.Draw(t, "faster")
+		i.lnLength += share.Draw(t, "larger")
+		j.shy += share.Draw(t, "shyer")
+		j.pace *= share.Draw(t, "slower")
+		if after := shortage(&i, &j); after < before-1e-12 {
+			t.Fatalf("shortage fell from %v to %v", before, after)
+		}
+	})
+}
+
+// A shoal short of company never bears a pressure better than a full one.
+func TestAShoalSpreadsAPressure(t *testing.T) {
+	m, fish := testModel(t), &species.Species{ID: "shoal", ScientificName: "Genus shoal", Social: species.Group}
+	fish.Traits[species.GroupMin] = species.Value{Band: species.Band{Low: 6, Typical: 8, High: 10}, Basis: species.Memory}
+	last := 0.0
+	for _, count := range []int{8, 6, 4, 2, 1} {
+		p := m.Profile(fish, Individual{Count: count})
+		if got := alone(p); got < last || got > 1 {
+			t.Errorf("%d fish bear %v each, more fish %v", count, got, last)
+		} else {
+			last = got
+		}
+	}
+	if full := alone(m.Profile(fish, Individual{})); full != 1-shoalSpreads {
+		t.Errorf("a full shoal bears %v", full)
+	}
+}

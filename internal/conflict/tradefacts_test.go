@@ -88,6 +88,17 @@ func (c fact) check(t *testing.T, b *conflict.Book) {
 	}
 }
 
+// The levels by their short names, for long tables.
+const low, moderate, high, severe = conflict.Low, conflict.Moderate, conflict.High, conflict.Severe
+
+func checkFacts(t *testing.T, facts []fact) {
+	t.Helper()
+	b := realBook(t)
+	for _, c := range facts {
+		c.check(t, b)
+	}
+}
+
 // Facts of the trade about invertebrates: common practice, no source.
 func TestTheModelKnowsTheFactsOfShrimpsSnailsAndClaws(t *testing.T) {
 	b := realBook(t)

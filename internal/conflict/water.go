@@ -144,8 +144,8 @@ func unknownStress(e end) float64 {
 // waterHazard is the hazard of sharing one body of water: what it does to each of the
 // two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
 // of them counts once; a kind among its own counts once too. Where neither is at its
-// best, the stress of the better-off counts besides, in proportion: no change of that
-// water helps both, so they live with it for good.
+// best, the stress of the better-off counts besides: no change of that water helps both,
+// so they live with it for good.
 func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	tA, tB := paramStress(a, b, c, species.Temperature, e)
 	acidA, acidB := paramStress(a, b, c, species.PH, e)
@@ -153,12 +153,16 @@ func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	saltA, saltB := paramStress(a, b, c, species.Salinity, e)
 	onA := m.stressHazard(tA) + m.stressHazard(max(acidA, hardA)) + m.stressHazard(saltA)
 	onB := m.stressHazard(tB) + m.stressHazard(max(acidB, hardB)) + m.stressHazard(saltB)
-	if a.Species.ID == b.Species.ID {
+	if OneKind(a.Species, b.Species) {
 		return max(onA, onB)
 	}
-	apart := min(tA, tB) + min(max(acidA, hardA), max(acidB, hardB)) + min(saltA, saltB)
-	return onA + onB + m.w.WaterStress*apartGain*apart
+	t, minerals, salt := min(tA, tB), min(max(acidA, hardA), max(acidB, hardB)), min(saltA, saltB)
+	return onA + onB + m.w.WaterStress*apartGain*(felt(t)+felt(minerals)+felt(salt))
 }
+
+// felt is the part of a stress borne for good that tells: a degree between two preferred
+// ranges is no conflict.
+func felt(s float64) float64 { return max(0, s-apartFrom) }
 
 // stressHazard is what a stress does to one fish: little up to the edge of what it lives
 // with for years, mounting at once beyond it.
@@ -166,7 +170,7 @@ func (m *Model) stressHazard(s float64) float64 {
 	if s <= 0 {
 		return 0
 	}
-	return m.w.WaterStress*math.Pow(s, m.w.WaterPower) + outsideHazard*max(0, s-1)
+	return m.w.WaterStress*s*s + outsideHazard*max(0, s-1)
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,

@@ -25,7 +25,6 @@ type Weights struct {
 	OwnKind        float64 `json:"own_kind"`
 	Nipping        float64 `json:"nipping"`
 	WaterStress    float64 `json:"water_stress"`
-	WaterPower     float64 `json:"water_power"`
 	ZoneFloor      float64 `json:"zone_floor"`
 	RoomPower      float64 `json:"room_power"`
 	FeedingRace    float64 `json:"feeding_race"`
@@ -54,20 +53,19 @@ var WeightSpecs = []WeightSpec{
 	{"prey_shift", "factor on every catalogued prey limit and gape", 1, 0.7, 1.4, func(w *Weights) *float64 { return &w.PreyShift }},
 	{"piecemeal", "hazard of a constant biter that lives on fish, for fish of any size", 1.5, 0.3, 3, func(w *Weights) *float64 { return &w.Piecemeal }},
 	{"pressure", "hazard of full aggression against a far smaller, defenceless fish", 4, 1, 9, func(w *Weights) *float64 { return &w.Pressure }},
-	{"pressure_power", "exponent on the aggression grade; higher spares mild fish", 1.4, 0.8, 2.5, func(w *Weights) *float64 { return &w.PressurePower }},
+	{"pressure_power", "exponent of the curve of the aggression grade; higher spares mild fish", 2, 1.7, 3.5, func(w *Weights) *float64 { return &w.PressurePower }},
 	{"edge_steepness", "slope of the size edge over ln(length ratio); higher presses the smaller and spares the larger", 1.5, 0.5, 4, func(w *Weights) *float64 { return &w.EdgeSteepness }},
 	{"hardiness", "share of the pressure that even a bold, quick fish feels", 0.35, 0.05, 0.9, func(w *Weights) *float64 { return &w.Hardiness }},
 	{"rivalry", "hazard between two fully intolerant look-alikes of different species", 2.5, 0.3, 6, func(w *Weights) *float64 { return &w.Rivalry }},
 	{"own_kind", "hazard within one species that kills its own kind", 2, 0.8, 4, func(w *Weights) *float64 { return &w.OwnKind }},
 	{"nipping", "hazard of a constant nipper on veiled or helpless fish", 2, 0.5, 5, func(w *Weights) *float64 { return &w.Nipping }},
 	{"water_stress", "hazard, for each of the two, of living at the edge of the tolerated range", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.WaterStress }},
-	{"water_power", "exponent on water stress; higher spares small compromises", 2, 1, 3, func(w *Weights) *float64 { return &w.WaterPower }},
 	{"zone_floor", "share of aggression and feeding that reaches across zones", 0.4, 0.15, 0.9, func(w *Weights) *float64 { return &w.ZoneFloor }},
 	{"room_power", "exponent on crowding; higher makes room matter more", 0.3, 0.05, 0.8, func(w *Weights) *float64 { return &w.RoomPower }},
-	{"feeding_race", "hazard of the greatest pace gap at the same table", 1, 0.1, 3, func(w *Weights) *float64 { return &w.FeedingRace }},
-	{"diet_clash", "hazard of feeding a greedy grazer and a carnivore at the same table", 1.5, 0.1, 4, func(w *Weights) *float64 { return &w.DietClash }},
+	{"feeding_race", "hazard of one that gets nothing at the same table", 2, 0.8, 4, func(w *Weights) *float64 { return &w.FeedingRace }},
+	{"diet_clash", "hazard of feeding a greedy grazer and a carnivore at the same table; a small thing by itself", 0.4, 0.1, 0.8, func(w *Weights) *float64 { return &w.DietClash }},
 	{"brood_guarding", "hazard of a fierce parent for a defenceless neighbour", 0.5, 0.05, 2, func(w *Weights) *float64 { return &w.BroodGuarding }},
-	{"hybrid_crossing", "hazard of two species that cross, moderate by itself at least", 0.35, 0.3, 0.6, func(w *Weights) *float64 { return &w.HybridCrossing }},
+	{"hybrid_crossing", "hazard of two species that cross and whose young come up, just moderate by itself", 0.3, 0.29, 0.35, func(w *Weights) *float64 { return &w.HybridCrossing }},
 }
 
 //go:embed weights.json

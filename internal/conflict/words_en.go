@@ -63,6 +63,7 @@ var english = language{
 
 		SummaryFine:          "{actor} with {other}: routinely kept together.",
 		SummaryFineOwn:       "{actor} with its own kind: routinely kept so, at least {group_min}.",
+		SummaryFineForms:     "{actor} and {other}: forms of one species, routinely kept as one group.",
 		SummaryPredation:     "{actor} of {predator_length} eats {other} of {prey_length}.",
 		SummaryBites:         "{actor} bites pieces out of {other}.",
 		SummaryShocks:        "{actor} stuns {other} with electric shocks.",

@@ -13,13 +13,15 @@ import (
 func (f *finder) group(first int) {
 	lines := f.kindLines(first)
 	r := &f.lines[first]
-	if !f.counted(lines) {
-		return
-	}
-	if r.species.Social == species.Solitary {
+	if r.species.Social == species.Solitary && f.counted(lines) {
 		f.loners(lines)
 		return
 	}
+	lines = f.kinLines(first)
+	if lines[0] < first || !f.counted(lines) {
+		return // its other form speaks for both
+	}
+	company := f.headsOf(lines)
 	need, ok := r.band(species.GroupMin)
 	least := int(math.Ceil(need.Low))
 	if shoals(r.species) {
@@ -27,12 +29,30 @@ func (f *finder) group(first int) {
 	}
 	customary := max(least, int(math.Round(need.Typical)))
 	switch {
-	case !ok || r.company >= customary:
-	case r.company < least:
-		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(r.company, least, customary)...)
+	case !ok || company >= customary:
+	case company < least:
+		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
 	default:
-		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(r.company, least, customary)...)
+		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(company, least, customary)...)
 	}
+}
+
+// kinLines are all lines of a species and its trade forms, which make one shoal, ascending.
+func (f *finder) kinLines(first int) (lines []int) {
+	for i := range f.lines {
+		if conflict.OneKind(f.lines[i].species, f.lines[first].species) {
+			lines = append(lines, i)
+		}
+	}
+	return lines
+}
+
+// headsOf is how many fish some lines are.
+func (f *finder) headsOf(lines []int) (n int) {
+	for _, i := range lines {
+		n += f.lines[i].heads
+	}
+	return n
 }
 
 func groupEvidence(have, least, customary int) []conflict.Evidence {
@@ -66,11 +86,11 @@ func (f *finder) raise(lines []int, want int) *Change {
 			line = i
 		}
 	}
-	r := &f.lines[line]
+	company := f.headsOf(lines)
 	c := f.change(RaiseGroup, line,
 		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
-		conflict.Evidence{Name: "count_now", Value: float64(r.company), Unit: "fish"})
-	c.Count = r.heads + want - r.company
+		conflict.Evidence{Name: "count_now", Value: float64(company), Unit: "fish"})
+	c.Count = f.lines[line].heads + want - company
 	return c
 }
 

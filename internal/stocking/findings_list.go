@@ -17,6 +17,9 @@ const (
 	// one level, and all fish, may cover so.
 	levelCrowdedAt = 0.25
 	tankCrowdedAt  = 0.5
+	// piledShare is the share of that water that shoals of the bottom take up there: loaches
+	// and catfish lie on one another by choice, from bottomFrom of their time spent there.
+	piledShare, bottomFrom = 0.6, 0.5
 	// groundCrowdedAt is the ratio of defended ground to footprint; at half of it
 	// package conflict sees customary crowding.
 	groundCrowdedAt = 4.0
@@ -66,7 +69,16 @@ func (f *finder) crowded(code Code, area, floor, limit float64) *Finding {
 		conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"})
 }
 
-// swum is the area in cm² of all fish laid side by side, in all and by level.
+// piled is the share of its area that a line takes up at one level.
+func piled(r *resident, z species.Zone) float64 {
+	if z == species.Bottom && shoals(r.species) && r.species.Zones.Share[z] >= bottomFrom {
+		return piledShare
+	}
+	return 1
+}
+
+// swum is the area in cm² of all fish laid side by side, in all and by level; what piles
+// up on the ground takes less of that level.
 func (f *finder) swum() (total float64, byZone [species.NumZones]float64) {
 	for i := range f.lines {
 		r := &f.lines[i]
@@ -78,7 +90,7 @@ func (f *finder) swum() (total float64, byZone [species.NumZones]float64) {
 			if r.species.Zones.Known() {
 				share = r.species.Zones.Share[z]
 			}
-			byZone[z] += area * share
+			byZone[z] += area * share * piled(r, species.Zone(z))
 		}
 	}
 	return total, byZone

@@ -13,7 +13,13 @@ func TestCrowding(t *testing.T) {
 		sp.Zones.Share = [3]float64{0, 0, 1}
 		sp.Traits[species.Length] = exactly(10) // 78.5 cm² each
 	}
+	piled := func(sp *species.Species) {
+		bottom(sp)
+		sp.Social = species.Group
+	}
 	runFindings(t, []findingCase{
+		{ensures: "shoals of the bottom pile up by choice", fish: piled, lines: one(31), code: ZoneCrowded, absent: true},
+		{ensures: "yet not without end", fish: piled, lines: one(32), code: ZoneCrowded, want: Advice, remedy: LargerTank},
 		{ensures: "territories beyond four times the ground are advice", fish: territorial, lines: one(5), code: GroundCrowded, want: Advice, remedy: LargerTank},
 		{ensures: "fewer are not", fish: territorial, lines: one(4), code: GroundCrowded, absent: true},
 		{ensures: "a full level is advice", fish: bottom, lines: one(20), code: ZoneCrowded, want: Advice, remedy: LargerTank},
@@ -104,7 +110,11 @@ func TestDecisions(t *testing.T) {
 		sp.Traits[species.Length], sp.Traits[species.Piscivory] = exactly(30), exactly(1)
 		sp.Traits[species.PreyLimit], sp.Traits[species.Gape] = exactly(0.5), exactly(0.2)
 	}
-	b := worldOf(t, altered("Bully", bully), altered("Eater", eater), altered("Finned", finned), altered("Nipper", mild), plainFish("Plain"))
+	brash := func(sp *species.Species) {
+		bully(sp)
+		sp.Traits[species.AggressionOthers] = exactly(0.7)
+	}
+	b := worldOf(t, altered("Bully", brash), altered("Eater", eater), altered("Finned", finned), altered("Nipper", mild), plainFish("Plain"))
 	for _, c := range []struct {
 		ensures       string
 		first, second int

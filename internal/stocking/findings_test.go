@@ -141,6 +141,28 @@ func size(l, w, h float64) func(*Tank) {
 
 func tall(sp *species.Species) { sp.Traits[species.TankHeight] = known(45, 50, 60) }
 
+func TestFormsOfOneSpeciesMakeOneGroup(t *testing.T) {
+	shoal := altered("Shoal", func(sp *species.Species) {
+		sp.Social, sp.Traits[species.GroupMin] = species.Group, exactly(6)
+	})
+	form := *shoal
+	form.ID, form.Form, form.FormOf = "Shoal-veil", "veil", shoal.ID
+	b := worldOf(t, shoal, &form)
+	for _, c := range []struct {
+		plain, veiled int
+		want          int // fish it is raised from; 0 for nothing found
+	}{{3, 3, 0}, {2, 3, 5}, {6, 1, 0}} {
+		got := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: c.plain}, {Index: 1, Count: c.veiled}}, Wanted: DefaultWanted})
+		f := findingOf(&got, GroupTooSmall)
+		switch {
+		case (f != nil) != (c.want > 0):
+			t.Errorf("%d and %d: %+v", c.plain, c.veiled, f)
+		case f != nil && (f.Statement.Evidence[0].Value != float64(c.want) || len(f.Lines) != 2):
+			t.Errorf("%d and %d: %v in lines %v", c.plain, c.veiled, f.Statement.Evidence, f.Lines)
+		}
+	}
+}
+
 func TestTankSizes(t *testing.T) {
 	runFindings(t, []findingCase{
 		{ensures: "below the least length is a stop", lines: one(2), tank: size(49.9, 60, 40), code: TankTooShort, want: Stop, remedy: LargerTank},

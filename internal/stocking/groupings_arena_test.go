@@ -78,7 +78,7 @@ func big(name string, ground float64) *species.Species {
 
 func TestAPairingThatOnlyCrowdingMakesAConflict(t *testing.T) {
 	bully := altered("a bully", func(sp *species.Species) {
-		sp.Traits[species.AggressionOthers], sp.Traits[species.Territory] = exactly(0.9), exactly(20)
+		sp.Traits[species.AggressionOthers], sp.Traits[species.Territory] = exactly(0.8), exactly(20)
 	})
 	b := worldOf(t, bully, plainFish("b victim"), big("c quiet", 45), big("d vast", 85))
 	tank := goodTank()

@@ -183,7 +183,7 @@ func TestAWholeListIsJudgedWithItsFuture(t *testing.T) {
 		code    Code
 		want    Decision
 	}{
-		{"small angelfish grow up to take neon tetras", []Line{short(t, "angelfish", 5, 3), some(t, "neon tetra", 10)}, LaterConflict, Hold},
+		{"small angelfish grow up to take neon tetras", []Line{short(t, "angelfish", 5, 6), some(t, "neon tetra", 10)}, LaterConflict, Hold},
 		{"a small oscar outgrows small tetras", []Line{short(t, "oscar", 1, 4), some(t, "neon tetra", 10)}, LaterConflict, Hold},
 		{"young neon tetras grow up to nothing worse", []Line{short(t, "neon tetra", 10, 1.5), some(t, "corydoras panda", 6)}, "", Proceed},
 	} {

@@ -169,7 +169,7 @@ func TestAListTooLongToTryEverythingSaysSo(t *testing.T) {
 }
 
 func TestAGrowingConflictHasARemedyToo(t *testing.T) {
-	s := Stock{Lines: []Line{short(t, "angelfish", 5, 3), some(t, "neon tetra", 10)}, Wanted: DefaultWanted}
+	s := Stock{Lines: []Line{short(t, "angelfish", 5, 6), some(t, "neon tetra", 10)}, Wanted: DefaultWanted}
 	check := mustJudge(t, book(t), s)
 	got := Remedies(book(t), s, &check)
 	if check.Decision != Hold || !offers(&got, LeaveLineOut) {
