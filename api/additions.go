@@ -21,7 +21,7 @@ func (s *Server) PostAdditions(_ context.Context, r gen.PostAdditionsRequestObje
 
 // rankedAdditions answers with what could join a list.
 func rankedAdditions(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*reply, error) {
-	stock, options, err := readAdditions(book.Snapshot, in)
+	stock, options, classes, err := readAdditions(book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
@@ -29,14 +29,18 @@ func rankedAdditions(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*r
 	if err != nil {
 		return nil, judgeFault(err)
 	}
-	return jsonReply(newListWire(book, &stock, len(in.Residents), us).additions(&found))
+	w := newListWire(book, &stock, len(in.Residents), us)
+	w.classes = classes
+	return jsonReply(w.additions(&found))
 }
 
-// readAdditions reads the list and the options, or tells of everything that is wrong.
-func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (stocking.Stock, stocking.AdditionOptions, error) {
+// readAdditions reads the list and the options, or tells of everything that is wrong. classes
+// are the price classes of what is on offer.
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ stocking.AdditionOptions, classes map[int]string, _ error) {
 	r := newListReader(snap)
 	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
-	o := stocking.AdditionOptions{Limit: int(value(in.Limit)), InStock: r.speciesList("/in_stock", in.InStock)}
+	o := stocking.AdditionOptions{Limit: int(value(in.Limit))}
+	o.InStock, classes = r.inStock(in)
 	if f := in.Filters; f != nil {
 		o.Filters.Family = value(f.Family)
 		o.Filters.MaxLengthCM = r.quantity("/filters", "max_length_cm", f.MaxLengthCm, residentLength)
@@ -52,7 +56,7 @@ func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (stocking.S
 		index := r.species("/instead_of", *in.InsteadOf)
 		o.InsteadOf = &index
 	}
-	return stock, o, r.err()
+	return stock, o, classes, r.err()
 }
 
 func zoneOf(z gen.Zone) species.Zone {
@@ -86,7 +90,7 @@ func (w *listWire) additionList(list []stocking.Addition) []gen.Addition {
 			Species: refWire(a.Species), Count: a.Count, CustomaryCount: a.Customary, Fits: a.Fits,
 			Decision: gen.Decision(a.Decision.String()), WorstScore: Tenths(a.Worst), Pairing: w.joining(a.Pairing),
 			WaterFit: decimals(a.WaterFit, 3), ZoneFree: decimals(a.ZoneFree, 3), More: a.More, Limit: w.limit(a.Limit),
-			Likeness: present(decimals(a.Likeness, 3)), Cautions: cautionsWire(a.Cautions),
+			Likeness: present(decimals(a.Likeness, 3)), Cautions: cautionsWire(a.Cautions), PriceClass: optional(w.classes[a.Index]),
 		}
 	}
 	return out

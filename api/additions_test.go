@@ -59,3 +59,24 @@ func TestAFishIsReplacedByOneThatIsLikeIt(t *testing.T) {
 		t.Errorf("%+v", a)
 	}
 }
+
+func TestWhatIsOnOfferIsFilteredByPriceClass(t *testing.T) {
+	w := ask(t, serverOf(t, fitted(t)))
+	offer := `"in_stock":[{"species":"Panda cory","price_class":"low"},{"species":"neon tetra","price_class":"mid"},"guppy",{"species":"oscar","price_class":"low"}]`
+	all := additionsOf(t, w, `{`+quietTank+`,"residents":[],`+offer+`}`)
+	low := additionsOf(t, w, `{`+quietTank+`,"residents":[],`+offer+`,"filters":{"price_class":["low"]}}`)
+	none := additionsOf(t, w, `{`+quietTank+`,"residents":[],`+offer+`,"filters":{"price_class":["high"]}}`)
+	if all.Considered != 4 || low.Considered != 2 || none.Considered != 0 {
+		t.Errorf("%d of all, %d of the low, %d of the high are looked at", all.Considered, low.Considered, none.Considered)
+	}
+	for _, x := range append(low.Fitting, low.Below...) {
+		if x.PriceClass == nil || *x.PriceClass != "low" {
+			t.Errorf("%s is of class %v", x.Species.Id, x.PriceClass)
+		}
+	}
+	for _, x := range append(all.Fitting, all.Below...) {
+		if x.Species.Id == "poecilia-reticulata" && x.PriceClass != nil {
+			t.Errorf("the guppy has class %s", *x.PriceClass)
+		}
+	}
+}

@@ -26,8 +26,10 @@ func (s *Server) alsoNames(body any) []gen.FieldError {
 		}
 	}
 	for _, list := range [...]string{"keep", "in_stock"} {
-		for i, name := range firstOf(asList(fields[list])) {
-			look("/"+list+"/"+strconv.Itoa(i), name)
+		for i, item := range firstOf(asList(fields[list])) {
+			at := "/" + list + "/" + strconv.Itoa(i)
+			look(at, item)
+			look(at+"/species", asMap(item)["species"])
 		}
 	}
 	for t, tank := range firstOf(asList(fields["tanks"])) {

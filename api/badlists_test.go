@@ -128,6 +128,10 @@ func TestBadAdditionsAreRefused(t *testing.T) {
 		{"a zone that is none", `{"residents":[],"filters":{"zone":"top"}}`, 400, malformedBody, []string{"/filters/zone"}},
 		{"a length of nothing", `{"residents":[],"filters":{"max_length_cm":"0cm"}}`, 422, impossibleValue, []string{"/filters/max_length_cm"}},
 		{"nothing in stock", `{"residents":[],"in_stock":[]}`, 422, impossibleValue, []string{"/in_stock"}},
+		{"a price class and no stock", `{"residents":[],"filters":{"price_class":["low"]}}`, 422, impossibleValue, []string{"/filters/price_class"}},
+		{"a number in stock", `{"residents":[],"in_stock":["oscar",5]}`, 400, malformedBody, []string{"/in_stock/1"}},
+		{"an unknown field in stock", `{"residents":[],"in_stock":[{"species":"oscar","price":5}]}`, 400, malformedBody, []string{"/in_stock/0"}},
+		{"an unknown fish with a price class", `{"residents":[],"in_stock":[{"species":"oscarr","price_class":"low"}]}`, 422, unknownSpecies, []string{"/in_stock/0/species"}},
 		{"bad names everywhere", `{"residents":[{"species":"tetra"}],"in_stock":["oscar","zzzz"],"instead_of":"oscarr"}`, 422, unknownSpecies,
 			[]string{"/residents/0/species", "/in_stock/1", "/instead_of"}},
 	} {

@@ -78,6 +78,7 @@ type listWire struct {
 	residents int // lines of the request that are residents
 	refs      []gen.SpeciesRef
 	lines     []stocking.Line
+	classes   map[int]string // price classes of what is on offer, by position in the snapshot
 }
 
 func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool) *listWire {

@@ -933,9 +933,12 @@ type Addition struct {
 	More int `json:"more"`
 
 	// Pairing Its worst pairing; absent for a single fish alone.
-	Pairing  *Joining   `json:"pairing,omitempty"`
-	Species  SpeciesRef `json:"species"`
-	WaterFit float64    `json:"water_fit"`
+	Pairing *Joining `json:"pairing,omitempty"`
+
+	// PriceClass As in_stock has it; absent where it has none.
+	PriceClass *string    `json:"price_class,omitempty"`
+	Species    SpeciesRef `json:"species"`
+	WaterFit   float64    `json:"water_fit"`
 
 	// WorstScore Conflict score, rounded down to one decimal so that it never reads as the next level.
 	WorstScore Score   `json:"worst_score"`
@@ -947,7 +950,10 @@ type AdditionFilters struct {
 	Family *string `json:"family,omitempty"`
 
 	// MaxLengthCm The long end of adults stays at or under it; up to 500 cm.
-	MaxLengthCm *Quantity    `json:"max_length_cm,omitempty"`
+	MaxLengthCm *Quantity `json:"max_length_cm,omitempty"`
+
+	// PriceClass Only what is on offer in one of these classes; needs `in_stock` with price classes.
+	PriceClass  *[]string    `json:"price_class,omitempty"`
 	Temperament *Temperament `json:"temperament,omitempty"`
 	Zone        *Zone        `json:"zone,omitempty"`
 }
@@ -988,8 +994,8 @@ type AdditionsRequest struct {
 	// Filters A species of which the catalogue does not know what a filter asks does not pass.
 	Filters *AdditionFilters `json:"filters,omitempty"`
 
-	// InStock The species on offer; the whole catalogue when absent.
-	InStock *[]SpeciesName `json:"in_stock,omitempty"`
+	// InStock The species on offer, with a price class of your own where you have them; the whole catalogue when absent.
+	InStock *[]StockItem `json:"in_stock,omitempty"`
 
 	// InsteadOf An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 	InsteadOf *SpeciesName `json:"instead_of,omitempty"`
@@ -2671,6 +2677,9 @@ type Spread struct {
 	Low     float64 `json:"low"`
 	Typical float64 `json:"typical"`
 }
+
+// StockItem A species on offer, by name alone or with its price class.
+type StockItem = json.RawMessage
 
 // Tank defines model for Tank.
 type Tank struct {

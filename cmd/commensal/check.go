@@ -132,7 +132,8 @@ func (p *Program) additionsCommand() *cobra.Command {
 		Short: "Rank what could join a list",
 		Long: "additions ranks every kind of fish in the catalogue for joining a list. Beside tank and\n" +
 			"residents a file may have limit, wanted_level, filters (zone, family, max_length_cm,\n" +
-			"temperament), in_stock and instead_of.\n\n" + listFormat,
+			"temperament, price_class), in_stock (names, or {species: guppy, price_class: low})\n" +
+			"and instead_of.\n\n" + listFormat,
 		Example: "  commensal additions tank.yaml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
