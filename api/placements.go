@@ -44,7 +44,7 @@ type placementsAsked struct {
 // readPlacements reads who arrives and the tanks, or tells of everything that is wrong.
 func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placementsAsked, error) {
 	r := newListReader(snap)
-	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: stocking.PlacementOptions{OneEach: value(in.OneEach), Options: int(value(in.Options))}}
+	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: stocking.PlacementOptions{OneEach: value(in.OneEach), Options: int(value(in.Options)), ByTank: value(in.ByTank)}}
 	for i := range in.Incoming {
 		q.arrivals = append(q.arrivals, stocking.Arrival{Line: r.line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
 	}
@@ -130,6 +130,10 @@ func (w *listWire) placements(p *stocking.Placements, q *placementsAsked) gen.Pl
 		out.Tanks[i] = w.placedTank(&p.Tanks[i])
 		out.Tanks[i].ExternalRef = q.names[p.Tanks[i].Tank]
 	}
+	if q.options.ByTank {
+		list := w.byTank(p, q)
+		out.ByTank = &list
+	}
 	for t, d := range p.Before {
 		if d == stocking.Hold {
 			out.Held = append(out.Held, t)
@@ -152,18 +156,41 @@ func (w *listWire) placedArrival(a *stocking.Placed) gen.PlacedArrival {
 		out.Tank = &a.Tank
 	}
 	for i := range a.Options {
-		o := &a.Options[i]
-		out.Options[i] = gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
-			With: gen.TankOptionWithTank, Reason: w.words.Sentence(o.Reason)}
-		if o.Fits {
-			harm := decimals(o.Harm, 1)
-			out.Options[i].Harm = &harm
-		}
-		switch {
-		case o.With == stocking.OwnKind:
-			out.Options[i].With = gen.TankOptionWithOwnKind
-		case o.With >= 0:
-			out.Options[i].With, out.Options[i].Resident = gen.TankOptionWithLine, &o.With
+		out.Options[i] = w.tankOption(&a.Options[i])
+	}
+	return out
+}
+
+func (w *listWire) tankOption(o *stocking.TankOption) gen.TankOption {
+	out := gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
+		With: gen.TankOptionWithTank, Reason: w.words.Sentence(o.Reason)}
+	if o.Fits {
+		harm := decimals(o.Harm, 1)
+		out.Harm = &harm
+	}
+	switch {
+	case o.With == stocking.OwnKind:
+		out.With = gen.TankOptionWithOwnKind
+	case o.With >= 0:
+		out.With, out.Resident = gen.TankOptionWithLine, &o.With
+	}
+	return out
+}
+
+// byTank tells for each tank what it could take, and where that goes instead.
+func (w *listWire) byTank(p *stocking.Placements, q *placementsAsked) []gen.Adoption {
+	out := make([]gen.Adoption, len(p.ByTank))
+	for i := range p.ByTank {
+		a := &p.ByTank[i]
+		out[i] = gen.Adoption{Tank: a.Tank, ExternalRef: q.names[a.Tank], Candidates: make([]gen.Candidate, len(a.Candidates))}
+		for k := range a.Candidates {
+			c := &a.Candidates[k]
+			o, arrival := w.tankOption(&c.TankOption), &p.Arrivals[c.Arrival]
+			out[i].Candidates[k] = gen.Candidate{Lines: arrival.Refs, Fits: o.Fits, Harm: o.Harm, Decision: o.Decision,
+				With: gen.CandidateWith(o.With), Resident: o.Resident, Reason: o.Reason}
+			if arrival.Tank >= 0 {
+				out[i].Candidates[k].Placed = &arrival.Tank
+			}
 		}
 	}
 	return out

@@ -59,6 +59,22 @@ func TestOneEachSpreadsTheFish(t *testing.T) {
 	}
 }
 
+func TestEveryTankIsToldWhatItCouldTakeWhereThatIsAsked(t *testing.T) {
+	p := placementsOf(t, `{"by_tank":true,"options":1,"incoming":[{"species":"oscar","count":1},{"species":"Hoplisoma panda","count":6}],`+twoHomes+`}`)
+	if p.ByTank == nil || len(*p.ByTank) != 2 {
+		t.Fatalf("%+v", p.ByTank)
+	}
+	for i, line := range []int{0, 1} { // the harbour street tank suits the oscar best, mill lane the corys
+		a := (*p.ByTank)[i]
+		if len(a.Candidates) != 1 || a.Candidates[0].Lines[0] != line || a.Candidates[0].Placed == nil || *a.Candidates[0].Placed != i || !a.Candidates[0].Fits {
+			t.Errorf("tank %d: %+v", i, a)
+		}
+	}
+	if plain := placementsOf(t, `{"incoming":[{"species":"oscar","count":1}],`+twoHomes+`}`); plain.ByTank != nil {
+		t.Errorf("%+v", plain.ByTank)
+	}
+}
+
 func TestATankOnHoldIsNamed(t *testing.T) {
 	p := placementsOf(t, `{"incoming":[{"species":"bristlenose","count":1}],"tanks":[{"tank":{"size":"150x60x60cm"},"residents":[{"species":"oscar","count":1},{"species":"neon tetra","count":12}]}]}`)
 	if !slices.Equal(p.Held, []int{0}) || p.Arrivals[0].Tank != nil || p.Arrivals[0].Options[0].Fits || len(p.Tanks) != 0 {

@@ -29,6 +29,27 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for CandidateWith.
+const (
+	CandidateWithLine    CandidateWith = "line"
+	CandidateWithOwnKind CandidateWith = "own_kind"
+	CandidateWithTank    CandidateWith = "tank"
+)
+
+// Valid indicates whether the value is a known member of the CandidateWith enum.
+func (e CandidateWith) Valid() bool {
+	switch e {
+	case CandidateWithLine:
+		return true
+	case CandidateWithOwnKind:
+		return true
+	case CandidateWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CheckReplayOutcome.
 const (
 	CheckReplayOutcomeChanged     CheckReplayOutcome = "changed"
@@ -1024,6 +1045,14 @@ type AdopterInput struct {
 	Tank *TankInput `json:"tank,omitempty"`
 }
 
+// Adoption What one tank could take.
+type Adoption struct {
+	// Candidates Those it can take first, the least harm first, then those that come nearest.
+	Candidates  []Candidate `json:"candidates"`
+	ExternalRef *string     `json:"external_ref,omitempty"`
+	Tank        int         `json:"tank"`
+}
+
 // AmmoniaLoad What builds up while the filter cannot yet turn it over.
 type AmmoniaLoad struct {
 	// DailyRiseMgL Total ammonia nitrogen.
@@ -1049,6 +1078,32 @@ type Assumption struct {
 //
 // Examples: memory
 type Basis = string
+
+// Candidate A line, or lines that go together, judged for a tank without the other arrivals.
+type Candidate struct {
+	// Decision Of the tank with it.
+	Decision Decision `json:"decision"`
+	Fits     bool     `json:"fits"`
+
+	// Harm Absent where it does not fit.
+	Harm *float64 `json:"harm,omitempty"`
+
+	// Lines Positions in `incoming`.
+	Lines []int `json:"lines"`
+
+	// Placed The tank it goes to; absent where it has no place.
+	Placed *int   `json:"placed,omitempty"`
+	Reason string `json:"reason"`
+
+	// Resident The position of that line among the residents of the tank.
+	Resident *int `json:"resident,omitempty"`
+
+	// With What the reason speaks of.
+	With CandidateWith `json:"with"`
+}
+
+// CandidateWith What the reason speaks of.
+type CandidateWith string
 
 // Caution defines model for Caution.
 type Caution struct {
@@ -2071,10 +2126,13 @@ type PlacedTank struct {
 
 // Placements defines model for Placements.
 type Placements struct {
-	Arrivals          []PlacedArrival `json:"arrivals"`
-	CatalogueRevision int64           `json:"catalogue_revision"`
-	Cautions          []Caution       `json:"cautions"`
-	Harm              float64         `json:"harm"`
+	Arrivals []PlacedArrival `json:"arrivals"`
+
+	// ByTank Where asked for, every tank that is not on hold.
+	ByTank            *[]Adoption `json:"by_tank,omitempty"`
+	CatalogueRevision int64       `json:"catalogue_revision"`
+	Cautions          []Caution   `json:"cautions"`
+	Harm              float64     `json:"harm"`
 
 	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
 	HarmBound float64 `json:"harm_bound"`
@@ -2106,12 +2164,14 @@ type Placements struct {
 
 // PlacementsRequest defines model for PlacementsRequest.
 type PlacementsRequest struct {
+	// ByTank Tell also, for each tank, of the lines that suit it best.
+	ByTank   *bool       `json:"by_tank,omitempty"`
 	Incoming []LineInput `json:"incoming"`
 
 	// OneEach Each tank takes at most one line, with those that go with it.
 	OneEach *bool `json:"one_each,omitempty"`
 
-	// Options How many tanks to tell of for each line.
+	// Options How many tanks to tell of for each line, and lines for each tank.
 	Options *float64       `json:"options,omitempty"`
 	Tanks   []AdopterInput `json:"tanks"`
 

@@ -22,7 +22,8 @@ const placementsFormat = `  incoming:
       tank: {size: 100x40x40cm}
       residents:
         - {species: neon tetra, count: 12}
-  one_each: no               # yes: at most one line to a tank`
+  one_each: no               # yes: at most one line to a tank
+  by_tank: no                # yes: tell also what each tank could take`
 
 func (p *Program) placementsCommand() *cobra.Command {
 	q := &listQuestion{path: "/v1/placements"}
@@ -71,6 +72,7 @@ func writePlacements(w io.Writer, a *gen.Placements, us bool) error {
 	for i := range a.Arrivals {
 		o.arrival(&a.Arrivals[i])
 	}
+	o.byTank()
 	if len(a.Held) > 0 {
 		o.field("\nOn hold already", fmt.Sprint(a.Held))
 	}
@@ -78,6 +80,24 @@ func writePlacements(w io.Writer, a *gen.Placements, us bool) error {
 	o.line("\nModel %s, %s, commensal %s", a.ModelVersion, catalogueName(a.CatalogueRevision), programVersion())
 	_, err := o.b.WriteTo(w)
 	return err
+}
+
+// byTank says for each tank what it could take, where that was asked for.
+func (o *placementsPage) byTank() {
+	if o.a.ByTank == nil {
+		return
+	}
+	o.title("Tank by tank")
+	for _, t := range *o.a.ByTank {
+		o.line("  %s", tankTitle(t.Tank, t.ExternalRef))
+		for _, c := range t.Candidates {
+			text := namesOf(o.a.Incoming, c.Lines) + ", " + string(c.Decision)
+			if c.Harm != nil {
+				text += fmt.Sprintf(", harm %.1f", *c.Harm)
+			}
+			o.line("%s", wrap("      ", "        ", text+": "+c.Reason))
+		}
+	}
 }
 
 // tankTitle is a tank by the position given, from 0 as in the file, and its owner's name for it.

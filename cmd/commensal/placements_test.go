@@ -39,6 +39,14 @@ func TestPlacementsSayWhoGoesWhereAndWhyNotElsewhere(t *testing.T) {
 	}
 }
 
+func TestPlacementsTankByTank(t *testing.T) {
+	t.Parallel()
+	status, out, errs := feed(t, homes+"by_tank: yes\n", "placements", "-")
+	if status != exitOK || !strings.Contains(out, "Tank by tank\n  Tank 0, harbour street\n      1 Oscar (18 cm), proceed, harm 0.0: ") {
+		t.Errorf("%d %s\n%s", status, errs, out)
+	}
+}
+
 func TestPlacementsAsJSONAndBadOnesByLine(t *testing.T) {
 	t.Parallel()
 	status, out, errs := feed(t, homes, "placements", "-", "--json")

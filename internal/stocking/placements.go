@@ -25,6 +25,7 @@ type Adopter struct {
 type PlacementOptions struct {
 	OneEach   bool  // each tank takes at most one arrival, with those that go with it
 	Options   int   // tanks told of for each arrival; 0 for [DefaultTankOptions]
+	ByTank    bool  // also tell, for each tank, of the arrivals that suit it best
 	NodeLimit int64 // search nodes; 0 for the default
 }
 
@@ -49,6 +50,9 @@ type Placements struct {
 	Tanks []PlacedTank
 	// Before is the decision of each tank as it is; one on hold takes nobody.
 	Before []Decision
+	// ByTank are, where they were asked for and for each tank that is not on hold, the
+	// arrivals that suit it best by themselves, in the order of [Placed.Options].
+	ByTank []Adoption
 
 	Lost, LostBound float64 // weight without a place, and what every placement loses at least
 	// Harm is that of all tanks, and HarmBound what every placement that loses just
@@ -81,6 +85,18 @@ type TankOption struct {
 	// speaks of among the adopter's lines, OwnKind or TheTank.
 	Reason conflict.Statement
 	With   int
+}
+
+// Adoption is what one tank could take.
+type Adoption struct {
+	Tank       int
+	Candidates []Candidate
+}
+
+// Candidate is an arrival judged for a tank, by its position in Placements.Arrivals.
+type Candidate struct {
+	Arrival int
+	TankOption
 }
 
 // PlacedTank is a tank with the arrivals it got, judged.

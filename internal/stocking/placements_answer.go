@@ -31,6 +31,9 @@ func (p *placer) answer() Placements {
 			cautions.add(j.cautions())
 		}
 	}
+	if p.o.ByTank {
+		out.ByTank = p.byTank()
+	}
 	out.Cautions, out.Summary = cautions.sorted(), p.summary()
 	return out
 }
@@ -93,10 +96,33 @@ func (p *placer) placed(u int) Placed {
 	return out
 }
 
+// byTank ranks the units for each tank that may take any.
+func (p *placer) byTank() (out []Adoption) {
+	for t := range p.berths {
+		if p.berths[t].before == Hold {
+			continue
+		}
+		order := make([]int, len(p.units))
+		for u := range order {
+			order[u] = u
+		}
+		slices.SortStableFunc(order, func(a, b int) int { return compareTrials(&p.alone[t][a], &p.alone[t][b]) })
+		a := Adoption{Tank: t}
+		for _, u := range order[:min(len(order), orDefault(p.o.Options, DefaultTankOptions))] {
+			a.Candidates = append(a.Candidates, Candidate{u, p.option(t, u)})
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
 // nearer orders tanks for a unit: those that can take it by its harm, then the others by
 // its worst pairing there.
 func (p *placer) nearer(u, a, b int) int {
-	x, y := &p.alone[a][u], &p.alone[b][u]
+	return compareTrials(&p.alone[a][u], &p.alone[b][u])
+}
+
+func compareTrials(x, y *trialIn) int {
 	return cmp.Or(cmp.Compare(x.harm, y.harm), cmp.Compare(x.worst, y.worst))
 }
 
