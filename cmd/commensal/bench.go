@@ -70,6 +70,7 @@ func (p *Program) bench(ctx context.Context, o *benchOptions) error {
 	if err := o.check(); err != nil {
 		return err
 	}
+	p.collectSeldom()
 	book, err := builtInBook()
 	if err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"io"
 	"log/slog"
 	"net/url"
+	"runtime/debug"
 	"time"
 
 	"commensal/internal/conflict"
@@ -35,6 +36,7 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	if err := errors.Join(p.fromEnvironment(cmd), s.check()); err != nil {
 		return err
 	}
+	p.collectSeldom()
 	begin := time.Now()
 	log := slog.New(slog.NewJSONHandler(p.Stderr, &slog.HandlerOptions{Level: s.logLevel}))
 	svc, err := startService(cmd.Context(), s, log)
@@ -75,4 +77,15 @@ func examplePair(book *conflict.Book) (first, second string) {
 		}
 	}
 	return first, second
+}
+
+// servingGC lets the heap grow to four times what is live before garbage is collected:
+// answers to lists make much of it. See commensal bench for what that is worth.
+const servingGC = 300
+
+// collectSeldom trades memory for time, unless GOGC says what is wanted.
+func (p *Program) collectSeldom() {
+	if p.Getenv("GOGC") == "" {
+		debug.SetGCPercent(servingGC)
+	}
 }
