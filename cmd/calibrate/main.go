@@ -42,7 +42,9 @@ func run(panelPath, outPath, version string, w io.Writer) error {
 		return err
 	}
 	fitted := calibration.Fit(panel, start).Rounded()
-	fitted.Version = version
+	if fitted.Version = version; version == "" {
+		fitted.Version = "unnamed" // looked at and not written
+	}
 	if err := calibration.Report(w, panel, fitted, held); err != nil {
 		return err
 	}
