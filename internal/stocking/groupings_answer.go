@@ -98,18 +98,8 @@ func (g *Groupings) givenCode(placed int) Code {
 // any): the worst pairing above the wanted level, else a stop, else crowding. With is a
 // position in the group, OwnKind or TheTank.
 func holdReason(j *judging, mine graph.Set) (with int, reason conflict.Statement) {
-	worst := -1
-	for i := range j.pairs {
-		p := &j.pairs[i]
-		if concerns(mine, p.first, p.second) && j.above(p.level) && (worst < 0 || p.value > j.pairs[worst].value) {
-			worst = i
-		}
-	}
-	if worst >= 0 {
-		p := j.pairs[worst]
-		c := j.conditions(p.first, p.second)
-		_, reason = j.book.Model.Brief(j.lines[p.first].profile, j.lines[p.second].profile, &c)
-		return against(j, mine, p.first, p.second), reason
+	if p := j.worstPair(func(p *pair) bool { return concerns(mine, p.first, p.second) && j.above(p.level) }); p != nil {
+		return against(j, mine, p.first, p.second), j.summaryOf(*p)
 	}
 	f := j.chiefFinding(mine)
 	if f == nil {

@@ -27,16 +27,8 @@ func (c *cutter) reason(line int, out graph.Set) LeftOut {
 			return LeftOut{line, -1, f.Statement}
 		}
 	}
-	worst := -1
-	for i := range c.pairs {
-		p := &c.pairs[i]
-		if c.blames(p, line, out) && (worst < 0 || p.value > c.pairs[worst].value) {
-			worst = i
-		}
-	}
-	if worst >= 0 {
-		p := c.pairs[worst]
-		return LeftOut{line, p.first + p.second - line, c.pairReason(p)}
+	if p := c.worstPair(func(p *pair) bool { return c.blames(p, line, out) }); p != nil {
+		return LeftOut{line, p.first + p.second - line, c.pairReason(*p)}
 	}
 	if c.heavy {
 		return LeftOut{line, -1, c.stopReason(LoadTooHeavy)}

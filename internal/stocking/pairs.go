@@ -107,6 +107,17 @@ func (j *judging) conditions(a, b int) conflict.Conditions {
 // above reports whether a pairing is above the wanted level.
 func (j *judging) above(l conflict.Level) bool { return l > j.wanted }
 
+// worstPair is the pairing of the highest score among some, the first of equals; nil for
+// none.
+func (j *judging) worstPair(among func(*pair) bool) (worst *pair) {
+	for i := range j.pairs {
+		if p := &j.pairs[i]; among(p) && (worst == nil || p.value > worst.value) {
+			worst = p
+		}
+	}
+	return worst
+}
+
 // worstFirst puts the pairings of briefPairs in order, worst first, equals in order of
 // line. It moves them within their slice, which is large: where the one that belongs
 // at i has been swapped away, the order itself tells where it went.

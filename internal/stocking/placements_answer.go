@@ -171,16 +171,8 @@ func (p *placer) resident(j *judging, t, with int) int {
 // worst pairing that is not low, else advice about them, else that nothing speaks against
 // them.
 func (j *judging) chiefly(mine graph.Set) (with int, s conflict.Statement) {
-	worst := -1
-	for i := range j.pairs {
-		p := &j.pairs[i]
-		if concerns(mine, p.first, p.second) && j.decisionFor(p.level) == Advise && (worst < 0 || p.value > j.pairs[worst].value) {
-			worst = i
-		}
-	}
-	if worst >= 0 {
-		p := j.pairs[worst]
-		return against(j, mine, p.first, p.second), j.summaryOf(p)
+	if p := j.worstPair(func(p *pair) bool { return concerns(mine, p.first, p.second) && j.decisionFor(p.level) == Advise }); p != nil {
+		return against(j, mine, p.first, p.second), j.summaryOf(*p)
 	}
 	for i := range j.findings {
 		if f := &j.findings[i]; f.Severity == Advice && len(f.Lines) > 0 && concerns(mine, f.Lines...) {

@@ -29,14 +29,11 @@ func (p *placer) weigh(t, u int) trialIn {
 		return out
 	}
 	j := p.joining(t, p.units[u].refs)
-	harm := 0.0
-	for _, v := range j.pairsOfIncoming() {
-		harm, out.worst = harm+v, max(out.worst, v)
-	}
-	if !j.pairsReach(Advise) || p.watersApart(t, u) {
+	harm, worst := j.judgeIncoming()
+	if out.worst = worst; !j.pairsReach(Advise) || p.watersApart(t, u) {
 		return out
 	}
-	if out.decision = j.judge(); out.decision < Hold {
+	if out.decision = j.judgeOthers(); out.decision < Hold {
 		out.advice = AdviceHarm * float64(p.newAdvice(t, j))
 		out.harm = harm + out.advice
 	}
@@ -54,15 +51,23 @@ func (p *placer) watersApart(t, u int) bool {
 	return false
 }
 
-// pairsOfIncoming scores the pairings that arrivals come into, and leaves them as the
-// judged pairings.
-func (j *judging) pairsOfIncoming() (values []float64) {
-	j.judgeSome(func(a, b int) bool { return j.lines[a].Incoming || j.lines[b].Incoming })
+// judgeIncoming scores the pairings that arrivals come into: their sum, and the worst.
+func (j *judging) judgeIncoming() (sum, worst float64) {
+	j.judgeSome(j.comesInto)
 	for i := range j.pairs {
-		values = append(values, j.pairs[i].value)
+		sum, worst = sum+j.pairs[i].value, max(worst, j.pairs[i].value)
 	}
-	return values
+	return sum, worst
 }
+
+// judgeOthers scores the pairings that judgeIncoming left, and judges the rest.
+func (j *judging) judgeOthers() Decision {
+	j.addSome(func(a, b int) bool { return !j.comesInto(a, b) })
+	return j.rest()
+}
+
+// comesInto reports a pairing of which one side arrives.
+func (j *judging) comesInto(a, b int) bool { return j.lines[a].Incoming || j.lines[b].Incoming }
 
 // newAdvice counts the pieces of advice in a judged tank that it did not have before.
 func (p *placer) newAdvice(t int, j *judging) (n int) {
@@ -114,11 +119,8 @@ func (p *placer) harmOf(t int, units graph.Set) float64 {
 
 func (p *placer) judgeTogether(t int, units graph.Set) float64 {
 	j := p.joining(t, p.refsOf(units))
-	harm := 0.0
-	for _, v := range j.pairsOfIncoming() {
-		harm += v
-	}
-	if !j.pairsReach(Advise) || j.judge() == Hold {
+	harm, _ := j.judgeIncoming()
+	if !j.pairsReach(Advise) || j.judgeOthers() == Hold {
 		return math.Inf(1)
 	}
 	for u := units.Next(0); u >= 0; u = units.Next(u + 1) {

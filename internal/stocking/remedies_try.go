@@ -244,6 +244,11 @@ func (m *mender) someStay(changes []Change) bool {
 // judgeSome scores the chosen pairings only.
 func (j *judging) judgeSome(chosen func(a, b int) bool) {
 	j.pairs = nil
+	j.addSome(chosen)
+}
+
+// addSome scores the chosen pairings beside those that were scored before.
+func (j *judging) addSome(chosen func(a, b int) bool) {
 	j.eachPair(func(a, b int) bool {
 		if chosen(a, b) {
 			j.score(a, b)
