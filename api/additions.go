@@ -114,12 +114,18 @@ func (w *listWire) limit(l *stocking.Limit) *gen.AdditionLimit {
 	if l == nil {
 		return nil
 	}
-	out := &gen.AdditionLimit{Decision: gen.Decision(l.Decision.String()), Summary: w.words.Sentence(l.Statement), With: gen.AdditionLimitWithTank}
+	with, line := against(l.With)
+	return &gen.AdditionLimit{Decision: gen.Decision(l.Decision.String()), Summary: w.words.Sentence(l.Statement),
+		With: gen.AdditionLimitWith(with), Line: line}
+}
+
+// against is what stands against a line, as the wire calls it, and the line where it is one.
+func against(with int) (word string, line *int) {
 	switch {
-	case l.With == stocking.OwnKind:
-		out.With = gen.AdditionLimitWithOwnKind
-	case l.With >= 0:
-		out.With, out.Line = gen.AdditionLimitWithLine, &l.With
+	case with == stocking.OwnKind:
+		return string(gen.AdditionLimitWithOwnKind), nil
+	case with >= 0:
+		return string(gen.AdditionLimitWithLine), &with
 	}
-	return out
+	return string(gen.AdditionLimitWithTank), nil
 }

@@ -87,15 +87,10 @@ func (w *listWire) unplaced(list []stocking.Unplaced) []gen.Unplaced {
 	out := make([]gen.Unplaced, len(list))
 	for i := range list {
 		u := &list[i]
-		out[i] = gen.Unplaced{Lines: u.Lines, With: gen.UnplacedWithTank, Reason: w.words.Sentence(u.Reason)}
+		with, line := against(u.With)
+		out[i] = gen.Unplaced{Lines: u.Lines, With: gen.UnplacedWith(with), Line: line, Reason: w.words.Sentence(u.Reason)}
 		if u.Tank >= 0 {
 			out[i].Tank = &u.Tank
-		}
-		switch {
-		case u.With == stocking.OwnKind:
-			out[i].With = gen.UnplacedWithOwnKind
-		case u.With >= 0:
-			out[i].With, out[i].Line = gen.UnplacedWithLine, &u.With
 		}
 	}
 	return out

@@ -162,17 +162,12 @@ func (w *listWire) placedArrival(a *stocking.Placed) gen.PlacedArrival {
 }
 
 func (w *listWire) tankOption(o *stocking.TankOption) gen.TankOption {
+	with, resident := against(o.With)
 	out := gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
-		With: gen.TankOptionWithTank, Reason: w.words.Sentence(o.Reason)}
+		With: gen.TankOptionWith(with), Resident: resident, Reason: w.words.Sentence(o.Reason)}
 	if o.Fits {
 		harm := decimals(o.Harm, 1)
 		out.Harm = &harm
-	}
-	switch {
-	case o.With == stocking.OwnKind:
-		out.With = gen.TankOptionWithOwnKind
-	case o.With >= 0:
-		out.With, out.Resident = gen.TankOptionWithLine, &o.With
 	}
 	return out
 }
