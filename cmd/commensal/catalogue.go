@@ -7,6 +7,7 @@ import (
 	"io"
 	"log/slog"
 
+	"commensal/internal/localpg"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/coverage"
 	"commensal/internal/species/catalogue/verify"
@@ -91,8 +92,8 @@ func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, no
 // it may.
 func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
 	quiet := slog.New(slog.DiscardHandler)
-	return withDatabase(ctx, s, quiet, func(dsn string) error {
-		st, err := openStore(ctx, dsn, migrate, quiet)
+	return withDatabase(ctx, s, quiet, func(access localpg.Access) error {
+		st, err := openStore(ctx, access, migrate, quiet)
 		if err != nil {
 			return err
 		}
