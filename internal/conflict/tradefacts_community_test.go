@@ -54,7 +54,7 @@ func TestFactsOfSlowFeeders(t *testing.T) {
 		{"emerald dwarf danios go short beside zebra danios", "Danio erythromicron", "Danio rerio", nil, low, high},
 		{"celestial pearl danios with ember tetras are customary", "Danio margaritatus", "Hyphessobrycon amandae", nil, low, moderate},
 		{"neons are not outrun by zebra danios", "Paracheirodon innesi", "Danio rerio", nil, low, moderate},
-		{"corydoras find their food among tetras", "Hoplisoma panda", "Hyphessobrycon eques", nil, low, low},
+		{"corydoras find their food among tetras, even nippers", "Hoplisoma panda", "Hyphessobrycon eques", nil, low, moderate},
 		{"otocinclus live among corydoras", "Otocinclus vittatus", "Hoplisoma panda", nil, low, low},
 		{"hillstream loaches graze beside white clouds", "Sewellia lineolata", "Tanichthys albonubes", nil, low, low},
 	})
