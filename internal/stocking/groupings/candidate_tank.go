@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/graph"
 )
@@ -152,34 +151,11 @@ func (a *candidateTank) holds(units graph.Set) bool {
 	return !a.heavy || !a.Part(a.tank, lines).Overloaded()
 }
 
-// crowds reports whether lines are more than the footprint takes, in the sense of the
-// findings about crowding.
+// crowds reports whether lines are more than the footprint takes.
 func (a *candidateTank) crowds(lines []int) bool {
-	floor := a.tank.LengthCM * a.tank.WidthCM
-	ground, total := 0.0, 0.0
-	var byZone [species.NumZones]float64
+	var c stocking.Crowding
 	for _, i := range lines {
-		r := &a.Lines[i]
-		ground += r.Ground
-		area, levels := swumBy(r)
-		total += area
-		for z := range byZone {
-			byZone[z] += levels[z]
-		}
+		c.Add(&a.Lines[i])
 	}
-	if ground > stocking.GroundCrowdedAt*floor || total > stocking.TankCrowdedAt*floor {
-		return true
-	}
-	for _, area := range byZone {
-		if area > stocking.LevelCrowdedAt*floor {
-			return true
-		}
-	}
-	return false
-}
-
-// swumBy is the area in cm² of a line's fish laid side by side, in all and by level.
-func swumBy(r *stocking.Resident) (total float64, byZone [species.NumZones]float64) {
-	one := stocking.Assessment{Lines: []stocking.Resident{*r}}
-	return one.Swum()
+	return c.Over(a.tank.LengthCM * a.tank.WidthCM)
 }

@@ -38,14 +38,14 @@ func (sp *split) overFewest(o Options) {
 // areas are what each unit covers when its fish are laid side by side, and what they may
 // cover together. A unit that is too much alone fills a tank of its own.
 func (a *candidateTank) areas(units []int) (load []float64, room float64) {
-	room = stocking.TankCrowdedAt * a.tank.LengthCM * a.tank.WidthCM
+	room = stocking.SwimRoom(a.tank.LengthCM * a.tank.WidthCM)
 	load = make([]float64, len(units))
 	for k, u := range units {
+		var c stocking.Crowding
 		for _, i := range a.units[u] {
-			area, _ := swumBy(&a.Lines[i])
-			load[k] += area
+			c.Add(&a.Lines[i])
 		}
-		load[k] = min(load[k], room)
+		load[k] = min(c.Swum, room)
 	}
 	return load, room
 }
