@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking/graph"
 )
@@ -52,6 +54,7 @@ type leaveOutSolver struct {
 	*Assessment
 	hard           *graph.Graph
 	forced, pinned graph.Set
+	stopped        graph.Set // of forced, those with a stop of their own
 	weight         []float64
 	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
 	heavy          bool   // the load of the whole list is a stop
@@ -60,15 +63,28 @@ type leaveOutSolver struct {
 }
 
 // leaveOut finds the least costly lines to leave out of a list judged in full.
-func (j *Assessment) leaveOut() LeaveOut { return j.LeaveOutFor(j.Wanted) }
+func (j *Assessment) leaveOut() LeaveOut {
+	c := &leaveOutSolver{Assessment: j}
+	c.solve()
+	c.prove()
+	return c.out
+}
 
-// LeaveOutFor is leaveOut where another level is wanted.
+// LeaveOutFor is leaveOut where another level is wanted. Where a species has several lines
+// nothing is proved: the sets are good ones.
 func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
 	strict := *j
 	strict.Wanted = wanted
 	c := &leaveOutSolver{Assessment: &strict}
+	c.solve()
+	return c.out
+}
+
+// solve finds sets by the conflicts of the whole list.
+func (c *leaveOutSolver) solve() {
 	if !c.gather() {
-		return LeaveOut{Optimal: true, Complete: true}
+		c.out = LeaveOut{Optimal: true, Complete: true}
+		return
 	}
 	if len(c.soft) == 0 && !c.heavy {
 		c.cover()
@@ -76,7 +92,6 @@ func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
 		c.search()
 	}
 	c.checkSplitKinds()
-	return c.out
 }
 
 // gather sorts the conflicts of the list; false when there are none.
@@ -126,6 +141,7 @@ func (c *leaveOutSolver) gatherStops() (found bool) {
 					continue
 				}
 				c.forced.Add(line)
+				c.stopped.Add(line)
 			}
 		}
 	}
@@ -154,13 +170,13 @@ func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
 
 // cover answers a list without soft conflicts.
 func (c *leaveOutSolver) cover() {
-	r := c.solve(c.forced, c.pinned, graph.DefaultNodeLimit)
+	r := c.coverOf(c.forced, c.pinned, graph.DefaultNodeLimit)
 	c.out.Nodes, c.out.Cost, c.out.Bound = r.Nodes, r.Cost, r.LowerBound
 	c.out.Optimal, c.out.Complete = r.Optimal && r.Err == nil, r.Complete
 	c.take(r.Sets)
 }
 
-func (c *leaveOutSolver) solve(forced, pinned graph.Set, nodes int64) graph.CoverResult {
+func (c *leaveOutSolver) coverOf(forced, pinned graph.Set, nodes int64) graph.CoverResult {
 	return graph.Cover(c.hard, graph.CoverOptions{
 		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes,
 	})
@@ -173,4 +189,71 @@ func (c *leaveOutSolver) take(sets [][]int) {
 			c.out.Sets = append(c.out.Sets, LeaveOutSet{c.reasons(set)})
 		}
 	}
+}
+
+// checkSplitKinds judges what stays again where a set leaves out part of the lines of a
+// species: a shoal that loses a line may nip more. A set that fails is dropped; when
+// all fail, the first takes those species out altogether and is no longer proved.
+func (c *leaveOutSolver) checkSplitKinds() {
+	var good []LeaveOutSet
+	var failed *LeaveOutSet
+	for i := range c.out.Sets {
+		set := &c.out.Sets[i]
+		if !c.splits(set) || c.clearsUnpinned(set) {
+			good = append(good, *set)
+		} else if failed == nil {
+			failed = set
+		}
+	}
+	if failed == nil {
+		return
+	}
+	c.out.Complete = false
+	if c.out.Sets = good; good == nil {
+		c.dropKinds(failed)
+	}
+}
+
+// dropKinds leaves out every line of a species that a failed set splits.
+func (c *leaveOutSolver) dropKinds(failed *LeaveOutSet) {
+	var lines []int
+	gone := make(map[int]bool)
+	for _, l := range failed.Lines {
+		gone[c.Lines[l.Line].Kind] = true
+	}
+	cost := 0.0
+	for i := range c.Lines {
+		if gone[c.Lines[i].Kind] && !c.pinned.Has(i) {
+			lines, cost = append(lines, i), cost+c.weight[i]
+		}
+	}
+	c.out.Optimal = false
+	set := LeaveOutSet{c.reasons(lines)}
+	if c.clearsUnpinned(&set) {
+		c.out.Sets, c.out.Cost = []LeaveOutSet{set}, cost
+	}
+}
+
+// splits reports whether a set leaves out some lines of a species and keeps others.
+func (c *leaveOutSolver) splits(set *LeaveOutSet) bool {
+	gone := make(map[int]int)
+	for _, l := range set.Lines {
+		gone[c.Lines[l.Line].Kind]++
+	}
+	for i := range c.Lines {
+		if n := gone[c.Lines[i].Kind]; n > 0 && !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
+			return true
+		}
+	}
+	return false
+}
+
+// clearsUnpinned is clears for a set with its reasons. Where lines that must stay clash, no
+// check of what stays tells that from other conflicts: then nothing is dropped.
+func (c *leaveOutSolver) clearsUnpinned(set *LeaveOutSet) bool {
+	out := make([]int, len(set.Lines))
+	for k, l := range set.Lines {
+		out[k] = l.Line
+	}
+	return len(c.out.Pinned) > 0 || c.clears(out)
 }

@@ -29,7 +29,7 @@ func (c *leaveOutSolver) search() {
 		return
 	}
 	c.out.Cost, c.out.Optimal = s.best, !s.cut
-	c.out.Complete = !s.cut && !s.branched
+	c.out.Complete = !s.cut && !s.partial
 	if c.out.Optimal {
 		c.out.Bound = s.best
 	}
@@ -38,13 +38,13 @@ func (c *leaveOutSolver) search() {
 
 type searcher struct {
 	*leaveOutSolver
-	best     float64
-	root     float64 // bound of the root
-	sets     [][]int
-	nodes    int
-	used     int64
-	cut      bool // the node limit or a solver's limit ended a branch
-	branched bool
+	best    float64
+	root    float64 // bound of the root
+	sets    [][]int
+	nodes   int
+	used    int64
+	cut     bool // the node limit or a solver's limit ended a branch
+	partial bool // sets as good as the listed ones may have been passed over
 }
 
 // node solves one subproblem.
@@ -53,7 +53,7 @@ func (s *searcher) node(forced, pinned graph.Set) {
 		s.cut = true
 		return
 	}
-	r := s.solve(forced, pinned, maxCoverNodes-s.used)
+	r := s.coverOf(forced, pinned, maxCoverNodes-s.used)
 	s.used += r.Nodes + 1
 	if r.Err != nil || r.Infeasible != nil {
 		return
@@ -65,7 +65,7 @@ func (s *searcher) node(forced, pinned graph.Set) {
 	if s.nodes == 1 {
 		s.root = bound
 	}
-	s.cut = s.cut || !r.Optimal
+	s.cut, s.partial = s.cut || !r.Optimal, s.partial || !r.Complete
 	if bound > s.best || (bound == s.best && len(s.sets) >= MaxLeaveOuts) {
 		return
 	}
@@ -96,7 +96,7 @@ func (s *searcher) record(set []int, cost float64) {
 
 // branch tries leaving out each line of a broken conflict that may go.
 func (s *searcher) branch(broken []int, forced, pinned graph.Set) {
-	s.branched = true
+	s.partial = true
 	for _, line := range broken {
 		if pinned.Has(line) {
 			continue
