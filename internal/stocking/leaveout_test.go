@@ -33,7 +33,7 @@ func lacking(c *stocking.Check) bool {
 
 // cheapest tries every set of lines and judges what stays; the cost is infinite where
 // lines that must stay clash among themselves.
-func cheapest(t *rapid.T, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
+func cheapest(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
 	cost = math.Inf(1)
 	n := len(c.Lines)
 	for out := range uint(1) << n {
@@ -235,7 +235,7 @@ func TestWhatIsClaimedOfLeaveOutSetsIsTrue(t *testing.T) {
 }
 
 // claimsHold compares what is claimed of the leave-out sets of a check with all sets there are.
-func claimsHold(t *rapid.T, b *conflict.Book, c *stocking.Check, s *stocking.Stock) {
+func claimsHold(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) {
 	cost, sets := cheapest(t, b, c, s)
 	l := &c.LeaveOut
 	if len(l.Pinned) > 0 {
