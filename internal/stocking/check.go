@@ -49,7 +49,7 @@ func (f *Finding) Code() Code { return f.Statement.Code }
 type ListPairing struct {
 	First, Second int // positions in Check.Lines, First ≤ Second
 	Conditions    conflict.Conditions
-	// Score has no shares: see [ExplainPairing] for the full explanation.
+	// Score has no shares: package conflict explains a pairing in full.
 	Score   conflict.Score
 	Summary conflict.Statement
 	// SpeciesLevel is the score of ordinary animals, set when a disposition changed it.

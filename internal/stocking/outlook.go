@@ -87,25 +87,10 @@ func (g *LineGrowth) LengthAt(month int) species.Band {
 	}
 }
 
-// TemperAt is the share of adult temper and ground some months from now at the usual
-// pace, up to 1.
-func (g *LineGrowth) TemperAt(month int) float64 { return g.paths[usual].temperAt(float64(month)) }
-
 // Commitment is how many years the youngest fish of a species still live in good care.
 type Commitment struct {
 	Lines []int
 	Years species.Band
-}
-
-// Foresee is the outlook of a list, in its tank where one is given. A list that cannot
-// be judged gives an [*InputError]. The order of the list never matters.
-func Foresee(book *conflict.Book, s Stock) (Outlook, error) {
-	if err := s.Validate(book); err != nil {
-		return Outlook{}, err
-	}
-	j := NewAssessment(book, &s)
-	j.Judge()
-	return j.outlook(), nil
 }
 
 // outlook writes out what a finished judging foresaw.
@@ -141,10 +126,6 @@ func (j *Assessment) commitments() (out []Commitment) {
 	}
 	return out
 }
-
-// YouthAt is the line some months from now at the usual pace as package conflict takes it;
-// adult in [Beyond].
-func (g *LineGrowth) YouthAt(month int) conflict.Youth { return youthIn(&g.paths[usual], month) }
 
 // events writes out everything that comes about, soonest first, then the highest level,
 // then by line.

@@ -127,16 +127,13 @@ func (f *future) profile(line, month int, p pace) *conflict.Profile {
 	return *at
 }
 
-// youth is a growing line in a month.
-func (g *grower) youth(month int, p pace) conflict.Youth { return youthIn(&g.paths[p], month) }
-
-// youthIn is a course in a month; in [Beyond] it is adult whenever that comes.
-func youthIn(c *course, month int) conflict.Youth {
+// youth is a growing line in a month; in [Beyond] it is adult whenever that comes.
+func (g *grower) youth(month int, p pace) conflict.Youth {
 	months := float64(month)
 	if month >= Beyond {
 		months = math.Inf(1)
 	}
-	return c.youthAt(months)
+	return g.paths[p].youthAt(months)
 }
 
 // groundOf is the ground that a line defends in a month.

@@ -141,5 +141,3 @@ func (sc *ranking) readCompany() {
 		sc.company = &beside[0]
 	}
 }
-
-func ceil(x float64) int { return int(math.Ceil(x)) }
