@@ -99,3 +99,16 @@ func WatersApart(a, b *species.Species) bool {
 func (j *Assessment) SharesNoWater(sp *species.Species) bool {
 	return slices.ContainsFunc(j.Lines, func(r Resident) bool { return WatersApart(r.Species, sp) })
 }
+
+// ReadingSeverity is how grave a reading is for a species: a stop outside the tolerated
+// range, advice outside the preferred one, Note where there is nothing to say. Both ranges
+// are closed: a reading on the edge is inside.
+func ReadingSeverity(r conflict.Reading, w *species.WaterRange) Severity {
+	switch {
+	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value):
+		return Note
+	case w.Tolerated.Contains(r.Value):
+		return Advice
+	}
+	return Stop
+}

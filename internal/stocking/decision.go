@@ -1,6 +1,8 @@
 package stocking
 
-import "commensal/internal/conflict"
+import (
+	"commensal/internal/conflict"
+)
 
 // Decide is the answer at the till: hold for a stop or a pairing above the wanted
 // level, advise for advice or a pairing of at least moderate level, else proceed. It
