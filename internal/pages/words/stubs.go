@@ -1,0 +1,3 @@
+package words
+
+var englishPages, englishForms, englishTraits, englishKinds, englishReasons map[string]string
