@@ -92,7 +92,7 @@ func (d *Desk) curves(g *Growth, check *stocking.Check) {
 		}
 		g.Curves = append(g.Curves, c)
 	}
-	w := stocking.English(false)
+	w := listWords
 	for i := range o.Events {
 		e := &o.Events[i]
 		if e.Months.Typical > g.Months {

@@ -7,6 +7,7 @@ import (
 	"commensal/internal/pages/links"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
 )
 
 // List is a list of fish, in its tank where that is known, judged as a whole.
@@ -69,6 +70,9 @@ type PairRow struct {
 	Asked           links.Pair
 }
 
+// listWords are the sentences about lists and about what would change them.
+var listWords = stocking.English(false).With(remedies.English)
+
 // ErrList is returned for a list that cannot be judged.
 var ErrList = errors.New("answers: the list cannot be judged")
 
@@ -82,7 +86,7 @@ func (d *Desk) List(q links.List) (List, error) {
 	if err != nil {
 		return List{}, errors.Join(ErrList, err)
 	}
-	w := stocking.English(false)
+	w := listWords
 	out := List{Asked: q, Decision: check.Decision.String(), Summary: w.Summary(&check.Summary), VolumeL: stock.Tank.Volume()}
 	r := reader{d, &q, &check, w}
 	out.Lines = r.lines()

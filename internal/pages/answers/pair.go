@@ -78,7 +78,7 @@ func (d *Desk) Pair(q links.Pair) (out Pairing, ok bool) {
 		Level:  p.Score.Level.String(), Sentence: w.Short(p.Summary, conflict.SummaryLimit),
 		Score: tenths(p.Score.Value), Low: tenths(p.Score.Band[0]), High: tenths(p.Score.Band[1]),
 		Reason: p.Score.Reason.String(), Harm: p.Score.Harm,
-		Factors: factors(&p, w), Remedies: remedies(&p, &q, w), Cautions: cautions(p.Cautions),
+		Factors: factors(&p, w), Remedies: remediesOf(&p, &q, w), Cautions: cautions(p.Cautions),
 	}
 	out.Tank = tankOf(&p)
 	out.Scales = scales(distinct(p.First.Species, p.Second.Species), windows(p.First.Species, p.Second.Species, &p), p.Conditions.Reading)
@@ -164,7 +164,7 @@ func tankOf(p *conflict.Pairing) Tank {
 	return t
 }
 
-func remedies(p *conflict.Pairing, q *links.Pair, w conflict.Words) []Remedy {
+func remediesOf(p *conflict.Pairing, q *links.Pair, w conflict.Words) []Remedy {
 	out := make([]Remedy, len(p.Remedies))
 	for i := range p.Remedies {
 		r := &p.Remedies[i]

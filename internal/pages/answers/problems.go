@@ -6,6 +6,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
 )
 
 // gravity orders severities, the gravest first.
@@ -64,7 +65,7 @@ func (r *reader) offers(out *List, stock stocking.Stock) {
 	if r.check.Decision == stocking.Proceed || len(r.check.Lines) > maxOfferLines {
 		return
 	}
-	found := stocking.Remedies(r.desk.book, stock, r.check)
+	found := remedies.Find(r.desk.book, stock, r.check)
 	for _, remedy := range found.Best[:min(len(found.Best), maxOffers)] {
 		o := Offer{Decision: remedy.Decision.String()}
 		for _, c := range remedy.Changes {

@@ -109,6 +109,9 @@ func readCount(field, text string) (int, *Fault) {
 // and none that says the default. Names must be ids by then.
 func (p *Pair) Path() string { return "/pairings/" + p.Rest() }
 
+// Bare is [Pair.Path] without its query, as pictures add their ending to it.
+func (p *Pair) Bare() string { return "/pairings/" + p.First + "/" + p.Second }
+
 // Rest is [Pair.Path] behind "/pairings/", as pictures and embeds need it.
 func (p *Pair) Rest() string {
 	path, query := p.First+"/"+p.Second, p.Query()

@@ -12,17 +12,14 @@ import (
 const maxBars = 6
 
 // Water draws one scale for each parameter: what each kind tolerates as an outline, what
-// it prefers filled, what suits all shaded, the tank's reading as a line. With a key of a
-// parameter only that one is drawn.
-func Water(w words.Words, scales []answers.Scale, width float64, only string) *Scene {
+// it prefers filled, what suits all shaded, the tank's reading as a line.
+func Water(w words.Words, scales []answers.Scale, width float64) *Scene {
 	s := &Scene{W: width}
 	d := waterDrawing{s, w, 8}
 	var desc []string
 	for i := range scales {
-		if only == "" || scales[i].Key() == only {
-			desc = append(desc, DescribeScale(w, &scales[i]))
-			d.parameter(&scales[i])
-		}
+		desc = append(desc, DescribeScale(w, &scales[i]))
+		d.parameter(&scales[i])
 	}
 	d.key()
 	s.H = d.y

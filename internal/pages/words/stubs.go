@@ -1,3 +1,0 @@
-package words
-
-var englishPages, englishForms, englishTraits, englishKinds, englishReasons map[string]string
