@@ -118,7 +118,7 @@ func (q *request) listThing(text string) *thing {
 		return nil
 	}
 	view := q.listCardView(&answer)
-	view.Picture = q.figure(l.Path(), "", "scale", q.listDrawings(&answer)["scale"])
+	view.Picture = q.figureFrom(cardWidth, l.Path(), "", "scale", q.listDrawings(&answer)["scale"])
 	return &thing{q.listCard(&answer), l.Path(), "/embed" + l.Path(), pictureAt(l.Path(), "", "", ".png", 0), view}
 }
 
@@ -130,7 +130,7 @@ func (q *request) speciesThing(name string) *thing {
 	s, _ := q.Species(n.Kind.ID)
 	c, path := q.speciesCard(&s), "/species/"+s.Kind.ID
 	return &thing{c, path, "/embed" + path, pictureAt(path, "", "", ".png", 0), cardView{ID: "answer", Verdict: c.Verdict, Sentence: c.Sentence,
-		Kinds: c.Kinds, Guidance: c.Guidance, Picture: q.figure(path, "", "body", c.Picture)}}
+		Kinds: c.Kinds, Guidance: c.Guidance, Picture: q.figureFrom(cardWidth, path, "", "body", c.Picture)}}
 }
 
 func (q *request) embedPair() *reply {

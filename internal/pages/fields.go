@@ -95,10 +95,15 @@ func (q *request) pairFormOf(p *links.Pair, first, second string) pairForm {
 
 // listFormOf is the form of a list, with what was written in it.
 func (q *request) listFormOf(t *links.Tank, residents, incoming string) listForm {
-	return listForm{Action: "/lists", Go: q.words.Say("form.ask"),
+	f := listForm{Action: "/lists", Go: q.words.Say("form.ask"),
 		List:     q.listField("list", "form.list", residents, 5),
 		Incoming: field{ID: "incoming", Name: "incoming", Label: q.words.Say("form.incoming"), Value: incoming, Hint: q.words.Say("form.incoming.hint"), Rows: 2},
 		Tank:     q.tankField(t), More: q.waterFields(t)}
+	f.Tank.ID = "list-" + f.Tank.ID // a page may ask about a pair too
+	for i := range f.More {
+		f.More[i].ID = "list-" + f.More[i].ID
+	}
+	return f
 }
 
 func (q *request) listField(name, label, value string, rows int) field {

@@ -9,14 +9,19 @@ import (
 	"commensal/internal/pages/pictures"
 )
 
-// The widths in which pictures are drawn for pages: for a phone, and for anything wider.
-const narrowWidth, wideWidth = 320.0, 640.0
+// The widths in CSS pixels in which pictures are drawn: for a card and for a page on the
+// narrowest phone, for a larger phone, and for anything wider. Shown no smaller than
+// drawn, type keeps its size.
+const (
+	cardWidth, pageWidth   = 252.0, 288.0
+	middleWidth, wideWidth = 400.0, 600.0
+)
 
 // figure is a picture in a page.
 type figure struct {
-	Narrow, Wide string // addresses
-	W, H         int    // of the narrow one, in CSS pixels
-	Alt, Caption string
+	Narrow, Middle, Wide string // addresses
+	W, H                 int    // of the narrow one, in CSS pixels
+	Alt, Caption         string
 }
 
 // drawing draws a picture as wide as asked.
@@ -24,9 +29,15 @@ type drawing func(width float64) *pictures.Scene
 
 // figure places a picture of the thing at an address, path and query.
 func (q *request) figure(path, query, name string, draw drawing) *figure {
-	s := draw(narrowWidth)
-	return &figure{Narrow: pictureAt(path, query, name, ".svg", narrowWidth), Wide: pictureAt(path, query, name, ".svg", wideWidth),
-		W: int(narrowWidth), H: int(math.Ceil(s.H)), Alt: strings.TrimSpace(s.Title + ". " + s.Desc)}
+	return q.figureFrom(pageWidth, path, query, name, draw)
+}
+
+// figureFrom is figure with the width for the narrowest phone.
+func (q *request) figureFrom(width float64, path, query, name string, draw drawing) *figure {
+	s := draw(width)
+	at := func(w float64) string { return pictureAt(path, query, name, ".svg", w) }
+	return &figure{Narrow: at(width), Middle: at(middleWidth), Wide: at(wideWidth),
+		W: int(width), H: int(math.Ceil(s.H)), Alt: strings.TrimSpace(s.Title + ". " + s.Desc)}
 }
 
 // pictureAt is the address of a picture; an empty name is the card, a width of 0 its own.
@@ -57,13 +68,11 @@ func pictureAt(path, query, name, ext string, width float64) string {
 // widthOf is the width that a picture is asked in: one of a few, so that there are few to
 // keep.
 func widthOf(query url.Values) float64 {
-	switch query.Get("width") {
-	case "320":
-		return 320
-	case "480":
-		return 480
-	case "640":
-		return 640
+	asked := number(query.Get("width"))
+	for _, w := range [...]float64{cardWidth, pageWidth, 320, middleWidth, pictures.CardWidth, wideWidth, 640} {
+		if asked == w {
+			return w
+		}
 	}
 	return pictures.CardWidth
 }

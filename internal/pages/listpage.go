@@ -54,7 +54,7 @@ func (q *request) listPage(l *answers.List) *reply {
 		Scale: q.figure(path, "", "scale", draw["scale"]),
 		Form:  q.listFormOf(&l.Asked.Tank, q.basket(l.Asked.Residents), q.basket(l.Asked.Incoming)),
 	}
-	body.Form.Open = l.Asked.Tank.Water != links.Water{}
+	body.Form.Open = l.Asked.Tank.Water != links.Water{} || len(l.Asked.Incoming) > 0
 	q.problems(&body, l)
 	q.pairs(&body, l)
 	for i := range l.Lines {

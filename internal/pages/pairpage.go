@@ -96,7 +96,7 @@ func (q *request) pairCardView(p *answers.Pairing) cardView {
 	c := q.pairCard(p)
 	return cardView{ID: "answer", Verdict: c.Verdict, Sentence: c.Sentence, Kinds: c.Kinds, Level: c.Level, Change: c.Change,
 		Guidance: c.Guidance, More: q.words.Say("pair.more"), MorePath: "#why",
-		Picture: q.figure(p.Asked.Bare(), p.Asked.Query(), "reason", c.Picture)}
+		Picture: q.figureFrom(cardWidth, p.Asked.Bare(), p.Asked.Query(), "reason", c.Picture)}
 }
 
 func (q *request) pairReasons(body *pairPage, p *answers.Pairing) {

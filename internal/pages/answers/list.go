@@ -87,7 +87,9 @@ func (d *Desk) List(q links.List) (List, error) {
 		return List{}, errors.Join(ErrList, err)
 	}
 	w := listWords
-	out := List{Asked: q, Decision: check.Decision.String(), Summary: w.Summary(&check.Summary), VolumeL: stock.Tank.Volume()}
+	summary := check.Summary
+	summary.More = 0 // the other reasons are listed
+	out := List{Asked: q, Decision: check.Decision.String(), Summary: w.Summary(&summary), VolumeL: stock.Tank.Volume()}
 	r := reader{d, &q, &check, w}
 	out.Lines = r.lines()
 	out.Pairs = r.pairs(out.Lines)

@@ -100,6 +100,37 @@ var outlines = map[string]outline{
 	},
 }
 
+// ray is an outline from above: a disc with its tail. Depth says nothing of it.
+var ray = outline{
+	body: []curve{
+		{{1, 0}, {.98, -.16, .86, -.5, .68, -.5}, {.5, -.5, .42, -.2, .36, -.06}, {.24, -.04, .1, -.02, 0, 0}, {.1, .02, .24, .04, .36, .06}, {.42, .2, .5, .5, .68, .5}, {.86, .5, .98, .16, 1, 0}},
+	},
+	eye: canvas.Point{X: .88, Y: -.1},
+}
+
+// rayWidth is the width of a ray's disc as a share of its length with the tail.
+const rayWidth = .55
+
+// whiskers are feelers at the mouth, for the shapes that are known by them.
+var whiskers = []curve{{{.99, .08}, {1.04, .2, 1.06, .4, 1.04, .62}}, {{.97, .1}, {.98, .3, .97, .5, .92, .66}}}
+
+// outlineOf is the outline of an animal, and its drawn depth where the depth on record is
+// not what is seen.
+func outlineOf(b *answers.Body, at *placing) outline {
+	o, ok := outlines[b.Form]
+	if !ok {
+		o = outlines["fusiform"]
+	}
+	switch b.Shape {
+	case "ray":
+		at.depth = at.length * rayWidth
+		return ray
+	case "whiskered_catfish", "armoured_catfish", "loach":
+		o.lines = whiskers
+	}
+	return o
+}
+
 // path puts a curve where the animal is.
 func (c curve) path(at placing, closed bool) *canvas.Path {
 	p := &canvas.Path{}
@@ -140,10 +171,7 @@ func (a placing) head() float64 { x, _ := a.xy(1, 0); return x }
 // animal draws an adult as a simple outline, its body exactly as long as at says; the
 // first mark is named "animal" and stands for the length.
 func (s *Scene) animal(b *answers.Body, at placing, role Role) {
-	o, ok := outlines[b.Form]
-	if !ok {
-		o = outlines["fusiform"]
-	}
+	o := outlineOf(b, &at)
 	width := math.Max(1, math.Min(1.8, at.length/60))
 	for i, c := range o.body {
 		m := s.fill(role, c.path(at, true))
@@ -162,6 +190,14 @@ func (s *Scene) animal(b *answers.Body, at placing, role Role) {
 		r := math.Max(.9, math.Min(3.2, math.Min(at.length*.018, at.depth*.09)))
 		s.fill(Paper, canvas.Circle(r).Translate(x, y))
 	}
+}
+
+// depthOf is the depth at which an animal of a drawn length is drawn.
+func depthOf(b *answers.Body, length float64) float64 {
+	if b.Shape == "ray" {
+		return length * rayWidth
+	}
+	return math.Max(length*b.DepthCM/b.LengthCM, 2.5)
 }
 
 // reach is how far fins and feelers stand out past the box, as shares of length and depth.

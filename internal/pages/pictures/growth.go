@@ -26,7 +26,7 @@ func Growth(w words.Words, g *answers.Growth, width float64) *Scene {
 			top = math.Max(top, x)
 		}
 	}
-	d := growthDrawing{Scene: s, w: w, x: scale{0, float64(g.Months), 36, width - 14}, y: scale{0, top * 1.08, 190, 26}}
+	d := growthDrawing{Scene: s, w: w, x: scale{0, float64(g.Months), 36, width - 14}, y: scale{0, top * 1.08, 205, 42}}
 	d.grid(top)
 	var desc []string
 	if g.FromAge > 0 {
@@ -35,8 +35,8 @@ func Growth(w words.Words, g *answers.Growth, width float64) *Scene {
 	for i := range g.Curves {
 		desc = append(desc, d.curve(&g.Curves[i], dashes[i%len(dashes)]))
 	}
-	d.axis(d.x, 190, 6, w.Say("picture.growth.axis"))
-	d.below = 190 + 4 + Small + 10
+	d.axis(d.x, 205, 6, w.Say("picture.growth.axis"))
+	d.below = 205 + 4 + Small + 10
 	for i := range g.Curves {
 		d.key(&g.Curves[i], dashes[i%len(dashes)])
 	}
@@ -90,11 +90,18 @@ func (d *growthDrawing) key(c *answers.Curve, dash []float64) {
 }
 
 func (d *growthDrawing) moments(list []answers.Moment) (desc []string) {
+	last, y := -100.0, 12.0
 	for i, m := range list[:min(len(list), maxMoments)] {
 		x := d.x.at(float64(m.Month))
 		number := strconv.Itoa(i + 1)
-		d.line(Accent, 1.5, segment(x, 26, x, 190), 3, 4).names("moment", number).stands(float64(m.Month), float64(m.Month))
-		d.disc(x, 14, number)
+		d.line(Accent, 1.5, segment(x, y+9, x, 205), 3, 4).names("moment", number).stands(float64(m.Month), float64(m.Month))
+		if x-last < 19 && y == 12 { // beside the one before
+			y = 31
+		} else {
+			y = 12
+		}
+		last = x
+		d.disc(x, y, number)
 		d.below += 6
 		text := m.Sentence
 		for k, line := range wrap(text, Small, false, d.W-28, 3) {

@@ -42,7 +42,7 @@ const top = 12.0 // above the animals
 // size is the drawn length and depth of an animal beside the longer of the two.
 func (d *harmDrawing) size(b *answers.Body, longest float64) (length, depth float64) {
 	length = math.Max(d.room*b.LengthCM/longest, 8)
-	return length, math.Max(length*b.DepthCM/b.LengthCM, 3)
+	return length, depthOf(b, length)
 }
 
 // tall is the height that an animal takes with its fins.

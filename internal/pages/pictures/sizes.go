@@ -76,12 +76,12 @@ type sizesDrawing struct {
 
 // row draws one animal with its tail at 0, under a line that names it.
 func (d *sizesDrawing) row(b *answers.Body) {
-	text := b.Kind.Name + ", " + cm(b.LengthCM)
+	text := cm(b.LengthCM) + ", " + d.w.Say("Zone."+strconv.Itoa(b.Zone()))
 	d.y += Body
-	d.label(8, d.y, Body, Ink, fit(text, Body, true, d.W-90)).bold()
-	d.label(d.W-2, d.y, Small, Soft, d.w.Say("Zone."+strconv.Itoa(b.Zone()))).anchor(1)
+	d.label(8, d.y, Body, Ink, fit(b.Kind.Name, Body, true, d.W-18-widthOf(text, Small, false))).bold()
+	d.label(d.W-2, d.y, Small, Soft, text).anchor(1)
 	length := d.a.at(b.LengthCM) - d.a.at(0)
-	depth := math.Max(length*b.DepthCM/b.LengthCM, 3)
+	depth := depthOf(b, length)
 	_, across := reach(b.Form)
 	half := depth * (.5 + across)
 	d.animal(b, placing{x: d.a.at(0), y: d.y + 8 + half, length: length, depth: depth}, Ink)

@@ -113,7 +113,7 @@ func (d *tankDrawing) row(i int, y float64) float64 {
 	text := strconv.Itoa(l.Count) + " × " + l.Kind.Name
 	d.label(d.x.x0+6, y, Small, Ink, fit(text, Small, true, d.x.x1-d.x.x0-12)).bold()
 	length := d.x.at(l.Body.LengthCM) - d.x.at(0)
-	depth := math.Max(length*l.Body.DepthCM/l.Body.LengthCM, 2.5)
+	depth := depthOf(&l.Body, length)
 	_, across := reach(l.Body.Form)
 	half := depth * (.5 + across)
 	d.rows[i] = y + 6 + half

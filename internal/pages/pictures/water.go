@@ -1,6 +1,7 @@
 package pictures
 
 import (
+	"math"
 	"strings"
 
 	"commensal/internal/pages/answers"
@@ -65,6 +66,9 @@ func (d *waterDrawing) parameter(p *answers.Scale) {
 	d.label(0, d.y, Body, Ink, d.w.Say("Parameter."+p.Key())).bold()
 	d.suits(p)
 	d.y += 6
+	if p.Reading != nil {
+		d.y += Small + 2
+	}
 	top := d.y
 	bars := p.Bars[:min(len(p.Bars), maxBars)]
 	bottom := top + barRow*float64(len(bars))
@@ -122,13 +126,10 @@ func (d *waterDrawing) reading(a scale, p *answers.Scale, top, bottom float64) {
 		return
 	}
 	x := a.at(*p.Reading)
-	d.line(Accent, 2.5, segment(x, top, x, bottom+8), 6, 4).names("reading", p.Key()).stands(*p.Reading, *p.Reading)
+	d.line(Accent, 2.5, segment(x, top-2, x, bottom+4), 6, 4).names("reading", p.Key()).stands(*p.Reading, *p.Reading)
 	text := d.w.Say("picture.water.yours", "value", Value(p.Parameter, *p.Reading))
-	anchor := 0.0
-	if x+6+widthOf(text, Small, true) > d.W {
-		x, anchor = x-12, 1
-	}
-	d.label(x+6, top+Small+2, Small, Accent, text).bold().anchor(anchor)
+	half := widthOf(text, Small, true) / 2
+	d.label(math.Min(math.Max(x, half), d.W-half), top-5, Small, Accent, text).bold().anchor(.5)
 }
 
 func (d *waterDrawing) key() {

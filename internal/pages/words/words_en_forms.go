@@ -4,7 +4,7 @@ package words
 var englishForms = map[string]string{
 	"form.first":             "First kind",
 	"form.second":            "Second kind",
-	"form.kind.hint":         "any name: neon tetra, Betta splendens",
+	"form.kind.hint":         "neon tetra",
 	"form.kind":              "Kind",
 	"form.tank":              "Tank",
 	"form.tank.hint":         "litres or sides: 54, 20 gal, 60x30x36cm",
@@ -25,6 +25,7 @@ var englishForms = map[string]string{
 	"form.sex.male":          "male",
 	"form.sex.female":        "female",
 	"form.more":              "More about the tank and the fish",
+	"form.more.list":         "Who joins, and more about the tank",
 	"form.ask":               "Ask",
 	"form.list":              "Who is on the list",
 	"form.list.hint":         "one kind to a line: 6 neon tetra",

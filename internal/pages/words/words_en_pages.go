@@ -10,7 +10,7 @@ var englishPages = map[string]string{
 	"nav.species":   "Species",
 	"nav.counter":   "Counter",
 	"nav.adopt":     "Adopt",
-	"nav.docs":      "For programs",
+	"nav.docs":      "API",
 	"foot.edition":  "Model {model}, catalogue revision {revision}, {kinds} kinds.",
 	"foot.guidance": "Answers are guidance, not a guarantee: individual animals differ. Law and licensed practice come first.",
 
@@ -186,6 +186,7 @@ var englishPages = map[string]string{
 	"counter.title":        "At the counter",
 	"counter.description":  "Type or paste a basket, say the tank, and get the decision, what to say, what to offer and a slip to print.",
 	"counter.lead":         "Type or paste what the customer wants, one kind to a line. Nothing is stored.",
+	"counter.next":         "Change the basket, or the next one",
 	"counter.say":          "What to say",
 	"counter.offer":        "What to offer",
 	"counter.slip":         "Care slip",
