@@ -1,6 +1,7 @@
 package links
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -44,18 +45,27 @@ func basketLines(text string) []string {
 	return lines
 }
 
-// splitCommas parts a single line at its commas, but not before a lone number: "neon
-// tetra, 6" is one kind.
+// splitCommas parts a single line at its commas, but not before a lone number, length or
+// age: "neon tetra, 6" and "oscar, 12 cm" are one kind.
 func splitCommas(line string) []string {
 	var out []string
 	for part := range strings.SplitSeq(line, ",") {
 		if n := len(out); n > 0 && allDigits(strings.TrimSpace(part)) {
 			out[n-1] += " x" + strings.TrimSpace(part)
 			continue
+		} else if n > 0 && (lengthTail.MatchString(" "+part) || ageTail.MatchString(" "+part)) && loneSize(part) {
+			out[n-1] += " " + strings.TrimSpace(part)
+			continue
 		}
 		out = append(out, part)
 	}
 	return out
+}
+
+// loneSize reports whether a text begins with a number, once trimmed, and holds no more
+// than a unit.
+func loneSize(s string) bool {
+	return strings.Trim(strings.ToLower(strings.TrimSpace(s)), "0123456789. cmihonthsyear\"") == ""
 }
 
 func notEmpty(lines []string) []string {
@@ -70,7 +80,7 @@ func notEmpty(lines []string) []string {
 }
 
 var (
-	countBefore = regexp.MustCompile(`^(\d{1,6}|(?i:one|two|three|four|five|six|seven|eight|nine|ten|a|an|a pair of|pair of))(?:\s*[x×*])?(?:\s+|$)`)
+	countBefore = regexp.MustCompile(`^(\d{1,6}|(?i:a pair of|pair of|one|two|three|four|five|six|seven|eight|nine|ten|an|a))(?:\s*[x×*])?(?:\s+|$)`)
 	countX      = regexp.MustCompile(`^(\d{1,6})\s*[x×*]\s*`)
 	countBehind = regexp.MustCompile(`(?i)\s*(?:[,:]|\(|[x×*])\s*(\d{1,6})\s*\)?$`)
 	lengthTail  = regexp.MustCompile(`(?i)[\s,(]+(\d{1,4}(?:\.\d+)?)\s*(cm|mm|in|inch|inches|")\)?$`)
@@ -125,7 +135,7 @@ func (l *Line) takeSize(text string) string {
 		if m := lengthTail.FindStringSubmatchIndex(text); m != nil && l.LengthCM == 0 {
 			x, err := units.ParseLength(text[m[2]:m[5]], units.Centimetre)
 			if err == nil && x <= maxLength {
-				l.LengthCM, text = x, text[:m[0]]
+				l.LengthCM, text = math.Round(x*10)/10, text[:m[0]]
 			}
 		}
 		if m := ageTail.FindStringSubmatchIndex(text); m != nil && l.AgeMonths == 0 {

@@ -17,11 +17,11 @@ const leastHarm = .05
 func Harm(w words.Words, p *answers.Pairing, width float64) *Scene {
 	a, b := &p.Bodies[0], &p.Bodies[1]
 	s := &Scene{W: width, Title: w.Say("picture.harm", "first", a.Kind.Name, "second", b.Kind.Name)}
-	d := harmDrawing{s, w, width * .34}
+	d := harmDrawing{s, w, width * .33}
 	if p.Kinds[0] == p.Kinds[1] {
 		s.Title = w.Say("picture.harm.own", "first", a.Kind.Name)
 	}
-	longest := math.Max(a.LengthCM, b.LengthCM)
+	longest := math.Max(extent(a), extent(b))
 	h := math.Max(d.tall(a, longest), d.tall(b, longest))
 	d.animalAt(a, longest, h, false)
 	d.animalAt(b, longest, h, true)
@@ -39,9 +39,15 @@ type harmDrawing struct {
 
 const top = 12.0 // above the animals
 
+// extent is the length of an animal with its feelers, in cm.
+func extent(b *answers.Body) float64 {
+	along, _ := reach(b.Form)
+	return b.LengthCM * (1 + along)
+}
+
 // size is the drawn length and depth of an animal beside the longer of the two.
 func (d *harmDrawing) size(b *answers.Body, longest float64) (length, depth float64) {
-	length = math.Max(d.room*b.LengthCM/longest, 8)
+	length = math.Max(d.room*b.LengthCM/longest, 3)
 	return length, depthOf(b, length)
 }
 
