@@ -57,3 +57,6 @@ func (q *request) asset() *reply {
 	}
 	return made(assetTypes[path.Ext(name)], content, dataPolicy, age)
 }
+
+// icon leads browsers that ask for an icon by its old name to ours.
+func (q *request) icon() *reply { return redirect("/assets/icon.svg") }

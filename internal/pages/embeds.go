@@ -60,10 +60,31 @@ func frameWidth(asked float64) float64 {
 	return best
 }
 
-// frameHeight is how tall a card in a frame may get: as tall as it is drawn, with air for
-// a reader's wider type.
+// frameHeight is how tall a card in a frame may get, in CSS pixels: the lines of its
+// texts in the sizes of embed.css, its picture, the gaps between them, and a line to
+// spare for a reader's wider type.
 func frameHeight(c *pictures.Card, width float64) float64 {
-	return math.Ceil(c.Upright(width).H*1.04) + 24
+	inner := width - 2*16 - 3
+	height := 2*12.8 + 3 + 32 // padding, edge, the verdict
+	text := func(s string, size float64, bold bool, lead, gap, less float64) {
+		if s != "" {
+			height += math.Ceil(float64(pictures.Lines(s, size, bold, inner-less))*size*lead) + gap
+		}
+	}
+	text(c.Sentence, 17.6, true, 1.35, 9.6, 0)
+	text(c.Kinds, 15.2, false, 1.45, 9.6, 0)
+	text(c.Level, 15.2, true, 1.45, 9.6, 0)
+	text(c.Change, 15.2, false, 1.45, 12.8, 14)
+	text(c.Guidance, 15.2, false, 1.45, 9.6, 0)
+	text(c.More, 16, true, 1.45, 14, 0)
+	if c.Picture != nil {
+		drawn := cardWidth
+		if width >= 28*16 {
+			drawn = middleWidth
+		}
+		height += c.Picture(drawn).H*math.Min(inner, 512)/drawn + 2*9.6
+	}
+	return math.Ceil(height) + 24
 }
 
 // frameCode is the element that puts the card into another page.

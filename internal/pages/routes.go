@@ -25,7 +25,7 @@ func (q *request) value(name string) string { return q.vars.PathValue(name) }
 var Paths = []string{
 	"/{$}", "/pairings", "/pairings/{first}/{second}", "/lists", "/lists/{list}", "/species", "/species/{species}",
 	"/reasons", "/reasons/{code}", "/docs", "/docs/operations/{name}", "/docs/schemas/{name}", "/counter", "/adopt", "/suggest", "/oembed",
-	"/embed/pairings/{first}/{second}", "/embed/lists/{list}", "/embed/species/{species}", "/assets/{file}",
+	"/embed/pairings/{first}/{second}", "/embed/lists/{list}", "/embed/species/{species}", "/assets/{file}", "/favicon.ico",
 }
 
 // route ties each pattern to what answers it.
@@ -34,7 +34,7 @@ func (p *Pages) route() {
 	handlers := []func(*request) *reply{
 		(*request).home, (*request).pairAsked, (*request).pair, (*request).listAsked, (*request).list, (*request).search, (*request).species,
 		(*request).reasons, (*request).reason, (*request).docsIndex, (*request).docsOperation, (*request).docsSchema, (*request).counter, (*request).adopt, (*request).suggest, (*request).oembed,
-		(*request).embedPair, (*request).embedList, (*request).embedSpecies, (*request).asset,
+		(*request).embedPair, (*request).embedList, (*request).embedSpecies, (*request).asset, (*request).icon,
 	}
 	for i, pattern := range Paths {
 		h := handlers[i]
@@ -48,7 +48,7 @@ func (p *Pages) route() {
 
 // ready answers, or says that the catalogue is not there yet, where that is needed.
 func (q *request) ready(pattern string, h func(*request) *reply) *reply {
-	if q.Answers == nil && pattern != "/assets/{file}" {
+	if q.Answers == nil && pattern != "/assets/{file}" && pattern != "/favicon.ico" {
 		return q.busy()
 	}
 	return h(q)

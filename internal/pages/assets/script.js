@@ -25,7 +25,9 @@
 
     function close() {
       list.hidden = true;
+      list.textContent = "";
       active = -1;
+      asked = "";
       input.setAttribute("aria-expanded", "false");
       input.removeAttribute("aria-activedescendant");
     }
@@ -40,8 +42,8 @@
     }
     function take(option) {
       input.value = option.dataset.name;
-      asked = input.value;
       close();
+      asked = input.value;
       if (chosen) { chosen(); }
     }
     function show(names) {
@@ -114,14 +116,14 @@
       input.value = "";
       input.focus();
     }
-    button.addEventListener("click", add);
-    input.addEventListener("keydown", function (e) {
-      if (e.key === "Enter" && !e.defaultPrevented) { e.preventDefault(); add(); }
-    });
     row.append(label, input);
     area.closest(".row").after(row);
     suggest(input);
     row.append(button);
+    button.addEventListener("click", add);
+    input.addEventListener("keydown", function (e) { // behind that of the suggestions
+      if (e.key === "Enter" && !e.defaultPrevented) { e.preventDefault(); add(); }
+    });
   }
 
   // copying copies the text of a field and says so.

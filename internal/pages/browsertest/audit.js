@@ -51,6 +51,9 @@
     if (!img.alt.trim()) { say("picture without words", img); }
     if (img.complete && !img.naturalWidth) { say("picture does not load", img); }
   }
+  for (const set of document.querySelectorAll("fieldset")) {
+    if (!set.querySelector("legend")?.textContent.trim()) { say("fieldset without a legend", set); }
+  }
   const ids = new Set();
   for (const el of document.querySelectorAll("[id]")) {
     if (ids.has(el.id)) { say("id twice", el); }

@@ -19,11 +19,11 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// site is the address of the pages under test, and browser the context of the one browser
+// site is the address of the pages under test, and chromium the context of the one browser
 // that all tests share.
 var (
-	site    string
-	browser context.Context
+	site     string
+	chromium context.Context
 )
 
 func TestMain(m *testing.M) {
@@ -55,7 +55,7 @@ func run(m *testing.M) (code int, err error) {
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		return 1, fmt.Errorf("chromium at %s does not start: %w", path, err)
 	}
-	browser = ctx
+	chromium = ctx
 	return m.Run(), nil
 }
 

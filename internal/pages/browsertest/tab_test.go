@@ -49,7 +49,7 @@ var phone = view{width: 320, height: 640, script: true}
 // open opens a tab, which closes with the test.
 func open(t testing.TB, v view) *tab {
 	t.Helper()
-	ctx, cancel := chromedp.NewContext(browser)
+	ctx, cancel := chromedp.NewContext(chromium)
 	t.Cleanup(cancel)
 	b := &tab{TB: t, ctx: ctx}
 	if err := chromedp.Listen(ctx, b.note); err != nil {
@@ -132,13 +132,20 @@ func script[T any](b *tab, expression string) T {
 	return v
 }
 
-// await waits until an expression is true.
+// await waits until an expression is true. The page may be left for another meanwhile.
 func (b *tab) await(expression string) {
 	b.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, 20*time.Second)
 	defer cancel()
-	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](expression)); err != nil {
-		b.Fatalf("waiting for %s: %v", expression, err)
+	for {
+		if ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool](expression)); err == nil && ok {
+			return
+		}
+		select {
+		case <-ctx.Done():
+			b.Fatalf("in vain: %s\nat %s", expression, script[string](b, "location.href"))
+		case <-time.After(20 * time.Millisecond):
+		}
 	}
 }
 
@@ -153,4 +160,10 @@ func must0(t testing.TB, err error) {
 	if err != nil {
 		t.Fatal(err)
 	}
+}
+
+// printing looks at pages as a printer does.
+func (b *tab) printing() {
+	b.Helper()
+	must0(b, run1(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}))
 }

@@ -123,3 +123,11 @@ func fit(text string, size float64, bold bool, width float64) string {
 	}
 	return "…"
 }
+
+// Lines is how many lines a text takes in a width, in a reader's type of a size.
+func Lines(text string, size float64, bold bool, width float64) int {
+	if text == "" {
+		return 0
+	}
+	return len(wrap(text, size, bold, width, 100))
+}
