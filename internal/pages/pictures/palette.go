@@ -37,25 +37,50 @@ func mix(a, b color.RGBA, k int) color.RGBA {
 	return color.RGBA{at(a.R, b.R), at(a.G, b.G), at(a.B, b.B), 255}
 }
 
+// nearest remembers the palette's nearest colour for the colours met so far. Every
+// picture is drawn in the same inks, so there are few.
+var nearest = &memory{index: map[uint32]uint8{}}
+
+type memory struct {
+	sync.RWMutex
+	index map[uint32]uint8
+}
+
+// maxMemory bounds how many colours are remembered.
+const maxMemory = 1 << 14
+
+func (m *memory) of(key uint32) uint8 {
+	m.RLock()
+	known, ok := m.index[key]
+	m.RUnlock()
+	if ok {
+		return known
+	}
+	known = uint8(palette().Index(color.RGBA{uint8(key >> 16), uint8(key >> 8), uint8(key), 255}))
+	m.Lock()
+	defer m.Unlock()
+	if len(m.index) < maxMemory {
+		m.index[key] = known
+	}
+	return known
+}
+
 // paletted brings a painted picture to the palette: a third of the bytes and of the work
 // of compressing them.
 func paletted(img *image.RGBA) *image.Paletted {
-	p := palette()
-	out := image.NewPaletted(img.Rect, p)
-	memory := map[uint32]uint8{}
-	last, index := uint32(0), uint8(0)
-	for i := 0; i < len(out.Pix); i++ {
+	out := newPlate(img.Rect, palette())
+	var near [1 << 10]struct { // the colours met last, by their low bits
+		key   uint32
+		index uint8
+	}
+	for i := range out.Pix {
 		px := img.Pix[4*i : 4*i+4 : 4*i+4]
 		key := uint32(px[0])<<16 | uint32(px[1])<<8 | uint32(px[2])
-		if key != last || i == 0 {
-			known, ok := memory[key]
-			if !ok {
-				known = uint8(p.Index(color.RGBA{px[0], px[1], px[2], 255}))
-				memory[key] = known
-			}
-			last, index = key, known
+		slot := &near[(key^key>>7)&(1<<10-1)]
+		if slot.key != key || key == 0 {
+			slot.key, slot.index = key, nearest.of(key)
 		}
-		out.Pix[i] = index
+		out.Pix[i] = slot.index
 	}
 	return out
 }

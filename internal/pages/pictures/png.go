@@ -5,6 +5,8 @@ import (
 	"image"
 	"image/color"
 	"image/png"
+	"strings"
+	"sync"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -23,15 +25,39 @@ func (s *Scene) PNG(scale float64) ([]byte, error) {
 	for i := range s.Marks {
 		s.paint(ctx, &s.Marks[i])
 	}
-	img := image.NewRGBA(image.Rect(0, 0, int(s.W*scale+0.5), int(s.H*scale+0.5)))
+	img := newCanvas(int(s.W*scale+0.5), int(s.H*scale+0.5))
+	defer canvases.Put(img)
 	fillPaper(img)
 	ras := rasterizer.FromImage(img, canvas.DPMM(scale), canvas.LinearColorSpace{})
 	c.RenderTo(ras)
 	ras.Close()
 	var out bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: buffers}
-	err := encoder.Encode(&out, paletted(img))
+	small := paletted(img)
+	defer plates.Put(small)
+	err := encoder.Encode(&out, small)
 	return out.Bytes(), err
+}
+
+// canvases and plates keep the pixels between pictures: a preview takes four megabytes.
+var canvases, plates sync.Pool
+
+func newCanvas(w, h int) *image.RGBA {
+	img, _ := canvases.Get().(*image.RGBA)
+	if img == nil || cap(img.Pix) < 4*w*h {
+		return image.NewRGBA(image.Rect(0, 0, w, h))
+	}
+	img.Pix, img.Stride, img.Rect = img.Pix[:4*w*h], 4*w, image.Rect(0, 0, w, h)
+	return img
+}
+
+func newPlate(r image.Rectangle, p color.Palette) *image.Paletted {
+	img, _ := plates.Get().(*image.Paletted)
+	if img == nil || cap(img.Pix) < r.Dx()*r.Dy() {
+		return image.NewPaletted(r, p)
+	}
+	img.Pix, img.Stride, img.Rect = img.Pix[:r.Dx()*r.Dy()], r.Dx(), r
+	return img
 }
 
 func fillPaper(img *image.RGBA) {
@@ -69,12 +95,26 @@ func (s *Scene) paint(ctx *canvas.Context, m *Mark) {
 	}
 }
 
+// paintText paints word by word: filling one long path costs the square of its length.
 func (s *Scene) paintText(ctx *canvas.Context, m *Mark) {
-	path, width, err := face(m.Size, m.Bold).ToPath(m.Text)
-	if err != nil {
-		return // a text that the type cannot set stays away from the picture; it is in the page
-	}
 	ctx.SetFillColor(inks[m.Role])
 	ctx.SetStrokeColor(canvas.Transparent)
-	ctx.DrawPath(m.At.X-m.Anchor*width, s.H-m.At.Y, path)
+	type word struct {
+		path *canvas.Path
+		x    float64
+	}
+	set, x := face(m.Size, m.Bold), 0.0
+	space := set.TextWidth(" ")
+	var words []word
+	for text := range strings.SplitSeq(m.Text, " ") {
+		path, width, err := set.ToPath(text)
+		if err != nil {
+			return // a text that the type cannot set stays away from the picture; it is in the page
+		}
+		words = append(words, word{path, x})
+		x += width + space
+	}
+	for _, w := range words {
+		ctx.DrawPath(m.At.X-m.Anchor*(x-space)+w.x, s.H-m.At.Y, w.path)
+	}
 }

@@ -5,6 +5,8 @@ package words
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -12,13 +14,21 @@ import (
 
 // Words are the phrases of one language. The zero value is not usable: see [English].
 type Words struct {
-	lang   string
-	tables []map[string]string
+	lang    string
+	phrases map[string]string
 }
 
+var english = Words{"en", merged(englishPages, englishForms, englishPictures, englishTraits, englishKinds, englishReasons)}
+
 // English are the English phrases.
-func English() Words {
-	return Words{"en", []map[string]string{englishPages, englishForms, englishPictures, englishTraits, englishKinds, englishReasons}}
+func English() Words { return english }
+
+func merged(tables ...map[string]string) map[string]string {
+	all := map[string]string{}
+	for _, t := range tables {
+		maps.Copy(all, t)
+	}
+	return all
 }
 
 // Language is the BCP 47 tag.
@@ -26,40 +36,58 @@ func (w Words) Language() string { return w.lang }
 
 // Has reports whether there is a phrase for the key.
 func (w Words) Has(key string) bool {
-	_, ok := w.find(key)
+	_, ok := w.phrases[key]
 	return ok
-}
-
-func (w Words) find(key string) (string, bool) {
-	for _, t := range w.tables {
-		if s, ok := t[key]; ok {
-			return s, true
-		}
-	}
-	return "", false
 }
 
 // Say is the phrase for a key. The arguments are names and values in turn; each name in
 // braces in the phrase is replaced by its value. A key or a name that is missing stays
 // visible in braces, so that a slip shows in the tests.
 func (w Words) Say(key string, args ...any) string {
-	phrase, ok := w.find(key)
+	phrase, ok := w.phrases[key]
 	if !ok {
 		return "{" + key + "}"
 	}
-	if len(args) == 0 {
+	if len(args) == 0 || strings.IndexByte(phrase, '{') < 0 {
 		return phrase
 	}
-	pairs := make([]string, 0, len(args))
-	for i := 0; i+1 < len(args); i += 2 {
-		pairs = append(pairs, "{"+fmt.Sprint(args[i])+"}", text(args[i+1]))
+	return fill(phrase, args)
+}
+
+// fill replaces the names in braces that the arguments give, once each from the left, so
+// that braces in a value stay what they are.
+func fill(phrase string, args []any) string {
+	var b strings.Builder
+	b.Grow(len(phrase) + 32)
+	for {
+		before, rest, ok := strings.Cut(phrase, "{")
+		b.WriteString(before)
+		if !ok {
+			return b.String()
+		}
+		name, after, closed := strings.Cut(rest, "}")
+		if value, known := lookUp(name, args); closed && known {
+			b.WriteString(value)
+			phrase = after
+			continue
+		}
+		b.WriteByte('{')
+		phrase = rest
 	}
-	return strings.NewReplacer(pairs...).Replace(phrase)
+}
+
+func lookUp(name string, args []any) (string, bool) {
+	for i := 0; i+1 < len(args); i += 2 {
+		if args[i] == any(name) {
+			return text(args[i+1]), true
+		}
+	}
+	return "", false
 }
 
 // SayOr is the phrase for a key, or another text where there is none.
 func (w Words) SayOr(key, other string) string {
-	if s, ok := w.find(key); ok {
+	if s, ok := w.phrases[key]; ok {
 		return s
 	}
 	return other
@@ -77,6 +105,8 @@ func text(v any) string {
 	switch v := v.(type) {
 	case string:
 		return v
+	case int:
+		return strconv.Itoa(v)
 	case float64:
 		return Number(v)
 	}
@@ -95,13 +125,7 @@ func Number(x float64) string {
 
 // Keys lists every key, for tests.
 func (w Words) Keys() []string {
-	var out []string
-	for _, t := range w.tables {
-		for k := range t {
-			out = append(out, k)
-		}
-	}
-	return out
+	return slices.Collect(maps.Keys(w.phrases))
 }
 
 // Clip shortens a text to at most n characters.
