@@ -134,21 +134,6 @@ func (j *Assessment) WorstFirst() []ListPairing {
 	return j.briefs
 }
 
-// ExplainPairing explains one pairing of the list in full, under the conditions in
-// which the list judges it. The lines are positions in Check.Lines of the same list; ok
-// is false when either is out of range, or both are the same line of a single fish.
-func ExplainPairing(book *conflict.Book, s Stock, first, second int) (p conflict.Pairing, ok bool) {
-	if s.Validate(book) != nil {
-		return p, false
-	}
-	j := NewAssessment(book, &s)
-	if min(first, second) < 0 || max(first, second) >= len(j.Lines) || (first == second && j.Lines[first].Fish < 2) {
-		return p, false
-	}
-	c := j.Conditions(first, second)
-	return book.Model.ExplainIn(j.Lines[first].Profile, j.Lines[second].Profile, c), true
-}
-
 // ScoreSome scores the chosen pairings only.
 func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
 	j.Pairs = nil
