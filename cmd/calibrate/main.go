@@ -11,11 +11,10 @@ import (
 	"os"
 	"strings"
 
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/conflict/calibration"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 // options are what the command line asks for.
@@ -88,7 +87,7 @@ func write(path string, fitted conflict.Weights) error {
 
 // builtIn is the built-in catalogue.
 func builtIn() (*species.Snapshot, error) {
-	cat, err := catalogue.Parse(db.CatalogueFS())
+	cat, err := builtin.Catalogue()
 	if err != nil {
 		return nil, err
 	}
