@@ -15,6 +15,9 @@ func (x *explainer) stressOf(p species.Parameter) float64 {
 	if x.sameKind() {
 		return max(onA, onB)
 	}
+	if p == species.Temperature {
+		onA += x.m.w.Season * max(x.a.cool*x.b.warm, x.b.cool*x.a.warm)
+	}
 	return onA + onB
 }
 

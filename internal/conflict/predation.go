@@ -65,6 +65,7 @@ var predationWeights = []WeightSpec{
 	{"predation", "hazard when a keen predator meets prey that surely fits its mouth", 3, 1.5, 6, func(w *Weights) *float64 { return &w.Predation }},
 	{"appetite_power", "exponent on readiness to take fish; lower trusts the half-hearted less", 0.55, 0.2, 1.3, func(w *Weights) *float64 { return &w.AppetitePower }},
 	{"take_steepness", "exponent of the Hill curve in prey size against the limit; higher is nearer a step", 2.6, 1.5, 8, func(w *Weights) *float64 { return &w.TakeSteepness }},
+	{"take_beyond", "the same for prey beyond the limit, which few fish try", 4.5, 2, 10, func(w *Weights) *float64 { return &w.TakeBeyond }},
 	{"gape_share", "factor on the catalogued gape, beside that on the prey length", 0.5, 0.25, 1.5, func(w *Weights) *float64 { return &w.GapeShare }},
 	{"depth_weight", "how far a body too deep for the gape saves a fish that is short enough; 1 wholly", 0.5, 0.02, 1, func(w *Weights) *float64 { return &w.DepthWeight }},
 	{"reach_ambush", "factor on the prey limit of those that strike from ambush", 1.4, 0.6, 2.5, func(w *Weights) *float64 { return &w.ReachAmbush }},
@@ -153,7 +154,11 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 	if appetite > 0 {
 		long, deep := j.lnLength-i.lnPrey, j.lnDepth-i.lnGape
 		over := long + m.w.DepthWeight*max(0, deep-long)
-		whole = m.w.Predation * appetite * j.swallowed * hill(m.w.TakeSteepness, over)
+		steepness := m.w.TakeSteepness
+		if over > 0 {
+			steepness = m.w.TakeBeyond
+		}
+		whole = m.w.Predation * appetite * j.swallowed * hill(steepness, over)
 	}
 	if j.soft {
 		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)

@@ -33,6 +33,7 @@ type Profile struct {
 	water  [numEnds][species.NumParameters]accepts
 
 	shock                float64 // hazard of a strong electric organ, for any tank mate
+	cool, warm           float64 // how far it misses a cool season, and needs warmth, 0 to 1
 	animalFood           float64
 	tankLength           float64
 	tankWidth            float64
@@ -126,6 +127,7 @@ func (m *Model) profile(sp *species.Species, ind Individual, from, to end) *Prof
 	if slices.Contains(sp.Cautions, species.Electric) {
 		p.shock = shockHazard
 	}
+	p.cool, p.warm = m.seasons(sp)
 	p.animalFood = r.typical(species.AnimalFood)
 	p.tankLength = r.typical(species.TankLength)
 	p.tankWidth = r.typical(species.TankWidth)

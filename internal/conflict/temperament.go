@@ -19,7 +19,7 @@ const (
 	ownPower = 3.0
 	// maleGain is how much harder males fight each other where a keeper says that the
 	// fish are males, and their kind lives in pairs, in harems or alone.
-	maleGain = 0.6
+	maleGain = 1.5
 	// furyFrom is the grade of aggression from which a fish does not let go and wounds what
 	// it cannot swallow.
 	furyFrom = 0.55
@@ -77,7 +77,7 @@ var temperamentWeights = []WeightSpec{
 	{"like_shape", "likeness of two species of one family and outline, 1 being the same species", 0.34, 0.1, 0.7, func(w *Weights) *float64 { return &w.LikeShape }},
 	{"like_colour", "likeness that shared colours add to a shared outline", 0.2, 0.02, 0.3, func(w *Weights) *float64 { return &w.LikeColour }},
 	{"own_kind", "hazard within one species that kills its own kind", 1.8, 1.45, 4, func(w *Weights) *float64 { return &w.OwnKind }},
-	{"mistaken", "hazard of fins of its own size for one that fights its own kind to the death by showing its fins", 0.8, 0.1, 3, func(w *Weights) *float64 { return &w.Mistaken }},
+	{"mistaken", "hazard of fins of its own size for one that fights its own kind to the death by showing its fins", 1, 0.3, 3, func(w *Weights) *float64 { return &w.Mistaken }},
 }
 
 // pressing is the pressure of a grade of aggression, 0 to 1: a Hill curve, so that mild
@@ -158,7 +158,7 @@ func (m *Model) mistakeHazard(i, j *Profile, e end) float64 {
 	if act.fins == 0 || j.victim[e].fins == 0 || i.spineless || j.spineless {
 		return 0
 	}
-	return m.w.Mistaken * act.own * act.own * act.fins * j.victim[e].fins
+	return m.w.Mistaken * act.own * act.fins * j.victim[e].fins
 }
 
 // rivalHazard is the fighting of two kinds that take each other for rivals, split by who

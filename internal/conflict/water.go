@@ -12,10 +12,14 @@ import (
 // distance, and again beyond what it tolerates. A pair is judged at the value at which the
 // sum for the two is least, so no reading ever does better than none.
 
-// Units of distance from the core, and beyond the tolerated edge.
+// Units of distance from the core of an ordinary range, and beyond the tolerated edge.
 var (
 	waterUnit   = [species.NumParameters]float64{5, 1, 8, 5} // °C, pH, °dH, ppt
 	outsideUnit = [species.NumParameters]float64{3, 0.8, 6, 4}
+	// usualHalf is half of an ordinary preferred range, and leastHalf the least that counts: a
+	// fish with a wide range bears a given distance more easily.
+	usualHalf = [species.NumParameters]float64{2, 0.65, 5, 2}
+	leastHalf = [species.NumParameters]float64{0.5, 0.2, 1, 0.5}
 	// waterEdge is how uncertain a catalogued edge is.
 	waterEdge = [species.NumParameters]float64{0.5, 0.1, 0.5, 0.2}
 	// physicalFloor is the least value a parameter can have: softer or fresher than nothing
@@ -67,6 +71,8 @@ var waterWeights = []WeightSpec{
 	{"core_salinity", "the same of salinity", 0.37, 0.05, 0.95, func(w *Weights) *float64 { return &w.Core[species.Salinity] }},
 	{"outside_temperature", "hazard of two kinds whose tolerated ranges lie 3 °C apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.Temperature] }},
 	{"outside_ph", "hazard of two kinds whose tolerated ranges lie 0.8 pH apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.PH] }},
+	{"season", "hazard of a kind of cool water that never has its cool season, beside one that needs warmth all year", 0.3, 0.02, 2, func(w *Weights) *float64 { return &w.Season }},
+	{"range_eases", "exponent on the width of the preferred range, against the ordinary, in the distance that is borne", 0.5, 0.05, 1.5, func(w *Weights) *float64 { return &w.RangeEases }},
 	{"shell_hardy", "share of that which a snail or clam feels, against a fish", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.ShellHardy }},
 	{"shop_hardy", "share of that which a kind feels that every shop has, bred for generations in any water", 0.68, 0.3, 1, func(w *Weights) *float64 { return &w.ShopHardy }},
 }
@@ -97,11 +103,12 @@ func (m *Model) acceptsAt(sp *species.Species, p species.Parameter, e end) accep
 	}
 	wider := waterEdge[p] * float64(int(typical)-int(e))
 	mid, half := (w.Preferred.Low+w.Preferred.High)/2, m.w.Core[p]*(w.Preferred.High-w.Preferred.Low)/2
+	unit := waterUnit[p] * math.Pow(max((w.Preferred.High-w.Preferred.Low)/2, leastHalf[p])/usualHalf[p], m.w.RangeEases)
 	half = max(0, half+wider)
 	hardy := m.hardiness(sp)
 	a := accepts{
 		low: mid - half, high: mid + half, tolLow: w.Tolerated.Low - wider, tolHigh: w.Tolerated.High + wider,
-		inside: 2 * hardy * m.w.Water[p] / (waterUnit[p] * waterUnit[p]),
+		inside: 2 * hardy * m.w.Water[p] / (unit * unit),
 		beyond: 2 * hardy * m.w.outside(p) / (outsideUnit[p] * outsideUnit[p]),
 		known:  true,
 	}
@@ -111,6 +118,25 @@ func (m *Model) acceptsAt(sp *species.Species, p species.Parameter, e end) accep
 		a.high, a.tolHigh = max(a.high, physicalFloor[p]), max(a.tolHigh, physicalFloor[p])
 	}
 	return a
+}
+
+// The upper preferred temperatures in °C between which a kind goes from one of cool water to
+// one that needs no cool season, and the lower ones between which it comes to need warmth.
+const (
+	coolUpTo, coolNoMore     = 22.5, 25.5
+	warmNotBelow, warmSurely = 20.5, 23.5
+)
+
+// seasons are how far a kind misses a cool season in a heated tank, and how far it needs the
+// heat, 0 to 1.
+func (m *Model) seasons(sp *species.Species) (cool, warm float64) {
+	w := sp.Water[species.Temperature]
+	if !w.Known() {
+		return 0, 0
+	}
+	cool = clamp((coolNoMore-w.Preferred.High)/(coolNoMore-coolUpTo), 0, 1)
+	warm = clamp((w.Preferred.Low-warmNotBelow)/(warmSurely-warmNotBelow), 0, 1)
+	return m.hardiness(sp) * cool, warm
 }
 
 // hardiness is the share of bad water that a kind feels, 0 to 1.
@@ -262,7 +288,8 @@ func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	if OneKind(a.Species, b.Species) {
 		return max(tA+max(acidA, hardA)+saltA, tB+max(acidB, hardB)+saltB)
 	}
-	return tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
+	season := m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
+	return season + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,

@@ -19,6 +19,7 @@ type Weights struct {
 	Predation       float64 `json:"predation"`
 	AppetitePower   float64 `json:"appetite_power"`
 	TakeSteepness   float64 `json:"take_steepness"`
+	TakeBeyond      float64 `json:"take_beyond"`
 	GapeShare       float64 `json:"gape_share"`
 	DepthWeight     float64 `json:"depth_weight"`
 	ReachAmbush     float64 `json:"reach_ambush"`
@@ -82,6 +83,8 @@ type Weights struct {
 	Water      [species.NumParameters]float64 `json:"water"`
 	Core       [species.NumParameters]float64 `json:"core"`
 	Outside    [2]float64                     `json:"outside"`
+	Season     float64                        `json:"season"`
+	RangeEases float64                        `json:"range_eases"`
 	ShellHardy float64                        `json:"shell_hardy"`
 	ShopHardy  float64                        `json:"shop_hardy"`
 

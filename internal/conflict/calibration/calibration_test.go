@@ -11,7 +11,7 @@ import (
 	"commensal/internal/species/catalogue/builtin"
 )
 
-func realPanel(t *testing.T, files ...string) (panel Panel) {
+func realPanel(t testing.TB, files ...string) (panel Panel) {
 	t.Helper()
 	find := finder(t)
 	for _, name := range files {
@@ -29,7 +29,7 @@ func realPanel(t *testing.T, files ...string) (panel Panel) {
 	return panel
 }
 
-func finder(t *testing.T) func(string) (*species.Species, error) {
+func finder(t testing.TB) func(string) (*species.Species, error) {
 	t.Helper()
 	cat, err := builtin.Catalogue()
 	if err != nil {

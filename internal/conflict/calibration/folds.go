@@ -9,10 +9,10 @@ import (
 )
 
 // Groups is the number of groups that the kinds are dealt into for cross-validation.
-const Groups = 8
+const Groups = 5
 
 // foldRounds is how long the fit of one fold may search.
-const foldRounds = 30
+const foldRounds = 20
 
 // Held is the outcome of cross-validation: every pair judged by weights fitted to pairs
 // that have neither of its kinds.
