@@ -64,7 +64,7 @@ func New(cfg Config) (*Pages, error) {
 		return nil, err
 	}
 	kept, err := otter.New(&otter.Options[string, *reply]{
-		MaximumWeight: uint64(cfg.CacheBytes),
+		MaximumWeight: uint64(max(cfg.CacheBytes, 1)), // with 1 nothing is light enough to stay
 		Weigher:       func(key string, r *reply) uint32 { return uint32(len(key) + r.weight()) },
 	})
 	if err != nil {
@@ -75,6 +75,9 @@ func New(cfg Config) (*Pages, error) {
 	p.route()
 	return p, nil
 }
+
+// CachedBytes is about what the kept answers take.
+func (p *Pages) CachedBytes() uint64 { return p.kept.WeightedSize() }
 
 // current is the core as of the present book, nil before the first one. What was kept
 // of an older book is let go.
