@@ -56,7 +56,7 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 	for i := range lines {
 		r := &j.Lines[i]
 		r.Line, r.Species = lines[i], book.Snapshot.At(lines[i].Index)
-		r.Fish, r.Kind = heads(r.Species, &r.Line), i
+		r.Fish, r.Kind = fishIn(r.Species, &r.Line), i
 		if i > 0 && lines[i-1].Index == r.Index {
 			r.Kind = j.Lines[i-1].Kind
 		}
@@ -225,7 +225,7 @@ func (j *Assessment) Crowded() bool {
 	return j.HasFootprint() && c.Over(j.Tank.LengthCM*j.Tank.WidthCM)
 }
 
-// AdviceCount is the number of pieces of advice in a judging: of splits that place as much,
+// AdviceCount is the number of pieces of advice about a judged list: of splits that place as much,
 // the one with the least advice about each line alone in its tank is taken.
 func (j *Assessment) AdviceCount() (n int) {
 	for i := range j.Findings {

@@ -108,7 +108,7 @@ func Judge(book *conflict.Book, s Stock) (Check, error) {
 	return j.check(), nil
 }
 
-// check writes out a finished judging.
+// check writes out a judged list.
 func (j *Assessment) check() Check {
 	c := Check{
 		Decision: j.Decision, SpeciesDecision: j.speciesDecision(), Wanted: j.Wanted,

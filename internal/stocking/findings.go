@@ -8,7 +8,7 @@ import (
 	"commensal/internal/species"
 )
 
-// finder gathers the findings of one judging. Its parts run in order of what matters;
+// finder gathers the findings of one assessment. Its parts run in order of what matters;
 // within one severity that order stands.
 type finder struct {
 	*Assessment

@@ -151,8 +151,8 @@ func TestTheEdgeOfTheFirstYear(t *testing.T) {
 		month        int
 		want         Decision
 	}{
-		{"above wanted in the last month of the first year holds", conflict.High, conflict.Low, HoldWithin, Hold},
-		{"a month later it is advice", conflict.High, conflict.Low, HoldWithin + 1, Advise},
+		{"above wanted in the last month of the first year holds", conflict.High, conflict.Low, 12, Hold},
+		{"a month later it is advice", conflict.High, conflict.Low, 13, Advise},
 		{"severe later than that is advice too", conflict.Severe, conflict.Moderate, MaxMonths, Advise},
 		{"moderate is advice", conflict.Moderate, conflict.Low, 1, Advise},
 		{"what the check says already adds nothing", conflict.High, conflict.High, 1, Proceed},
@@ -166,5 +166,17 @@ func TestTheEdgeOfTheFirstYear(t *testing.T) {
 	f.Wanted = conflict.High
 	if got := f.decisionAhead(conflict.High, conflict.Low, 3); got != Advise {
 		t.Errorf("high is wanted, yet it leads to %v", got)
+	}
+}
+
+func TestMonthsAreDatedForTenYears(t *testing.T) {
+	var g grower
+	for after, want := range map[float64]int{-3: 0, 0.2: 1, 119.5: 120, 120: 120, 120.5: Beyond} {
+		if m := g.months(func(*course) float64 { return after }); m.Typical != want {
+			t.Errorf("after %v months: %d, want %d", after, m.Typical, want)
+		}
+	}
+	if Beyond != 121 {
+		t.Errorf("beyond is month %d", Beyond)
 	}
 }

@@ -93,7 +93,7 @@ type Commitment struct {
 	Years species.Band
 }
 
-// outlook writes out what a finished judging foresaw.
+// outlook writes out what was foreseen of a judged list.
 func (j *Assessment) outlook() Outlook {
 	o := Outlook{Commitments: j.commitments()}
 	if j.future == nil {

@@ -10,7 +10,7 @@ import (
 // Pair is one pairing of the list, judged without words.
 type Pair struct {
 	First, Second int
-	at            int     // position in judging.pairs, and in briefs where there are any
+	at            int     // position in Assessment.Pairs, and in briefs where there are any
 	Score         float64 // score of the fish as described
 	SpeciesScore  float64 // score without dispositions
 	Level         conflict.Level
@@ -61,14 +61,14 @@ func (j *Assessment) briefPairs() {
 
 func (j *Assessment) PairCount() int { return len(j.Lines) * (len(j.Lines) + 1) / 2 }
 
-// eachPair visits the pairings by first, then second line, while visit says so.
-func (j *Assessment) eachPair(visit func(a, b int) bool) {
+// eachPair calls do for the pairings by first, then second line, for as long as it says so.
+func (j *Assessment) eachPair(do func(a, b int) bool) {
 	for a := range j.Lines {
-		if j.Lines[a].Fish >= 2 && !visit(a, a) {
+		if j.Lines[a].Fish >= 2 && !do(a, a) {
 			return
 		}
 		for b := a + 1; b < len(j.Lines); b++ {
-			if !visit(a, b) {
+			if !do(a, b) {
 				return
 			}
 		}

@@ -130,16 +130,16 @@ func merge(book *conflict.Book, sorted []Line) []Line {
 			continue
 		}
 		sp := book.Snapshot.At(l.Index)
-		out[last].Count = heads(sp, &out[last]) + heads(sp, &l)
+		out[last].Count = fishIn(sp, &out[last]) + fishIn(sp, &l)
 		out[last].Refs = append(slices.Clone(out[last].Refs), l.Refs...)
 		slices.Sort(out[last].Refs)
 	}
 	return out
 }
 
-// heads is the number of fish in a line: as given, else the customary group, at least
+// fishIn is the number of fish in a line: as given, else the customary group, at least
 // one, and one where the catalogue has no customary group.
-func heads(sp *species.Species, l *Line) int {
+func fishIn(sp *species.Species, l *Line) int {
 	if l.Count > 0 {
 		return l.Count
 	}
@@ -165,9 +165,9 @@ func (l *Line) Ref() int {
 	return l.Refs[0]
 }
 
-// Heads is the number of fish that a line stands for: its count, else the customary
+// FishIn is the number of fish that a line stands for: its count, else the customary
 // group, at least one. The line's species must be in the book.
-func Heads(book *conflict.Book, l *Line) int { return heads(book.Snapshot.At(l.Index), l) }
+func FishIn(book *conflict.Book, l *Line) int { return fishIn(book.Snapshot.At(l.Index), l) }
 
 // Tank is a tank with its equipment and habits. Parts that are not known are nil or
 // zero; nothing is assumed for them without being named in the answer.

@@ -151,7 +151,7 @@ func (r *reader) lines() []Line {
 	for i := range r.check.Lines {
 		l := &r.check.Lines[i]
 		p := r.desk.book.For(l.Index, conflict.Individual{Count: l.Count, Sex: l.Sex})
-		out[i] = Line{Kind: kindOf(p.Species), Count: stocking.Heads(r.desk.book, l), Told: l.Count > 0,
+		out[i] = Line{Kind: kindOf(p.Species), Count: stocking.FishIn(r.desk.book, l), Told: l.Count > 0,
 			Sex: l.Sex, LengthCM: l.LengthCM, Incoming: l.Incoming, Body: bodyOf(p)}
 	}
 	return out

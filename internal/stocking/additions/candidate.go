@@ -61,7 +61,7 @@ func (sc *ranking) begin(i, count int, gather bool) candidate {
 	return w
 }
 
-// resume makes a species the last line of the list where a weighing was left.
+// resume makes a species the last line of the list where a candidate was left.
 func (sc *ranking) resume(r rank, count int) candidate {
 	sp := sc.base.Book.Snapshot.At(r.index)
 	if count == 0 {

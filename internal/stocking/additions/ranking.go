@@ -93,16 +93,16 @@ func (sc *ranking) run() {
 	}
 }
 
-// eachOffer visits the species on offer in order of id, each once.
-func (sc *ranking) eachOffer(visit func(i int)) {
+// eachOffer calls do for the species on offer in order of id, each once.
+func (sc *ranking) eachOffer(do func(i int)) {
 	if sc.o.InStock == nil {
 		for i := range sc.base.Book.Snapshot.Len() {
-			visit(i)
+			do(i)
 		}
 		return
 	}
 	for _, i := range slices.Compact(slices.Sorted(slices.Values(sc.o.InStock))) {
-		visit(i)
+		do(i)
 	}
 }
 

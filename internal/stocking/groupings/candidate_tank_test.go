@@ -27,7 +27,7 @@ func drawCrowd(t *rapid.T, b *conflict.Book) (stocking.Stock, *stocking.Tank) {
 }
 
 // TestAGroupHoldsExactlyWhenItsOwnCheckSaysSo compares what a search asks about a group
-// with the judging of the group as a list of its own.
+// with the check of the group as a list of its own.
 func TestAGroupHoldsExactlyWhenItsOwnCheckSaysSo(t *testing.T) {
 	real, generated := testfish.Book(t), testfish.GeneratedBook(t, 200)
 	var yes, crowded, heavy, fights int

@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-func (r *catalogueReader) trait(rows pgx.Rows) error {
+func (r *reader) trait(rows pgx.Rows) error {
 	var id, sexText, key, basis string
 	var b species.Band
 	if err := rows.Scan(&id, &sexText, &key, &b.Low, &b.Typical, &b.High, &basis); err != nil {
@@ -30,7 +30,7 @@ func (r *catalogueReader) trait(rows pgx.Rows) error {
 	return nil
 }
 
-func (r *catalogueReader) water(rows pgx.Rows) error {
+func (r *reader) water(rows pgx.Rows) error {
 	var id, key, basis string
 	var w species.WaterRange
 	if err := rows.Scan(&id, &key, &w.Tolerated.Low, &w.Preferred.Low, &w.Preferred.High, &w.Tolerated.High, &basis); err != nil {
@@ -50,7 +50,7 @@ func (r *catalogueReader) water(rows pgx.Rows) error {
 	return unknownKey("water parameter", key)
 }
 
-func (r *catalogueReader) zones(rows pgx.Rows) error {
+func (r *reader) zones(rows pgx.Rows) error {
 	var id, activity, basis string
 	var z species.ZoneUse
 	if err := rows.Scan(&id, &activity, &z.Share[species.Surface], &z.Share[species.Middle], &z.Share[species.Bottom], &basis); err != nil {
@@ -79,11 +79,11 @@ func sexByKey(key string) (species.Sex, error) {
 	return 0, unknownKey("sex", key)
 }
 
-// unknownKeyError is what an older program says of a newer one's data.
-type unknownKeyError struct{ what, key string }
+// UnknownKeyError is what an older program says of a newer one's data.
+type UnknownKeyError struct{ what, key string }
 
-func (e *unknownKeyError) Error() string {
+func (e *UnknownKeyError) Error() string {
 	return fmt.Sprintf("%s %q is not known to this program: a newer one wrote it", e.what, e.key)
 }
 
-func unknownKey(what, key string) error { return &unknownKeyError{what, key} }
+func unknownKey(what, key string) error { return &UnknownKeyError{what, key} }

@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"encoding/hex"
@@ -74,12 +74,12 @@ func TestTheContentHashSeesEveryField(t *testing.T) {
 	for name, change := range changes {
 		c := base()
 		change(&c)
-		h := contentHash(c)
+		h := Hash(c)
 		if other, clash := seen[h]; clash {
 			t.Errorf("%q and %q have the same hash", name, other)
 		}
 		seen[h] = name
-		if h != contentHash(c) {
+		if h != Hash(c) {
 			t.Errorf("%q: the hash is not stable", name)
 		}
 	}
@@ -89,11 +89,11 @@ func TestTheContentHashIsTheSameInEveryBuild(t *testing.T) {
 	t.Parallel()
 	c := species.Catalogue{Species: []*species.Species{{ID: "a-b", ScientificName: "A b", Basis: species.Memory}}}
 	c.Species[0].Traits[species.Length] = species.Value{Band: species.Band{Low: 1, Typical: 2, High: 3}, Basis: species.Memory}
-	first := contentHash(c)
+	first := Hash(c)
 	c.Species[0].Traits[species.Length].Low = 0
-	zero := contentHash(c)
+	zero := Hash(c)
 	c.Species[0].Traits[species.Length].Low *= -1 // minus zero
-	if contentHash(c) != zero {
+	if Hash(c) != zero {
 		t.Error("minus zero changes the hash")
 	}
 	const want = "81437c1a5c006393fdca4e480b753e397ffa5976f46e3dd2dfa2a97dc77a4eec"

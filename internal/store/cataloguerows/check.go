@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"fmt"
@@ -6,9 +6,23 @@ import (
 	"commensal/internal/species"
 )
 
-// checkContent refuses what would be lost or would panic. The database's own
+// ContentError says that a catalogue holds something that no catalogue should
+// and that the tables could not give back. Nothing was written.
+type ContentError struct {
+	Species string // the entry, or empty
+	Problem string
+}
+
+func (e *ContentError) Error() string {
+	if e.Species == "" {
+		return "store: catalogue: " + e.Problem
+	}
+	return fmt.Sprintf("store: catalogue: %s: %s", e.Species, e.Problem)
+}
+
+// Check refuses, with a [ContentError], what would be lost or would panic. The database's own
 // constraints judge the rest.
-func checkContent(c species.Catalogue) error {
+func Check(c species.Catalogue) error {
 	for i, s := range c.Species {
 		if s == nil {
 			return &ContentError{Problem: fmt.Sprintf("entry %d is nil", i)}

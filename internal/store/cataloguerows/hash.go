@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"crypto/sha256"
@@ -9,13 +9,13 @@ import (
 	"commensal/internal/species"
 )
 
-// contentHash is the SHA-256 of a catalogue's canonical form. Equal catalogues
+// Hash is the SHA-256 of a catalogue's canonical form. Equal catalogues
 // have equal hashes, in this build and in later ones: values are written under
 // their trait's key, absent ones not at all, so that a trait added to the program
 // changes no hash until somebody knows its value. Empty and nil lists are equal.
 // Order counts: it is part of the content. What was reviewed counts where there is
 // any, so that the hash of an entry without reviews is what it was before they came.
-func contentHash(c species.Catalogue) [sha256.Size]byte {
+func Hash(c species.Catalogue) [sha256.Size]byte {
 	h := &hasher{hash: sha256.New()}
 	h.text("commensal catalogue 1")
 	h.count(len(c.Species))
@@ -37,8 +37,8 @@ func contentHash(c species.Catalogue) [sha256.Size]byte {
 	return [sha256.Size]byte(h.hash.Sum(nil))
 }
 
-// entryHash is the SHA-256 of the canonical form of one entry.
-func entryHash(s *species.Species) [sha256.Size]byte {
+// EntryHash is the SHA-256 of the canonical form of one entry.
+func EntryHash(s *species.Species) [sha256.Size]byte {
 	h := &hasher{}
 	h.species(s)
 	return sha256.Sum256(h.buf)

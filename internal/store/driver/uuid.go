@@ -1,4 +1,4 @@
-package store
+package driver
 
 import (
 	"context"
@@ -12,8 +12,8 @@ import (
 // the way over text, at a tenth of the time of a small request.
 type uuidCodec struct{ pgtype.UUIDCodec }
 
-// knowUUIDs makes a connection use the codec.
-func knowUUIDs(_ context.Context, conn *pgx.Conn) error {
+// KnowUUIDs makes a connection use the codec.
+func KnowUUIDs(_ context.Context, conn *pgx.Conn) error {
 	conn.TypeMap().RegisterType(&pgtype.Type{Name: "uuid", OID: pgtype.UUIDOID, Codec: uuidCodec{}})
 	return nil
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"time"
 
+	"commensal/internal/store/cataloguerows"
+
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -136,7 +138,7 @@ type statements interface {
 	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
 	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
 	CopyFrom(ctx context.Context, table pgx.Identifier, columns []string, rows pgx.CopyFromSource) (int64, error)
-	batchSender
+	cataloguerows.BatchSender
 }
 
 type noRow struct{ err error }

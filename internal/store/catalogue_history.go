@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"commensal/internal/species"
+	"commensal/internal/store/cataloguerows"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -71,13 +72,13 @@ func (s *Store) EntryChanges(ctx context.Context, id species.ID, before int64, l
 	for _, t := range turns {
 		wanted = append(wanted, t.Number, t.before)
 	}
-	r := newCatalogueReader()
-	if err := send(ctx, s.pool, r.entrySteps("e.revision::text", "e.species_id = $1 AND e.revision = ANY ($2)"), id, wanted); err != nil {
+	was, err := cataloguerows.ReadEntries(ctx, s.pool, "e.revision::text", "e.species_id = $1 AND e.revision = ANY ($2)", id, wanted)
+	if err != nil {
 		return nil, explain("read the history of "+string(id), err)
 	}
 	out := make([]EntryChange, len(turns))
 	for i, t := range turns {
-		out[i] = EntryChange{t.Revision, r.byKey[strconv.FormatInt(t.before, 10)], r.byKey[strconv.FormatInt(t.Number, 10)]}
+		out[i] = EntryChange{t.Revision, was[strconv.FormatInt(t.before, 10)], was[strconv.FormatInt(t.Number, 10)]}
 	}
 	return out, nil
 }

@@ -1,4 +1,4 @@
-package store
+package driver
 
 import (
 	"context"
@@ -8,10 +8,10 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 )
 
-// CallCounter counts what goes to the database. Set it as Options.Tracer to prove
-// that a piece of work makes no database call: whatever a [Store] method does
+// CallCounter counts what goes to the database. Set it as the Tracer of a store to prove
+// that a piece of work makes no database call: whatever a method of the store does
 // first takes a connection from the pool, and that is counted too. Only
-// [Store.Watch], which has a connection of its own, adds statements alone.
+// Watching, which has a connection of its own, adds statements alone.
 type CallCounter struct {
 	statements, connections atomic.Int64
 }

@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"slices"
@@ -6,15 +6,15 @@ import (
 	"commensal/internal/species"
 )
 
-// copyTable is what one revision adds to one table. The revision itself goes in
+// Table is what one revision adds to one table. The revision itself goes in
 // front of every row.
-type copyTable struct {
-	name    string
-	columns []string
-	rows    [][]any
+type Table struct {
+	Name    string
+	Columns []string
+	Rows    [][]any
 }
 
-func (t *copyTable) add(row ...any) { t.rows = append(t.rows, row) }
+func (t *Table) add(row ...any) { t.Rows = append(t.Rows, row) }
 
 // sexKey is the sex in the tables.
 func sexKey(s species.Sex) string {
@@ -44,11 +44,11 @@ func zoneUses(s *species.Species) [2]zoneUse {
 	return [2]zoneUse{{"swimming", &s.Zones}, {"feeding", &s.FeedingZones}}
 }
 
-// catalogueTables are the rows of a catalogue, in an order that satisfies the
+// Tables are the rows of a catalogue, in an order that satisfies the
 // foreign keys. Of the entries that were written before, and where, there is but the
 // place in the list.
-func catalogueTables(revision int64, c species.Catalogue, written map[species.ID]int64) []copyTable {
-	entries := copyTable{name: "catalogue_entries", columns: []string{"species_id", "position", "written_in", "form_of"}}
+func Tables(revision int64, c species.Catalogue, written map[species.ID]int64) []Table {
+	entries := Table{Name: "catalogue_entries", Columns: []string{"species_id", "position", "written_in", "form_of"}}
 	var fresh []*species.Species
 	for i, s := range c.Species {
 		in, there := written[s.ID]
@@ -71,15 +71,15 @@ func parentOf(s *species.Species) *string {
 }
 
 // entryTables are the rows of entries, those of the entries themselves first.
-func entryTables(list []*species.Species) []copyTable {
-	entries := copyTable{name: "species", columns: []string{"id", "scientific_name", "family", "form", "body_form", "guild",
+func entryTables(list []*species.Species) []Table {
+	entries := Table{Name: "species", Columns: []string{"id", "scientific_name", "family", "form", "body_form", "guild",
 		"feeds_by", "active_hours", "social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "availability", "needs", "cautions", "legal_note", "note", "basis"}}
-	names := copyTable{name: "species_names", columns: []string{"species_id", "position", "language", "name"}}
-	synonyms := copyTable{name: "species_synonyms", columns: []string{"species_id", "position", "synonym"}}
-	reviews := copyTable{name: "species_reviews", columns: []string{"species_id", "position", "field", "reason"}}
-	traits := copyTable{name: "species_traits", columns: []string{"species_id", "sex", "trait", "low", "typical", "high", "unit", "basis"}}
-	water := copyTable{name: "species_water", columns: []string{"species_id", "parameter", "tolerated_low", "preferred_low", "preferred_high", "tolerated_high", "unit", "basis"}}
-	zones := copyTable{name: "species_zones", columns: []string{"species_id", "activity", "surface", "middle", "bottom", "basis"}}
+	names := Table{Name: "species_names", Columns: []string{"species_id", "position", "language", "name"}}
+	synonyms := Table{Name: "species_synonyms", Columns: []string{"species_id", "position", "synonym"}}
+	reviews := Table{Name: "species_reviews", Columns: []string{"species_id", "position", "field", "reason"}}
+	traits := Table{Name: "species_traits", Columns: []string{"species_id", "sex", "trait", "low", "typical", "high", "unit", "basis"}}
+	water := Table{Name: "species_water", Columns: []string{"species_id", "parameter", "tolerated_low", "preferred_low", "preferred_high", "tolerated_high", "unit", "basis"}}
+	zones := Table{Name: "species_zones", Columns: []string{"species_id", "activity", "surface", "middle", "bottom", "basis"}}
 	for _, s := range list {
 		entries.add(entryRow(s)...)
 		for j, n := range s.Names {
@@ -95,14 +95,14 @@ func entryTables(list []*species.Species) []copyTable {
 		addWater(&water, s)
 		addZones(&zones, s)
 	}
-	return []copyTable{entries, names, synonyms, reviews, traits, water, zones}
+	return []Table{entries, names, synonyms, reviews, traits, water, zones}
 }
 
 // listTables are the rows of the words and sources.
-func listTables(c species.Catalogue) []copyTable {
-	words := copyTable{name: "group_words", columns: []string{"position", "word"}}
-	candidates := copyTable{name: "group_word_candidates", columns: []string{"word", "position", "species_id"}}
-	sources := copyTable{name: "sources", columns: []string{"position", "key", "citation"}}
+func listTables(c species.Catalogue) []Table {
+	words := Table{Name: "group_words", Columns: []string{"position", "word"}}
+	candidates := Table{Name: "group_word_candidates", Columns: []string{"word", "position", "species_id"}}
+	sources := Table{Name: "sources", Columns: []string{"position", "key", "citation"}}
 	for i, w := range c.Words {
 		words.add(i, w.Word)
 		for j, id := range w.Candidates {
@@ -112,7 +112,7 @@ func listTables(c species.Catalogue) []copyTable {
 	for i, s := range c.Sources {
 		sources.add(i, s.Key, s.Citation)
 	}
-	return []copyTable{words, candidates, sources}
+	return []Table{words, candidates, sources}
 }
 
 func entryRow(s *species.Species) []any {
@@ -122,7 +122,7 @@ func entryRow(s *species.Species) []any {
 		s.LegalNote, s.Note, string(s.Basis)}
 }
 
-func addTraits(table *copyTable, s *species.Species) {
+func addTraits(table *Table, s *species.Species) {
 	for _, set := range traitSets(s) {
 		for t, v := range set.traits {
 			if v.Known() {
@@ -133,7 +133,7 @@ func addTraits(table *copyTable, s *species.Species) {
 	}
 }
 
-func addWater(table *copyTable, s *species.Species) {
+func addWater(table *Table, s *species.Species) {
 	for p, w := range s.Water {
 		if w.Known() {
 			info := species.Parameter(p).Info()
@@ -142,7 +142,7 @@ func addWater(table *copyTable, s *species.Species) {
 	}
 }
 
-func addZones(table *copyTable, s *species.Species) {
+func addZones(table *Table, s *species.Species) {
 	for _, z := range zoneUses(s) {
 		if z.use.Known() {
 			share := z.use.Share

@@ -1,4 +1,4 @@
-package store
+package migration
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang-migrate/migrate/v4/source/iofs"
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // SchemaError says that the database's schema is not the one this program was
@@ -39,44 +40,27 @@ func (e *SchemaError) Error() string {
 		"or use that one to go back with commensal migrate down %d", e.Have, e.Want, e.Have-e.Want)
 }
 
-// CheckSchema returns nil when the database has exactly the migrations this
-// program was built with (Options.Migrations), and a [SchemaError] when it has
-// more, fewer or a broken one. It writes nothing.
-func (s *Store) CheckSchema(ctx context.Context) error {
-	if s.want == 0 {
-		return errors.New("store: check schema: the store was opened without migrations to compare with")
-	}
-	have, dirty, err := schemaVersion(ctx, s.pool)
-	if err != nil {
-		return err
-	}
-	if have != s.want || dirty {
-		return &SchemaError{Have: have, Want: s.want, Dirty: dirty}
-	}
-	return nil
-}
-
-// rowQuerier is a pool, a connection or a transaction.
-type rowQuerier interface {
+// Querier is a pool, a connection or a transaction.
+type Querier interface {
 	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
 }
 
-// schemaVersion reads what golang-migrate keeps; no table or no row means that
+// Version reads what golang-migrate keeps; no table or no row means that
 // nothing has been applied.
-func schemaVersion(ctx context.Context, db rowQuerier) (version uint, dirty bool, err error) {
+func Version(ctx context.Context, db Querier) (version uint, dirty bool, err error) {
 	var v int64
 	err = db.QueryRow(ctx, `SELECT version, dirty FROM schema_migrations`).Scan(&v, &dirty)
 	switch {
-	case errors.Is(err, pgx.ErrNoRows), hasCode(err, undefinedTable):
+	case errors.Is(err, pgx.ErrNoRows), isUndefinedTable(err):
 		return 0, false, nil
 	case err != nil:
-		return 0, false, explain("read the schema version", err)
+		return 0, false, fmt.Errorf("store: read the schema version: %w", err)
 	}
 	return uint(max(v, 0)), dirty, nil
 }
 
-// latest is the number of the newest migration in fsys.
-func latest(fsys fs.FS) (uint, error) {
+// Latest is the number of the newest migration in fsys.
+func Latest(fsys fs.FS) (uint, error) {
 	src, err := iofs.New(fsys, ".")
 	if err != nil {
 		return 0, fmt.Errorf("store: migrations: %w", err)
@@ -96,4 +80,11 @@ func latest(fsys fs.FS) (uint, error) {
 		return 0, errors.New("store: migrations: there are none")
 	}
 	return version, nil
+}
+
+const undefinedTable = "42P01"
+
+func isUndefinedTable(err error) bool {
+	var pgErr *pgconn.PgError
+	return errors.As(err, &pgErr) && pgErr.Code == undefinedTable
 }

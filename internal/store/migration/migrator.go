@@ -1,4 +1,4 @@
-package store
+package migration
 
 import (
 	"context"
@@ -16,15 +16,15 @@ import (
 const migrationPatience = 5 * time.Minute
 
 // Migrator brings a database to a version of the schema. It opens a connection of
-// its own for each call, so it needs no [Store] and may use another role.
+// its own for each call, so it needs no store and may use another role.
 type Migrator struct {
 	dsn  string
 	fsys fs.FS
 }
 
-// NewMigrator prepares migrations for a database. fsys holds golang-migrate files
+// New prepares migrations for a database. fsys holds golang-migrate files
 // (000001_name.up.sql, 000001_name.down.sql) at its root.
-func NewMigrator(dsn string, fsys fs.FS) *Migrator { return &Migrator{dsn: dsn, fsys: fsys} }
+func New(dsn string, fsys fs.FS) *Migrator { return &Migrator{dsn: dsn, fsys: fsys} }
 
 // Status is where a database stands.
 type Status struct {
@@ -35,7 +35,7 @@ type Status struct {
 
 // Status reads the state of the schema. It writes nothing.
 func (m *Migrator) Status(ctx context.Context) (Status, error) {
-	newest, err := latest(m.fsys)
+	newest, err := Latest(m.fsys)
 	if err != nil {
 		return Status{}, err
 	}
@@ -44,7 +44,7 @@ func (m *Migrator) Status(ctx context.Context) (Status, error) {
 		return Status{}, fmt.Errorf("store: migrate: %w", err)
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
-	current, dirty, err := schemaVersion(ctx, conn)
+	current, dirty, err := Version(ctx, conn)
 	return Status{Current: current, Latest: newest, Dirty: dirty}, err
 }
 

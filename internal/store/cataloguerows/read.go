@@ -1,4 +1,4 @@
-package store
+package cataloguerows
 
 import (
 	"context"
@@ -9,21 +9,21 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// batchSender is a pool, a connection or a transaction.
-type batchSender interface {
+// BatchSender is a pool, a connection or a transaction.
+type BatchSender interface {
 	SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults
 }
 
-// catalogueReader puts a revision together from its tables.
-type catalogueReader struct {
+// reader puts a revision together from its tables.
+type reader struct {
 	catalogue species.Catalogue
-	byKey     map[string]*species.Species
-	words     map[string]int // place of a word in catalogue.Words
+	byKey     map[string]*species.Species // the entries, by what tells them apart
+	words     map[string]int              // place of a word in catalogue.Words
 	bases     map[string]species.Basis
 }
 
-func newCatalogueReader() *catalogueReader {
-	return &catalogueReader{byKey: map[string]*species.Species{}, words: map[string]int{}, bases: map[string]species.Basis{}}
+func newReader() *reader {
+	return &reader{byKey: map[string]*species.Species{}, words: map[string]int{}, bases: map[string]species.Basis{}}
 }
 
 // step is one query and what reads its rows.
@@ -32,10 +32,10 @@ type step struct {
 	read func(pgx.Rows) error
 }
 
-// readCatalogue sends all queries in one round trip. Revisions never change, so
+// Read reads the catalogue of a revision. It sends all queries in one round trip. Revisions never change, so
 // the queries need no common snapshot.
-func readCatalogue(ctx context.Context, db batchSender, revision int64) (species.Catalogue, error) {
-	r := newCatalogueReader()
+func Read(ctx context.Context, db BatchSender, revision int64) (species.Catalogue, error) {
+	r := newReader()
 	steps := append([]step{{`SELECT species_count FROM catalogue_revisions WHERE revision = $1`, r.header}},
 		r.entrySteps("e.species_id", "e.revision = $1")...)
 	if err := send(ctx, db, append(steps, r.listSteps()...), revision); err != nil {
@@ -44,7 +44,17 @@ func readCatalogue(ctx context.Context, db batchSender, revision int64) (species
 	return r.catalogue, nil
 }
 
-func send(ctx context.Context, db batchSender, steps []step, args ...any) error {
+// ReadEntries reads the entries of the revisions that a condition is true of, by key: both are SQL on
+// the table e of entries, and the condition's parameters are args.
+func ReadEntries(ctx context.Context, db BatchSender, key, condition string, args ...any) (map[string]*species.Species, error) {
+	r := newReader()
+	if err := send(ctx, db, r.entrySteps(key, condition), args...); err != nil {
+		return nil, err
+	}
+	return r.byKey, nil
+}
+
+func send(ctx context.Context, db BatchSender, steps []step, args ...any) error {
 	batch := &pgx.Batch{}
 	for _, step := range steps {
 		batch.Queue(step.sql, args...).Query(step.read)
@@ -54,7 +64,7 @@ func send(ctx context.Context, db batchSender, steps []step, args ...any) error 
 
 // entrySteps read the entries e of revisions that a condition is true of. key is what
 // tells them apart.
-func (r *catalogueReader) entrySteps(key, condition string) []step {
+func (r *reader) entrySteps(key, condition string) []step {
 	from := func(table, columns, order string) string {
 		return `SELECT ` + key + `, ` + columns + ` FROM catalogue_entries e JOIN ` + table + ` v
 			ON v.revision = e.written_in AND v.species_id = e.species_id WHERE ` + condition + order
@@ -75,7 +85,7 @@ func (r *catalogueReader) entrySteps(key, condition string) []step {
 }
 
 // listSteps read the words and sources of a revision.
-func (r *catalogueReader) listSteps() []step {
+func (r *reader) listSteps() []step {
 	return []step{
 		{`SELECT word FROM group_words WHERE revision = $1 ORDER BY position`, each(r.word)},
 		{`SELECT word, species_id FROM group_word_candidates WHERE revision = $1 ORDER BY word, position`, each(r.candidate)},
@@ -96,7 +106,7 @@ func each(read func(pgx.Rows) error) func(pgx.Rows) error {
 }
 
 // header reads the revision's own row, which must exist.
-func (r *catalogueReader) header(rows pgx.Rows) error {
+func (r *reader) header(rows pgx.Rows) error {
 	count, err := pgx.CollectExactlyOneRow(rows, pgx.RowTo[int])
 	if err != nil {
 		return err
@@ -107,7 +117,7 @@ func (r *catalogueReader) header(rows pgx.Rows) error {
 	return nil
 }
 
-func (r *catalogueReader) entry(rows pgx.Rows) error {
+func (r *reader) entry(rows pgx.Rows) error {
 	var s species.Species
 	var key, sold string
 	err := rows.Scan(&key, &s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.FeedsBy, &s.Active, &s.Social, &s.Shape, &s.Colours,
@@ -133,7 +143,7 @@ func list[T any](l []T) []T {
 	return l
 }
 
-func (r *catalogueReader) name(rows pgx.Rows) error {
+func (r *reader) name(rows pgx.Rows) error {
 	var id string
 	var n species.Name
 	if err := rows.Scan(&id, &n.Language, &n.Text); err != nil {
@@ -146,7 +156,7 @@ func (r *catalogueReader) name(rows pgx.Rows) error {
 	return err
 }
 
-func (r *catalogueReader) synonym(rows pgx.Rows) error {
+func (r *reader) synonym(rows pgx.Rows) error {
 	var id, text string
 	if err := rows.Scan(&id, &text); err != nil {
 		return err
@@ -158,7 +168,7 @@ func (r *catalogueReader) synonym(rows pgx.Rows) error {
 	return err
 }
 
-func (r *catalogueReader) review(rows pgx.Rows) error {
+func (r *reader) review(rows pgx.Rows) error {
 	var id string
 	var v species.Review
 	if err := rows.Scan(&id, &v.Field, &v.Reason); err != nil {
@@ -171,7 +181,7 @@ func (r *catalogueReader) review(rows pgx.Rows) error {
 	return err
 }
 
-func (r *catalogueReader) word(rows pgx.Rows) error {
+func (r *reader) word(rows pgx.Rows) error {
 	var w species.GroupWord
 	if err := rows.Scan(&w.Word); err != nil {
 		return err
@@ -181,7 +191,7 @@ func (r *catalogueReader) word(rows pgx.Rows) error {
 	return nil
 }
 
-func (r *catalogueReader) candidate(rows pgx.Rows) error {
+func (r *reader) candidate(rows pgx.Rows) error {
 	var word, id string
 	if err := rows.Scan(&word, &id); err != nil {
 		return err
@@ -191,7 +201,7 @@ func (r *catalogueReader) candidate(rows pgx.Rows) error {
 	return nil
 }
 
-func (r *catalogueReader) source(rows pgx.Rows) error {
+func (r *reader) source(rows pgx.Rows) error {
 	var s species.Source
 	if err := rows.Scan(&s.Key, &s.Citation); err != nil {
 		return err
@@ -201,7 +211,7 @@ func (r *catalogueReader) source(rows pgx.Rows) error {
 }
 
 // of is the entry with the id, which a foreign key promises.
-func (r *catalogueReader) of(id string) (*species.Species, error) {
+func (r *reader) of(id string) (*species.Species, error) {
 	if s := r.byKey[id]; s != nil {
 		return s, nil
 	}
@@ -210,7 +220,7 @@ func (r *catalogueReader) of(id string) (*species.Species, error) {
 
 // basis keeps one copy of each text: a catalogue has tens of thousands of bases
 // and a handful of different ones.
-func (r *catalogueReader) basis(text string) species.Basis {
+func (r *reader) basis(text string) species.Basis {
 	if b, ok := r.bases[text]; ok {
 		return b
 	}

@@ -1,4 +1,4 @@
-package store
+package migration
 
 import (
 	"context"
@@ -40,7 +40,7 @@ func (m *Migrator) Admit(ctx context.Context, role string) error {
 // row-level security does not guard are the catalogue's, whose rows are added and never changed.
 func missingGrants(ctx context.Context, tx pgx.Tx, role string) ([]string, error) {
 	rows, err := tx.Query(ctx, `
-		SELECT name FROM unnest(ARRAY['`+serviceRole+`', '`+keeperRole+`']) AS name
+		SELECT name FROM unnest(ARRAY['`+ServiceRole+`', '`+KeeperRole+`']) AS name
 		WHERE NOT pg_has_role($1, name, 'MEMBER')
 		UNION ALL
 		SELECT right_to || ' ON ' || oid::regclass

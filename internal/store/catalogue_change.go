@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"commensal/internal/species"
+	"commensal/internal/store/cataloguerows"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -42,10 +43,10 @@ type prepared struct {
 
 // prepare refuses what would be lost.
 func (c Change) prepare() (prepared, error) {
-	if err := checkContent(c.Catalogue); err != nil {
+	if err := cataloguerows.Check(c.Catalogue); err != nil {
 		return prepared{}, err
 	}
-	return prepared{c, contentHash(c.Catalogue)}, nil
+	return prepared{c, cataloguerows.Hash(c.Catalogue)}, nil
 }
 
 // ChangeCatalogue makes a catalogue the current one, in the transaction at hand: the
@@ -92,7 +93,7 @@ func (p prepared) write(ctx context.Context, tx statements) (r Revision, changed
 	if r, err = p.insert(ctx, tx); err != nil {
 		return r, false, err
 	}
-	return r, true, fillRevision(ctx, tx, r.Number, catalogueTables(r.Number, p.Catalogue, written))
+	return r, true, fillRevision(ctx, tx, r.Number, cataloguerows.Tables(r.Number, p.Catalogue, written))
 }
 
 // shared tells of the entries whose rows are there already in which revision they were
@@ -101,8 +102,8 @@ func (p prepared) shared(ctx context.Context, tx statements, current int64) (wri
 	like := p.Like
 	if like.Revision == 0 {
 		like.Revision = current
-		like.Catalogue, err = readCatalogue(ctx, tx, current)
-		var unknown *unknownKeyError
+		like.Catalogue, err = cataloguerows.Read(ctx, tx, current)
+		var unknown *cataloguerows.UnknownKeyError
 		switch {
 		case current == 0, errors.As(err, &unknown): // what a newer program wrote is replaced as a whole
 			return nil, nil
@@ -141,7 +142,7 @@ func keepEqual(written map[species.ID]int64, before, after species.Catalogue) ma
 	equal := make(map[species.ID]int64, len(written))
 	for _, s := range after.Species {
 		was := old[s.ID]
-		if in, there := written[s.ID]; there && was != nil && (was == s || entryHash(was) == entryHash(s)) {
+		if in, there := written[s.ID]; there && was != nil && (was == s || cataloguerows.EntryHash(was) == cataloguerows.EntryHash(s)) {
 			equal[s.ID] = in
 		}
 	}
@@ -156,16 +157,16 @@ func (p prepared) insert(ctx context.Context, tx statements) (Revision, error) {
 }
 
 // fillRevision copies the rows and announces the revision on commit.
-func fillRevision(ctx context.Context, tx statements, revision int64, tables []copyTable) error {
+func fillRevision(ctx context.Context, tx statements, revision int64, tables []cataloguerows.Table) error {
 	for _, t := range tables {
-		if len(t.rows) == 0 {
+		if len(t.Rows) == 0 {
 			continue
 		}
-		columns := append([]string{"revision"}, t.columns...)
-		rows := pgx.CopyFromSlice(len(t.rows), func(i int) ([]any, error) {
-			return append([]any{revision}, t.rows[i]...), nil
+		columns := append([]string{"revision"}, t.Columns...)
+		rows := pgx.CopyFromSlice(len(t.Rows), func(i int) ([]any, error) {
+			return append([]any{revision}, t.Rows[i]...), nil
 		})
-		if _, err := tx.CopyFrom(ctx, pgx.Identifier{t.name}, columns, rows); err != nil {
+		if _, err := tx.CopyFrom(ctx, pgx.Identifier{t.Name}, columns, rows); err != nil {
 			return err
 		}
 	}

@@ -24,7 +24,7 @@ var final = []string{"check_overrides", "check_records"}
 // itself nor its keys. An organization that does not exist is [ErrNotFound].
 //
 // It goes table by table, and others go on storing meanwhile: where it waits too long for a
-// lock, where the database ends an embrace by giving the erasing up, and where something
+// lock, where the database ends a deadlock by giving the erasing up, and where something
 // was added in the meantime to what is about to go, it is begun again.
 func (s *Store) Erase(ctx context.Context, organization uuid.UUID) error {
 	ctx, cancel := context.WithTimeout(ctx, erasePatience)

@@ -12,6 +12,7 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/migration"
 
 	"github.com/google/uuid"
 )
@@ -204,7 +205,7 @@ func TestRevisionsSurviveTheMigrationBothWays(t *testing.T) {
 		revision, _ := load(t, s, c, "")
 		versions[revision] = c
 	}
-	m := store.NewMigrator(dsn, db.MigrationsFS())
+	m := migration.New(dsn, db.MigrationsFS())
 	if err := m.Down(testContext(t), int(status(t, m).Latest)-11); err != nil {
 		t.Fatal(err)
 	}

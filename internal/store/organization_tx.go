@@ -4,16 +4,14 @@ import (
 	"context"
 	"time"
 
+	"commensal/internal/store/migration"
+
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 )
 
-// The roles that do all work for organizations; migration 6 makes them. Neither can go
-// around row-level security.
-const (
-	serviceRole = "commensal_service" // acts for one organization at a time
-	keeperRole  = "commensal_keeper"  // finds out whose a key is; of what is stored it sees how many reports there are
-)
+// The roles that do all work for organizations.
+const serviceRole, keeperRole = migration.ServiceRole, migration.KeeperRole
 
 // Tx is a transaction that acts for one organization. It sees and changes what belongs
 // to that one alone: every statement says so, and row-level security holds it to that
