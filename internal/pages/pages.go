@@ -3,7 +3,6 @@ package pages
 import (
 	"errors"
 	"net/http"
-	"regexp"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -150,7 +149,21 @@ func variant(r *http.Request) string {
 	return ""
 }
 
-var soundHost = regexp.MustCompile(`^[A-Za-z0-9.\-]{1,253}(:\d{1,5})?$|^\[[0-9a-fA-F:.]{2,45}\](:\d{1,5})?$`)
+// soundHost reports whether a Host may stand in a link: letters, digits, dots, hyphens,
+// colons and the brackets of an address.
+func soundHost(host string) bool {
+	for _, c := range []byte(host) {
+		switch {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '.', c == '-', c == ':', c == '[', c == ']':
+		default:
+			return false
+		}
+	}
+	return host != "" && len(host) <= maxHost
+}
+
+// maxHost is the longest name of a host with its port.
+const maxHost = 259
 
 // origin is scheme and host of links outside: as configured, else as asked.
 func (p *Pages) origin(r *http.Request) string {
@@ -161,7 +174,7 @@ func (p *Pages) origin(r *http.Request) string {
 	if r.TLS != nil {
 		scheme = "https://"
 	}
-	if !soundHost.MatchString(r.Host) {
+	if !soundHost(r.Host) {
 		return scheme + "localhost"
 	}
 	return scheme + r.Host
