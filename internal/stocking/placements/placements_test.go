@@ -342,3 +342,14 @@ func TestAFurtherTankNeverMakesAPlacementWorse(t *testing.T) {
 		}
 	})
 }
+
+func TestAdviceAboutAnArrivalCountsAsTenPoints(t *testing.T) {
+	b := testfish.WorldOf(t, testfish.Altered("Sifter", func(sp *species.Species) { sp.Needs = []string{"sand"} }))
+	gravel := home(120, 50, 50)
+	gravel.Tank.Substrate = "gravel"
+	fish := arriving(stocking.Line{Index: 0, Count: 1})
+	sand, other := mustPlace(t, b, fish, []Adopter{home(120, 50, 50)}, Options{}), mustPlace(t, b, fish, []Adopter{gravel}, Options{})
+	if sand.Harm != 0 || other.Harm != 10 {
+		t.Errorf("harm %v on sand and %v on gravel", sand.Harm, other.Harm)
+	}
+}
