@@ -46,6 +46,7 @@ func (q *question) reply() (*reply, error) {
 
 // answer is all that is said of the list.
 func (q *question) answer() (gen.Check, error) {
+	q.stock, _ = stocking.Settle(q.book, q.stock)
 	check, err := stocking.Judge(q.book, q.stock)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
@@ -62,9 +63,11 @@ func (q *question) answer() (gen.Check, error) {
 // readCheck reads the list of a check, or tells of everything that is wrong with it.
 func readCheck(snap *species.Snapshot, in *gen.CheckRequest) (stocking.Stock, error) {
 	r := newListReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	r.labels, r.setAside = true, value(in.Unmatched) == gen.SetAside
+	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: value(in.Region)}
+	stock.Others = r.others
 	r.pin(stock.Lines, in.Keep)
-	r.sizeOfList(len(stock.Lines))
+	r.sizeOfList(len(stock.Lines) + len(stock.Others))
 	r.recordRef(in)
 	return stock, r.err()
 }

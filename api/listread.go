@@ -18,6 +18,10 @@ type listReader struct {
 	snap  *species.Snapshot
 	found faults
 	names badNames
+	// labels lets a line carry a name with several meanings, or goods that are no fish; setAside
+	// also one that is not found. What such lines are goes to others.
+	labels, setAside bool
+	others           []stocking.Other
 }
 
 func newListReader(snap *species.Snapshot) *listReader {
@@ -65,22 +69,63 @@ func (r *listReader) speciesList(pointer string, names *[]string) (list []int) {
 // lines reads residents and incoming into one list, residents first.
 func (r *listReader) lines(residents []gen.LineInput, incoming *[]gen.LineInput) []stocking.Line {
 	list := make([]stocking.Line, 0, len(residents))
+	add := func(at string, in *gen.LineInput, ref int, joins bool) {
+		if l, fish := r.labelled(at, in, ref, joins); fish {
+			l.Refs, l.Incoming = []int{ref}, joins
+			list = append(list, l)
+		}
+	}
 	for i := range residents {
-		list = append(list, r.line("/residents/"+strconv.Itoa(i), &residents[i]))
+		add("/residents/"+strconv.Itoa(i), &residents[i], i, false)
 	}
-	if incoming == nil {
-		return list
-	}
-	for i := range *incoming {
-		l := r.line("/incoming/"+strconv.Itoa(i), &(*incoming)[i])
-		l.Incoming = true
-		list = append(list, l)
+	for i := range value(incoming) {
+		add("/incoming/"+strconv.Itoa(i), &(*incoming)[i], len(residents)+i, true)
 	}
 	return list
 }
 
+// labelled reads a line whose name may be a label; fish is false for one that is set aside.
+func (r *listReader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l stocking.Line, fish bool) {
+	label, err := r.snap.ReadLabel(in.Species)
+	if !r.labels || err != nil && !r.setAside {
+		return r.line(at, in), true
+	}
+	if err != nil || label.Other != nil {
+		o := stocking.Other{Word: printable(in.Species), Ref: ref, Incoming: joins}
+		if label.Other != nil {
+			o.Good = label.Other.Kind
+		}
+		r.others = append(r.others, o)
+		return l, false
+	}
+	l = r.numbers(at, in)
+	l.Index = label.Meanings[0].Index
+	if !label.Clear() {
+		l.Word = printable(in.Species)
+		for _, m := range label.Meanings {
+			l.Meanings = append(l.Meanings, m.Index)
+		}
+	}
+	if l.Sex == species.Unsexed {
+		l.Sex = label.Sex
+	}
+	if l.LengthCM == 0 {
+		l.LengthCM = label.LengthCM
+	}
+	if l.Count == 0 {
+		l.Count = label.Count
+	}
+	return l, true
+}
+
 func (r *listReader) line(at string, in *gen.LineInput) stocking.Line {
-	l := stocking.Line{Index: r.species(at+"/species", in.Species)}
+	l := r.numbers(at, in)
+	l.Index = r.species(at+"/species", in.Species)
+	return l
+}
+
+// numbers reads all of a line but its name.
+func (r *listReader) numbers(at string, in *gen.LineInput) (l stocking.Line) {
 	if in.Count != nil {
 		l.Count = int(*in.Count)
 	}

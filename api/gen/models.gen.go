@@ -656,6 +656,24 @@ func (e Temperament) Valid() bool {
 	}
 }
 
+// Defines values for Unmatched.
+const (
+	Refuse   Unmatched = "refuse"
+	SetAside Unmatched = "set_aside"
+)
+
+// Valid indicates whether the value is a known member of the Unmatched enum.
+func (e Unmatched) Valid() bool {
+	switch e {
+	case Refuse:
+		return true
+	case SetAside:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for UnplacedWith.
 const (
 	UnplacedWithLine    UnplacedWith = "line"
@@ -1269,7 +1287,7 @@ type CheckReplay struct {
 // CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 type CheckReplayOutcome string
 
-// CheckRequest defines model for CheckRequest.
+// CheckRequest Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
 type CheckRequest struct {
 	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
 	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
@@ -1279,11 +1297,17 @@ type CheckRequest struct {
 	Keep *[]SpeciesName `json:"keep,omitempty"`
 
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
-	Record    *bool       `json:"record,omitempty"`
-	Residents []LineInput `json:"residents"`
+	Record *bool `json:"record,omitempty"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region    *Region     `json:"region,omitempty"`
+	Residents []LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
 	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
@@ -1682,7 +1706,10 @@ type LineInput struct {
 
 	// MonthsObserved For how long the disposition was seen; without it a disposition counts for nothing.
 	MonthsObserved *float64 `json:"months_observed,omitempty"`
-	Sex            *Sex     `json:"sex,omitempty"`
+
+	// Ref The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+	Ref *LineRef `json:"ref,omitempty"`
+	Sex *Sex     `json:"sex,omitempty"`
 
 	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 	Species SpeciesName `json:"species"`
@@ -1690,6 +1717,9 @@ type LineInput struct {
 	// Weight The cost of leaving it out; 1 when absent.
 	Weight *float64 `json:"weight,omitempty"`
 }
+
+// LineRef The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+type LineRef = string
 
 // ListChange One change to the list or the tank.
 type ListChange struct {
@@ -2288,6 +2318,9 @@ type RecordedSwings struct {
 	SalinityPpt  *Interval `json:"salinity_ppt,omitempty"`
 	TemperatureC *Interval `json:"temperature_c,omitempty"`
 }
+
+// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+type Region = string
 
 // Remedy defines model for Remedy.
 type Remedy struct {
@@ -2903,6 +2936,9 @@ type TraitWrite struct {
 	// Unit The unit of the trait; no other is converted.
 	Unit string `json:"unit"`
 }
+
+// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+type Unmatched string
 
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {

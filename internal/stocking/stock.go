@@ -24,6 +24,11 @@ type Line struct {
 	Keep     bool    // never to be left out
 	Weight   float64 // cost of leaving it out; 0 counts as 1
 	Refs     []int   // positions in the caller's list, residents first, then incoming
+
+	// Word is the name as the caller wrote it and Meanings what it may mean, Index among them, where
+	// it is not clear; see [Settle].
+	Word     string
+	Meanings []int
 }
 
 // Tank is a tank with its equipment and habits. Parts that are not known are nil or
@@ -59,6 +64,17 @@ type Stock struct {
 	Tank  *Tank
 	// Wanted is the highest level that a pairing may have; Low is stricter.
 	Wanted conflict.Level
+	Others []Other // lines of the list that are no fish of the catalogue
+	Region string  // where the seller is, as the caller says it; empty where that is not known
+}
+
+// Other is a line that cannot be judged: something of the trade that is no fish of the catalogue,
+// or a name that was not found and set aside.
+type Other struct {
+	Word     string           // as the caller wrote it
+	Good     species.GoodKind // empty for a name that was not found
+	Ref      int              // position in the caller's list
+	Incoming bool
 }
 
 // Decision is the answer at the till.
