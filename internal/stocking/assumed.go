@@ -13,6 +13,11 @@ func (j *judging) assumed() (out []conflict.Statement) {
 	switch {
 	case j.tank == nil:
 		add(AssumedNoTank)
+	case j.tank.ShapeTaken:
+		add(AssumedShape, conflict.Evidence{Name: "volume", Value: j.tank.VolumeL, Unit: "L"},
+			conflict.Evidence{Name: "length", Value: j.tank.LengthCM, Unit: "cm"},
+			conflict.Evidence{Name: "width", Value: j.tank.WidthCM, Unit: "cm"},
+			conflict.Evidence{Name: "height", Value: j.tank.HeightCM, Unit: "cm"})
 	case !j.hasFootprint():
 		add(AssumedFootprint)
 	}

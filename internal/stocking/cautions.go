@@ -45,7 +45,7 @@ func note(code species.Caution, sp *species.Species) conflict.CautionNote {
 func isGrave(c species.Caution) bool {
 	switch c {
 	case species.Venomous, species.Electric, species.Bites, species.Poisonous, species.SharpSpines,
-		species.Regulated, species.Invasive:
+		species.Regulated, species.Invasive, species.Prohibited:
 		return true
 	}
 	return false

@@ -56,6 +56,7 @@ const (
 const (
 	AssumedNoTank      Code = "assumed.no_tank"
 	AssumedFootprint   Code = "assumed.footprint"
+	AssumedShape       Code = "assumed.shape"
 	AssumedCover       Code = "assumed.cover"
 	AssumedWater       Code = "assumed.water"
 	AssumedTemperature Code = "assumed.temperature"

@@ -47,7 +47,7 @@ func prepare(book *conflict.Book, s *Stock) *judging { return prepareLike(book, 
 func prepareLike(book *conflict.Book, s *Stock, before *judging) *judging {
 	lines := canonical(book, s.Lines)
 	j := &judging{
-		book: book, tank: s.Tank, lines: make([]resident, len(lines)),
+		book: book, tank: s.Tank.shaped(), lines: make([]resident, len(lines)),
 		wanted: min(s.Wanted, conflict.High), // severe is never wanted
 	}
 	for i := range lines {
@@ -112,7 +112,7 @@ func profileOf(book *conflict.Book, r *resident, mood conflict.Disposition) *con
 
 // in is the same list in another tank, not yet judged.
 func (j *judging) in(tank *Tank) *judging {
-	return &judging{book: j.book, tank: tank, wanted: j.wanted, lines: j.lines, ground: j.ground}
+	return &judging{book: j.book, tank: tank.shaped(), wanted: j.wanted, lines: j.lines, ground: j.ground}
 }
 
 // judge fills in pairs, findings, load and the decision, without words, remedies,

@@ -36,6 +36,7 @@ type Line struct {
 type Tank struct {
 	conflict.Tank
 	VolumeL         float64  // given volume in litres where dimensions are not known
+	ShapeTaken      bool     // the dimensions are customary ones for the volume, not the keeper's
 	TurnoverPerHour float64  // filter flow as volumes per hour; 0 when not known
 	WeeklyChange    *float64 // share of the water changed weekly, 0 to 1
 	Lid             *bool
@@ -52,7 +53,7 @@ func (t *Tank) Volume() float64 {
 	if t == nil {
 		return 0
 	}
-	if t.HasFootprint() && t.HeightCM > 0 {
+	if t.HasFootprint() && t.HeightCM > 0 && !t.ShapeTaken {
 		return t.LengthCM * t.WidthCM * t.HeightCM / 1000
 	}
 	return t.VolumeL

@@ -72,6 +72,7 @@ var englishTable = conflict.Table{
 
 		AssumedNoTank:      "No tank given: each pairing is judged in the smallest tank customary for both.",
 		AssumedFootprint:   "No dimensions given: each pairing is judged on the smallest footprint customary for both.",
+		AssumedShape:       "Only the volume is known: {volume} is taken as a tank of {length} by {width} by {height}.",
 		AssumedCover:       "Cover is not known: normal cover, {cover}, is taken.",
 		AssumedWater:       "No {0} reading: each pairing is judged at its best common value.",
 		AssumedTemperature: "No temperature reading: the load is computed at {temperature}, where the warmest of the fish are at their best.",
