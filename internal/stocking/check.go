@@ -10,7 +10,11 @@ const DefaultWanted = conflict.Moderate
 
 // Check is a whole list, with or without a tank, judged.
 type Check struct {
+	// Decision answers the question: may the incoming fish join, or, where none are incoming, is this
+	// tank all right?
 	Decision Decision
+	// TankDecision is the state of the whole tank with everyone in it.
+	TankDecision Decision
 	// SpeciesDecision is the decision without any observed disposition; it differs
 	// from Decision only where a keeper's experience of single fish changed a level.
 	SpeciesDecision Decision
@@ -33,7 +37,10 @@ type Check struct {
 // Finding is one explained statement about lines or about the tank.
 type Finding struct {
 	Severity Severity
-	Lines    []int // ascending positions in Check.Lines; empty for the tank itself
+	// Existing is set for what stood among the residents before, and is no worse for what joins.
+	Existing bool
+	Other    *Other // the line that is not judged, where that is what it is about
+	Lines    []int  // ascending positions in Check.Lines; empty for the tank itself
 	// Statement says what was found: its code, whom it concerns and the evidence.
 	Statement conflict.Statement
 	// Remedy is the least change that clears this finding; nil where none does.
@@ -47,6 +54,7 @@ func (f *Finding) Code() Code { return f.Statement.Code }
 type ListPairing struct {
 	First, Second int // positions in Check.Lines, First ≤ Second
 	Conditions    conflict.Conditions
+	Existing      bool // it stood among the residents before anyone joined
 	// Score has no shares: see [ExplainPairing] for the full explanation.
 	Score   conflict.Score
 	Summary conflict.Statement

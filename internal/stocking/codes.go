@@ -33,6 +33,16 @@ const (
 	Hybrids            Code = "hybrids"
 )
 
+// The findings about what must be known or allowed before a sale, and about lines that are not judged.
+const (
+	LawForbids      Code = "law_forbids"            // forbidden where the seller is
+	LawUnknown      Code = "law_unchecked"          // forbidden in many places
+	DangerousUnseen Code = "dangerous_without_tank" // endangers people, and no tank is known
+	GiantUnhoused   Code = "giant_without_tank"     // outgrows nearly every home tank, and none is known
+	TankAsked       Code = "tank_unknown"           // needs a roomy tank, and none is known
+	NameNotFound    Code = "name_not_found"         // set aside; the codes not_a_fish_* are of other goods
+)
+
 // The findings about the tank or the list as a whole.
 const (
 	NoSharedWater    Code = "no_shared_water"
@@ -77,26 +87,4 @@ const (
 const (
 	SummaryFine       Code = "summary.list_fine"
 	SummaryFineSingle Code = "summary.single_fine"
-)
-
-// How far the tanks of a split go: as many as it takes, or the given ones.
-const (
-	SplitOne      Code = "split.one"
-	SplitFewest   Code = "split.fewest"
-	SplitUnproved Code = "split.unproved"
-	SplitNotAll   Code = "split.not_all"
-	SplitNothing  Code = "split.nothing"
-	GivenAll      Code = "split.given_all"
-	GivenMost     Code = "split.given_most"
-	GivenUnproved Code = "split.given_unproved"
-	GivenNothing  Code = "split.given_nothing"
-)
-
-// How far the tanks of a placement go.
-const (
-	PlacedAllBest Code = "split.placed_all_best"
-	PlacedAll     Code = "split.placed_all"
-	PlacedMost    Code = "split.placed_most"
-	PlacedSome    Code = "split.placed_some"
-	PlacedNone    Code = "split.placed_none"
 )

@@ -117,17 +117,17 @@ func (u *Unclear) agrees() bool {
 
 // outcome judges a list for its decision, its main reason and how much stands against it.
 func outcome(book *conflict.Book, s *Stock) Meaning {
-	j := prepare(book, s)
-	m := Meaning{Decision: j.judge()}
-	for i := range j.findings {
-		f := &j.findings[i]
-		if m.Main == "" && decisionOf(j.findings[i:i+1]) == m.Decision {
+	j := NewAssessment(book, s)
+	m := Meaning{Decision: j.Judge()}
+	for i := range j.Findings {
+		f := &j.Findings[i]
+		if m.Main == "" && DecisionOf(j.Findings[i:i+1]) == m.Decision {
 			m.Main = f.Code()
 		}
 		m.gravity += float64(f.Severity) * 100
 	}
-	for i := range j.pairs {
-		m.gravity += j.pairs[i].value
+	for i := range j.Pairs {
+		m.gravity += j.Pairs[i].Score
 	}
 	return m
 }

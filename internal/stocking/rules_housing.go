@@ -20,17 +20,17 @@ const (
 // housing asks for the tank where none is known: kinds that outgrow nearly every home tank or that
 // endanger people are held, others that need a roomy one are advised on.
 func (f *finder) housing(first int) {
-	if f.tank.Volume() > 0 || f.hasFootprint() {
+	if f.Tank.Volume() > 0 || f.HasFootprint() {
 		return
 	}
-	r := &f.lines[first]
-	need, known := r.band(species.TankLength)
+	r := &f.Lines[first]
+	need, known := r.Band(species.TankLength)
 	ev := []conflict.Evidence{{Name: "length", Value: r.typical(species.Length, 0), Unit: "cm"},
 		{Name: "needed_length", Value: need.Typical, Unit: "cm"}}
 	switch {
 	case dangerous(r):
 		f.add(Stop, DangerousUnseen, f.kindLines(first), nil, ev...)
-	case outgrows(r.species) || known && need.Low >= giantTank:
+	case outgrows(r.Species) || known && need.Low >= giantTank:
 		f.add(Stop, GiantUnhoused, f.kindLines(first), nil, ev...)
 	case known && need.Typical >= roomyTank:
 		f.add(Advice, TankAsked, f.kindLines(first), nil, ev...)
@@ -40,8 +40,8 @@ func (f *finder) housing(first int) {
 func outgrows(sp *species.Species) bool { return slices.Contains(sp.Cautions, species.Tankbuster) }
 
 // dangerous reports an animal that can hurt a person badly.
-func dangerous(r *resident) bool {
-	has := func(c species.Caution) bool { return slices.Contains(r.species.Cautions, c) }
+func dangerous(r *Resident) bool {
+	has := func(c species.Caution) bool { return slices.Contains(r.Species.Cautions, c) }
 	if has(species.Electric) {
 		return true
 	}

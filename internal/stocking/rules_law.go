@@ -36,9 +36,9 @@ func forbiddenIn(sp *species.Species, region string) bool {
 // law holds what is forbidden where the seller is, and what is forbidden in many places until
 // somebody has said that it may be kept here. What is restricted in some is in the cautions.
 func (f *finder) law(first int) {
-	sp := f.lines[first].species
+	sp := f.Lines[first].Species
 	switch {
-	case f.region != "" && forbiddenIn(sp, f.region):
+	case f.Region != "" && forbiddenIn(sp, f.Region):
 		f.add(Stop, LawForbids, f.kindLines(first), nil)
 	case slices.Contains(sp.Cautions, species.Prohibited):
 		f.add(Stop, LawUnknown, f.kindLines(first), nil)

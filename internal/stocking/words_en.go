@@ -33,6 +33,12 @@ var englishTable = conflict.Table{
 		SexesWrong:        "{actor}: {males} males with {females} females; one male to a tank is customary.",
 		SexNotTold:        "The sexes of {actor} are not told apart in the trade: the sex given may be a guess.",
 
+		LawForbids:      "{actor} may not be kept or sold where you are: leave it out.",
+		LawUnknown:      "{actor} is forbidden in many places: check the law where you are before anything else.",
+		DangerousUnseen: "{actor} can hurt people and grows to {length}: see the tank and the keeper first.",
+		GiantUnhoused:   "{actor} grows to {length} and outgrows nearly every home tank: see the tank first.",
+		TankAsked:       "{actor} needs a tank {needed_length} long: ask for its size first.",
+
 		TankTooShort:      "{actor} as an adult needs a tank {needed_length} long, {least_length} at the very least; this one is {tank_length} long.",
 		FootprintTooSmall: "{actor} as an adult needs a floor like {needed_length} by {needed_width}; this one is {tank_length} by {tank_width}.",
 		TankTooLow:        "{actor} needs a tank {needed_height} high; this one is {tank_height} high.",
@@ -87,22 +93,6 @@ var englishTable = conflict.Table{
 
 		SummaryFine:       "Nothing speaks against keeping these {kinds} kinds together.",
 		SummaryFineSingle: "Nothing speaks against {actor}.",
-
-		SplitOne:      "One tank holds them all.",
-		SplitFewest:   "{tanks} tanks hold them all, and fewer cannot.",
-		SplitUnproved: "{tanks} tanks hold them all; at least {least} are needed.",
-		SplitNotAll:   "Tanks needed: {tanks}, for {placed} of the {lines} lines; the others cannot be kept as they are given.",
-		SplitNothing:  "Nothing on this list can be kept as it is given.",
-		GivenAll:      "Everything finds a place in the tanks given.",
-		GivenMost:     "A place for {placed} of the {lines} lines in the tanks given; no other split does better.",
-		GivenUnproved: "A place for {placed} of the {lines} lines in the tanks given; a better split is not ruled out.",
-		GivenNothing:  "Nothing finds a place in the tanks given.",
-
-		PlacedAllBest: "Everyone finds a tank, and no other way does less harm.",
-		PlacedAll:     "Everyone finds a tank; a way with less harm is not ruled out.",
-		PlacedMost:    "A tank for {placed} of the {lines} lines; no other way places more.",
-		PlacedSome:    "A tank for {placed} of the {lines} lines; a way that places more is not ruled out.",
-		PlacedNone:    "Nobody finds a tank among these.",
 
 		"change.raise_group":    "Keep {count} of {actor} instead of {count_now}.",
 		"change.reduce_group":   "Keep {count} of {actor}.",
