@@ -20,8 +20,9 @@ type Label struct {
 	SetAside []string   // words of the label that tell no kind from another, such as colours
 }
 
-// MaxMeanings is how many meanings of one name are considered.
-const MaxMeanings = 12
+// MaxMeanings is how many meanings of one name are considered, the likeliest: what is sold under
+// a bare word is one of the usual kinds.
+const MaxMeanings = 6
 
 // maxLabelWords is how many words a label may have; longer text is no label.
 const maxLabelWords = 12

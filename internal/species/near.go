@@ -124,6 +124,9 @@ func containsWords(key, name string) bool {
 	return false
 }
 
+// maxLabelNear is how many candidates are told for a label that is not known.
+const maxLabelNear = 12
+
 // nearLabel lists kinds with names like the words of a label, the best first, of no other kingdom
 // than the label names: no fish for an unknown snail.
 func (s *Snapshot) nearLabel(words []string) []Candidate {
@@ -143,7 +146,7 @@ func (s *Snapshot) nearLabel(words []string) []Candidate {
 			delete(found, i)
 		}
 	}
-	return found.best(s, MaxMeanings)
+	return found.best(s, maxLabelNear)
 }
 
 // kingdom is what sort of animal a label says it is.

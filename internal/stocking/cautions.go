@@ -19,7 +19,7 @@ func (j *Assessment) Cautions() (out []conflict.CautionNote) {
 		}
 	}
 	out = j.choking(out)
-	if j.Tank.Volume() >= conflict.HeavyTankL {
+	if j.Tank.Volume() >= conflict.HeavyTankL && j.newTank() {
 		out = append(out, CautionNote(conflict.HeavyTank, nil))
 	}
 	return append(out, CautionNote(conflict.Guidance, nil))

@@ -55,6 +55,7 @@ type ListPairing struct {
 	First, Second int // positions in Check.Lines, First ≤ Second
 	Conditions    conflict.Conditions
 	Existing      bool // it stood among the residents before anyone joined
+	Meant         bool // a snail eater that joins pest snails
 	// Score has no shares: see [ExplainPairing] for the full explanation.
 	Score   conflict.Score
 	Summary conflict.Statement

@@ -23,6 +23,14 @@ func (j *Assessment) DecisionOn(p *Pair) Decision {
 	return discounted(j.DecisionFor(p.Level), p.Existing)
 }
 
+// DecisionOnListed is [Assessment.DecisionOn] for a pairing with words.
+func (j *Assessment) DecisionOnListed(p *ListPairing) Decision {
+	if p.Meant {
+		return Proceed
+	}
+	return discounted(j.DecisionFor(p.Score.Level), p.Existing)
+}
+
 // discounted is a decision that stood before anyone joined as it counts for those that join: a
 // hold is worth a word of advice, and what was advised before is known.
 func discounted(d Decision, existing bool) Decision {

@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -23,16 +25,26 @@ func (f *finder) keeping(first int) {
 	f.cover(first)
 	r := &f.Lines[first]
 	if r.needs("sand") && f.Tank != nil && f.Tank.Substrate != "sand" {
-		severity := Advice
-		if f.Tank.Substrate == "" {
-			severity = Note
-		}
-		f.add(severity, SandNeeded, f.kindLines(first), f.NewChange(LaySand, -1))
+		f.add(Note, SandNeeded, f.kindLines(first), f.NewChange(LaySand, -1))
 	}
 	if r.needs("mature_tank") && !f.known(true, func(t *Tank) *bool { return t.FilterMature }) {
-		f.add(f.unless(func(t *Tank) *bool { return t.FilterMature }), MatureTankNeeded, f.kindLines(first), f.NewChange(MatureFilter, -1))
+		f.matureTank(first)
 	}
 	f.plants(first)
+}
+
+// matureTank holds fish that starve in a new tank where they are about to join one.
+func (f *finder) matureTank(first int) {
+	lines := f.kindLines(first)
+	severity := f.unless(func(t *Tank) *bool { return t.FilterMature })
+	if severity == Advice && f.anyIncoming(lines) {
+		severity = Stop
+	}
+	f.add(severity, MatureTankNeeded, lines, f.NewChange(MatureFilter, -1))
+}
+
+func (f *finder) anyIncoming(lines []int) bool {
+	return slices.ContainsFunc(lines, func(l int) bool { return f.Lines[l].Incoming })
 }
 
 func (f *finder) lid(first int) {

@@ -29,14 +29,19 @@ func (f *finder) flow(first int) {
 	most, least := want.High+flowMargin, want.Low-flowMargin
 	switch {
 	case grade > most:
-		f.addFlow(FlowTooStrong, first, math.Floor(most*torrentTurnover*10)/10)
+		f.addFlow(FlowTooStrong, first, math.Floor(most*torrentTurnover*10)/10, grade-most)
 	case grade < least:
-		f.addFlow(FlowTooWeak, first, math.Ceil(least*torrentTurnover*10)/10)
+		f.addFlow(FlowTooWeak, first, math.Ceil(least*torrentTurnover*10)/10, least-grade)
 	}
 }
 
-func (f *finder) addFlow(code Code, first int, to float64) {
-	f.add(Advice, code, f.kindLines(first), f.moveTurnover(to),
+// addFlow reports a flow that is too strong or too weak by so many grades.
+func (f *finder) addFlow(code Code, first int, to, by float64) {
+	severity := Note
+	if by > flowMargin {
+		severity = Advice
+	}
+	f.add(severity, code, f.kindLines(first), f.moveTurnover(to),
 		conflict.Evidence{Name: "turnover", Value: f.Tank.TurnoverPerHour, Unit: "per_hour"},
 		conflict.Evidence{Name: "turnover_limit", Value: to, Unit: "per_hour"})
 }

@@ -31,7 +31,11 @@ func (f *finder) group(first int) {
 	switch {
 	case !ok || company >= customary:
 	case company < least:
-		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
+		severity := Note
+		if Shoals(r.Species) {
+			severity = Advice
+		}
+		f.add(severity, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
 	default:
 		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(company, least, customary)...)
 	}

@@ -2,6 +2,7 @@ package stocking
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -32,7 +33,7 @@ func (f *finder) hybrids() {
 			if b <= a || !conflict.Crosses(f.Lines[a].Species, f.Lines[b].Species) {
 				return
 			}
-			found := f.add(Advice, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
+			found := f.add(Note, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
 			found.Statement.Other = f.Lines[b].Species
 		})
 	})
@@ -96,6 +97,11 @@ func (j *Assessment) Swum() (total float64, byZone [species.NumZones]float64) {
 	return total, byZone
 }
 
+// newTank reports a tank that is being stocked for the first time: everyone is about to join.
+func (j *Assessment) newTank() bool {
+	return !slices.ContainsFunc(j.Lines, func(r Resident) bool { return !r.Incoming })
+}
+
 // tankItself says what cannot be said for want of dimensions, and how heavy a large
 // tank is.
 func (f *finder) tankItself() {
@@ -109,7 +115,7 @@ func (f *finder) tankItself() {
 	case !f.HasFootprint():
 		f.add(Note, FootprintUnknown, nil, nil, conflict.Evidence{Name: "volume", Value: volume, Unit: "L"})
 	}
-	if volume < conflict.HeavyTankL {
+	if volume < conflict.HeavyTankL || !f.newTank() {
 		return
 	}
 	ev := []conflict.Evidence{{Name: "volume", Value: volume, Unit: "L"}}

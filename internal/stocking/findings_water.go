@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"math"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -22,26 +24,86 @@ func (f *finder) sharedWater() {
 	}
 }
 
-// readings compares the tank's readings with a species' ranges, closed intervals both:
-// a reading on the edge is inside. Outside the tolerated range is a stop, outside the
-// preferred one advice.
+const (
+	// nearLimit is how far between the preferred and the tolerated edge a reading must be, as a share,
+	// to be near the limit: advice, while nearer to comfort it is a note. Common practice, no source.
+	nearLimit = 0.7
+	// strainedTogether is the sum of such shares over all parameters that makes advice of notes.
+	strainedTogether = 1.0
+	// outside stands for any reading beyond what is tolerated.
+	outside = 2.0
+)
+
+// readings compares the tank's readings with a species' ranges, closed intervals both: a reading on
+// the edge is inside. Outside the tolerated range is a stop; outside the preferred one a note, and
+// advice near the limit or where several parameters strain the fish together.
 func (f *finder) readings(first int) {
+	together := 0.0
 	for p := range species.Parameter(species.NumParameters) {
-		r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
-		if !r.Known || !w.Known() || w.Preferred.Contains(r.Value) {
-			continue
-		}
-		code, severity := OutsidePreferred, Advice
-		if !w.Tolerated.Contains(r.Value) {
-			code, severity = OutsideTolerated, Stop
-		}
-		unit := parameterUnit[p]
-		found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, w.Preferred),
-			conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
-			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
-			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
-			conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
-			conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
-		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+		together += f.strain(first, p)
 	}
+	for p := range species.Parameter(species.NumParameters) {
+		switch share := f.strain(first, p); {
+		case share > 1:
+			f.addReading(Stop, OutsideTolerated, first, p)
+		case share >= nearLimit || share > 0 && together >= strainedTogether:
+			f.addReading(Advice, OutsidePreferred, first, p)
+		case share > 0:
+			f.addReading(Note, OutsidePreferred, first, p)
+		}
+	}
+}
+
+// strain is how far a reading is from what a species prefers to the edge of what it tolerates, as a
+// share: 0 in comfort, outside beyond what it tolerates.
+func (f *finder) strain(first int, p species.Parameter) float64 {
+	r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
+	switch {
+	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || f.shownInside(p, w.Preferred):
+		return 0
+	case !w.Tolerated.Contains(r.Value):
+		return outside
+	case r.Value > w.Preferred.High:
+		return (r.Value - w.Preferred.High) / (w.Tolerated.High - w.Preferred.High)
+	}
+	return (w.Preferred.Low - r.Value) / (w.Preferred.Low - w.Tolerated.Low)
+}
+
+// shownInside reports a reading that is outside a range by less than the figures of a sentence
+// show: nobody reads that 27 °C is outside 22 to 27 °C.
+func (f *finder) shownInside(p species.Parameter, r species.Range) bool {
+	x := shown(p, f.Reading(p).Value)
+	return shown(p, r.Low) <= x && x <= shown(p, r.High)
+}
+
+// shown is a value as sentences round it.
+func shown(p species.Parameter, v float64) float64 {
+	if p == species.PH || v < 10 {
+		return math.Round(v*10) / 10
+	}
+	return math.Round(v)
+}
+
+func (f *finder) addReading(severity Severity, code Code, first int, p species.Parameter) {
+	r, w, unit := f.Reading(p), &f.Lines[first].Species.Water[p], parameterUnit[p]
+	found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, f.suiting(p, w)),
+		conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
+		conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
+		conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
+		conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
+		conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
+	found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+}
+
+// suiting is the range to move a reading into: what everybody prefers, else what this species
+// prefers and everybody tolerates, else what it prefers.
+func (f *finder) suiting(p species.Parameter, w *species.WaterRange) species.Range {
+	e := f.WaterLimits(p)
+	if e.Preferred.Low <= e.Preferred.High {
+		return e.Preferred
+	}
+	if both, ok := w.Preferred.Intersect(e.Tolerated); ok {
+		return both
+	}
+	return w.Preferred
 }

@@ -12,7 +12,7 @@ func (j *Assessment) Summary(pairings []ListPairing) Summary {
 	}
 	grave := 0
 	for i := range pairings {
-		if discounted(j.DecisionFor(pairings[i].Score.Level), pairings[i].Existing) == j.Decision {
+		if j.DecisionOnListed(&pairings[i]) == j.Decision {
 			if grave == 0 {
 				s.Main = pairings[i].Summary
 			}
