@@ -24,7 +24,7 @@ func (s *Server) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) 
 		return nil, err
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	q := question{sh.book, stock, len(r.Body.Residents), us}
+	q := question{sh.book, stock, r.Body, us}
 	if value(r.Body.Record) {
 		return s.record(ctx, &q, r.Body.ExternalRef, nil)
 	}
@@ -33,10 +33,10 @@ func (s *Server) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) 
 
 // question is a list that is to be judged, its first lines residents.
 type question struct {
-	book      *conflict.Book
-	stock     stocking.Stock
-	residents int
-	us        bool
+	book  *conflict.Book
+	stock stocking.Stock
+	asked *gen.CheckRequest
+	us    bool
 }
 
 func (q *question) reply() (*reply, error) {
@@ -49,16 +49,18 @@ func (q *question) reply() (*reply, error) {
 
 // answer is all that is said of the list.
 func (q *question) answer() (gen.Check, error) {
-	q.stock, _ = stocking.Settle(q.book, q.stock)
-	check, err := stocking.Judge(q.book, q.stock)
+	settled, unclear := stocking.Settle(q.book, q.stock)
+	check, err := stocking.Judge(q.book, settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
-	w := newListWire(q.book, &q.stock, q.residents, q.us)
+	w := newListWire(q.book, &settled, len(q.asked.Residents), q.us)
+	w.asked = q.asked
 	answer := w.check(&check)
+	w.unclear(&answer, unclear)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.book, q.stock, &check))
-	remedies := remedies.Find(q.book, q.stock, &check)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.book, settled, &check))
+	remedies := remedies.Find(q.book, settled, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return answer, nil
 }
@@ -81,7 +83,8 @@ type listWire struct {
 	words     stocking.Words
 	tank      *stocking.Tank
 	us        bool
-	residents int // lines of the request that are residents
+	residents int               // lines of the request that are residents
+	asked     *gen.CheckRequest // the request of a check, nil for others
 	refs      []gen.SpeciesRef
 	lines     []stocking.Line
 	classes   map[int]string // price classes of what is on offer, by position in the snapshot

@@ -101,7 +101,7 @@ func (r *listReader) labelled(at string, in *gen.LineInput, ref int, joins bool)
 	l = r.numbers(at, in)
 	l.Index = label.Meanings[0].Index
 	if !label.Clear() {
-		l.Word = printable(in.Species)
+		l.Word, l.Broader = printable(in.Species), label.Broader
 		for _, m := range label.Meanings {
 			l.Meanings = append(l.Meanings, m.Index)
 		}

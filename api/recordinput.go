@@ -14,10 +14,32 @@ func (q *question) understood() gen.RecordedInput {
 	if q.us {
 		out.Units = gen.RecordedInputUnitsUs
 	}
-	lines := mapped(q.stock.Lines, func(l stocking.Line) gen.LineInput { return understoodLine(q.book.Snapshot, &l) })
-	out.Residents, out.Incoming = lines[:q.residents], lines[q.residents:]
+	if q.stock.Region != "" {
+		out.Region = &q.stock.Region
+	}
+	lines := q.understoodLines()
+	out.Residents, out.Incoming = lines[:len(q.asked.Residents)], lines[len(q.asked.Residents):]
 	if q.stock.Tank != nil {
 		out.Swings = recordedSwings(&q.stock.Tank.Swings)
+	}
+	return out
+}
+
+// understoodLines are all lines in the caller's order; those that are not judged stand by their name.
+func (q *question) understoodLines() []gen.LineInput {
+	out := make([]gen.LineInput, len(q.stock.Lines)+len(q.stock.Others))
+	for i := range q.stock.Lines {
+		l := &q.stock.Lines[i]
+		out[l.Refs[0]] = understoodLine(q.book.Snapshot, l)
+		if len(l.Meanings) > 1 {
+			out[l.Refs[0]].Species = l.Word
+		}
+	}
+	for _, o := range q.stock.Others {
+		out[o.Ref] = gen.LineInput{Species: o.Word}
+	}
+	for i := range out {
+		out[i].Ref = lineAsked(q.asked, i).Ref
 	}
 	return out
 }
@@ -102,14 +124,16 @@ func swingsRecorded(in *gen.RecordedSwings) (s stocking.Swings) {
 
 // asked is the list of a record as a question to a book, which need not be that of then.
 func asked(book *conflict.Book, in *gen.RecordedInput) (*question, error) {
-	stock, err := readCheck(book.Snapshot, &gen.CheckRequest{
-		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel,
-	})
+	aside := gen.SetAside // a line that was set aside then is set aside again
+	request := &gen.CheckRequest{
+		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel, Unmatched: &aside, Region: in.Region,
+	}
+	stock, err := readCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
 	}
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsRecorded(in.Swings)
 	}
-	return &question{book, stock, len(in.Residents), in.Units == gen.RecordedInputUnitsUs}, nil
+	return &question{book, stock, request, in.Units == gen.RecordedInputUnitsUs}, nil
 }

@@ -44,7 +44,7 @@ func (s *Server) checkStored(ctx context.Context, tank string, in *gen.TankCheck
 		return nil, err
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region}
 	if value(in.Record) {
 		return s.recordStored(ctx, sh.book, request, &stored, us)
 	}
@@ -98,7 +98,7 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return &question{book, stock, len(request.Residents), us}, nil
+	return &question{book, stock, request, us}, nil
 }
 
 // ListTankAdditions ranks what could join a stored tank.

@@ -31,6 +31,7 @@ func (j *Assessment) assumed() (out []conflict.Statement) {
 				Evidence: []conflict.Evidence{{Name: "count", Value: float64(r.Fish), Unit: "fish"}}})
 		}
 	}
+	out = j.assumedMoods(out)
 	j.assumedLoad(add)
 	return out
 }
@@ -38,9 +39,23 @@ func (j *Assessment) assumed() (out []conflict.Statement) {
 // assumedWater names the parameters without a reading, each judged at the best common
 // point of every pairing.
 func (j *Assessment) assumedWater(out []conflict.Statement) []conflict.Statement {
+	var unknown []conflict.WordCode
 	for p := range species.Parameter(species.NumParameters) {
 		if !j.Reading(p).Known {
-			out = append(out, conflict.Statement{Code: AssumedWater, Words: []conflict.WordCode{ParameterWord[p]}})
+			unknown = append(unknown, ParameterWord[p])
+		}
+	}
+	if len(unknown) > 0 {
+		out = append(out, conflict.Statement{Code: AssumedWater, Words: unknown})
+	}
+	return out
+}
+
+// assumedMoods names the dispositions that nobody saw for any time, which count for nothing.
+func (j *Assessment) assumedMoods(out []conflict.Statement) []conflict.Statement {
+	for i := range j.Lines {
+		if r := &j.Lines[i]; r.Unproved {
+			out = append(out, conflict.Statement{Code: AssumedMood, Actor: r.Species})
 		}
 	}
 	return out

@@ -23,12 +23,14 @@ type Check struct {
 	// the answer is a position in it, and its Refs lead back to the caller's list.
 	Lines    []Line
 	Wanted   conflict.Level
-	Findings []Finding     // what matters most first
+	Findings []Finding     // what the rules found, the gravest first
+	Reasons  []Finding     // what is told: rules and pairings in one list, the gravest first
 	Pairings []ListPairing // worst first
 	Shared   SharedWater
 	Load     *Load // nil when nothing can be said
 	LeaveOut LeaveOut
 	Outlook  Outlook
+	Ask      []Question           // the one or two questions whose answers would matter most
 	Assumed  []conflict.Statement // what was taken for granted, each named
 	Cautions []conflict.CautionNote
 	Missing  []conflict.MissingTrait
@@ -45,10 +47,19 @@ type Finding struct {
 	Statement conflict.Statement
 	// Remedy is the least change that clears this finding; nil where none does.
 	Remedy *Change
+	// As is the finding's code where it is not its statement's, as for a pairing, whose Score it has.
+	As    Code
+	Score float64
+	Kinds []*species.Species // whom it is about, each once, where it is told
 }
 
 // Code is the finding's code.
-func (f *Finding) Code() Code { return f.Statement.Code }
+func (f *Finding) Code() Code {
+	if f.As != "" {
+		return f.As
+	}
+	return f.Statement.Code
+}
 
 // ListPairing is one pairing of the list. First = Second is a line among its own.
 type ListPairing struct {
@@ -66,9 +77,10 @@ type ListPairing struct {
 // Summary is the one sentence that says it all, before it becomes one.
 type Summary struct {
 	Decision Decision
-	// Main is what decides: the summary of the worst pairing or the first finding.
-	Main conflict.Statement
-	More int // further findings and pairings as grave as Main
+	// Main is what decides, and Reason the reason it is of; nil where nothing stands against it.
+	Main   conflict.Statement
+	Reason *Finding
+	More   int // further reasons that lead to the same decision
 	// Observed is set when a disposition changed a score.
 	Observed *Observed
 }

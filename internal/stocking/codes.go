@@ -14,6 +14,7 @@ const (
 	SexRatio           Code = "sex_ratio"
 	SexesWrong         Code = "sexes_wrong"
 	SexNotTold         Code = "sex_not_told_in_trade"
+	FryExpected        Code = "fry_expected"
 	TankTooShort       Code = "tank_too_short"
 	FootprintTooSmall  Code = "footprint_too_small"
 	TankTooLow         Code = "tank_too_low"
@@ -74,6 +75,7 @@ const (
 	AssumedSource      Code = "assumed.source_nitrate"
 	AssumedFood        Code = "assumed.food"
 	AssumedCount       Code = "assumed.count"
+	AssumedMood        Code = "assumed.disposition"
 )
 
 // Why a line is left out or stays in the way, where no pairing or finding says it.
@@ -87,4 +89,5 @@ const (
 const (
 	SummaryFine       Code = "summary.list_fine"
 	SummaryFineSingle Code = "summary.single_fine"
+	SummaryNothing    Code = "summary.nothing_judged"
 )

@@ -1,6 +1,7 @@
 package stocking
 
 import (
+	"cmp"
 	"slices"
 
 	"commensal/internal/conflict"
@@ -57,9 +58,10 @@ func (j *Assessment) markExisting() {
 			if before == nil {
 				before = j.residentsAlone()
 			}
-			f.Existing = before.hadAsBad(f)
+			before.compare(f)
 		}
 	}
+	slices.SortStableFunc(j.Findings, func(a, b Finding) int { return cmp.Compare(b.Severity, a.Severity) })
 }
 
 // residentsAlone is the tank before anyone joins, with its findings.
@@ -76,13 +78,31 @@ func (j *Assessment) residentsAlone() *Assessment {
 	return before
 }
 
-// hadAsBad reports whether a finding about the whole tank stood already, no less grave and nearly
-// as bad.
-func (j *Assessment) hadAsBad(f *Finding) bool {
-	return slices.ContainsFunc(j.Findings, func(b Finding) bool {
-		return b.Code() == f.Code() && b.Severity >= f.Severity && slices.Equal(b.Statement.Words, f.Statement.Words) &&
-			measure(f) <= measure(&b)*(1+worseBy)
-	})
+// compare sets a finding about the whole tank beside the one that stood before: existing where it is
+// hardly worse, and a stop where a tank that was too full already is filled further.
+func (j *Assessment) compare(f *Finding) {
+	for i := range j.Findings {
+		b := &j.Findings[i]
+		if b.Code() != f.Code() || b.Severity < f.Severity || !slices.Equal(b.Statement.Words, f.Statement.Words) {
+			continue
+		}
+		switch {
+		case measure(f) <= measure(b)*(1+worseBy):
+			f.Existing = true
+		case tooFull(f.Code()):
+			f.Severity = Stop
+		}
+		return
+	}
+}
+
+// tooFull reports a code that says there are too many fish for the water.
+func tooFull(c Code) bool {
+	switch c {
+	case TankCrowded, ZoneCrowded, LoadHeavy, OxygenThin:
+		return true
+	}
+	return false
 }
 
 // measure is how bad it is, from the evidence that names it; 0 where no figure does. More is worse.

@@ -16,6 +16,7 @@ func (f *finder) sexes(first int) {
 		n[f.Lines[i].Sex] += f.Lines[i].Fish
 	}
 	males, females := n[species.Male], n[species.Female]
+	f.fry(lines, males, females, n[species.Unsexed])
 	if males+females == 0 {
 		return
 	}
@@ -35,6 +36,15 @@ func (f *finder) sexes(first int) {
 	case known && females > 0 && females < wanted:
 		f.add(Advice, SexRatio, lines, f.moreFemales(lines, wanted-females), sexEvidence(males, females, need.Typical)...)
 	}
+}
+
+// fry says that livebearers of both sexes, or of sexes that nobody told, breed by themselves.
+func (f *finder) fry(lines []int, males, females, untold int) {
+	sp := f.Lines[lines[0]].Species
+	if !livebearer(sp) || males+females+untold < 2 || untold == 0 && (males == 0 || females == 0) {
+		return
+	}
+	f.add(Note, FryExpected, lines, nil)
 }
 
 // oneMale reports whether a species customarily has one male to a tank.

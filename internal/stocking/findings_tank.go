@@ -16,7 +16,7 @@ func (f *finder) tankSize(first int) {
 	r := &f.Lines[first]
 	length, okL := r.Band(species.TankLength)
 	width, okW := r.Band(species.TankWidth)
-	short := Shortage(f.Tank.LengthCM, length, okL)
+	short := Shortage(f.Tank.LengthCM*f.slack(), length, okL)
 	if short > Note {
 		f.add(short, TankTooShort, f.kindLines(first), f.largerTank(r),
 			conflict.Evidence{Name: "tank_length", Value: f.Tank.LengthCM, Unit: "cm"},
@@ -27,11 +27,27 @@ func (f *finder) tankSize(first int) {
 	f.height(first)
 }
 
+// slack is how much larger a tank may be than it is taken to be, where its sides are not known.
+func (f *finder) slack() float64 {
+	if f.Tank.ShapeTaken {
+		return shapeSlack
+	}
+	return 1
+}
+
+const (
+	// shapeSlack is how far tanks of one volume differ in length and floor: common practice, no source.
+	shapeSlack = 1.15
+	// justUnder is the share of the least customary minimum down to which a tank is a poor one and not
+	// yet a wrong one: minimums are round figures.
+	justUnder = 0.9
+)
+
 // footprint reports too small a floor where that says more than the length did.
 func (f *finder) footprint(first int, length, width species.Band, known bool, short Severity) {
 	floor := f.Tank.LengthCM * f.Tank.WidthCM
 	need := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	if small := Shortage(floor, need, known); small > short {
+	if small := Shortage(floor*f.slack(), need, known); small > short {
 		f.add(small, FootprintTooSmall, f.kindLines(first), f.largerTank(&f.Lines[first]),
 			conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"},
 			conflict.Evidence{Name: "needed_footprint", Value: need.Typical, Unit: "cm2"},
@@ -63,7 +79,7 @@ func Shortage(have float64, need species.Band, known bool) Severity {
 	switch {
 	case !known || have >= need.Typical:
 		return Note
-	case have >= need.Low:
+	case have >= need.Low*justUnder:
 		return Advice
 	}
 	return Stop

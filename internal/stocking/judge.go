@@ -31,8 +31,10 @@ func (j *Assessment) check() Check {
 	for i := range j.Lines {
 		c.Lines[i] = j.Lines[i].Line
 	}
+	c.Reasons = j.Told()
+	c.Ask = j.ask(c.Reasons)
 	c.Pairings = j.WorstFirst() // last: it moves the briefs that the rest refers to
-	c.Summary = j.Summary(c.Pairings)
+	c.Summary = j.Summary(c.Reasons)
 	return c
 }
 

@@ -25,6 +25,7 @@ func canonical(book *conflict.Book, lines []Line) []Line {
 		if l.Weight == 0 {
 			l.Weight = 1
 		}
+		l.Unproved = l.Unproved || l.Observed != conflict.Typical && l.MonthsObserved == 0
 		if l.Observed == conflict.Typical || l.MonthsObserved == 0 {
 			l.Observed, l.MonthsObserved = conflict.Typical, 0
 		}
@@ -44,9 +45,11 @@ func CompareLines(a, b *Line) int {
 		cmp.Compare(a.AgeMonth, b.AgeMonth),
 		cmp.Compare(a.Observed, b.Observed),
 		cmp.Compare(a.MonthsObserved, b.MonthsObserved),
+		compareBool(a.Unproved, b.Unproved),
 		compareBool(a.Incoming, b.Incoming),
 		compareBool(a.Keep, b.Keep),
 		cmp.Compare(a.Weight, b.Weight),
+		slices.Compare(a.Meanings, b.Meanings),
 	)
 }
 

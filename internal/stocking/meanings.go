@@ -17,8 +17,9 @@ type Unclear struct {
 	Meanings []Meaning // in the order given, the likeliest first
 	// Agree is set where the decision and its main reason are the same whichever is meant.
 	Agree bool
-	// Untried is how many further meanings were not judged, for want of time.
-	Untried int
+	// Untried is how many of them were not judged for want of time, and Broader how many less likely
+	// kinds the name may mean besides.
+	Untried, Broader int
 }
 
 // Meaning is one kind that a name may mean, with what the list comes to if it does.
@@ -71,7 +72,7 @@ func unclearWords(s *Stock) (words []unclear) {
 		at := slices.IndexFunc(words, func(w unclear) bool { return slices.Equal(w.meanings, l.Meanings) })
 		if at < 0 {
 			at = len(words)
-			words = append(words, unclear{Unclear: Unclear{Word: l.Word}, meanings: l.Meanings})
+			words = append(words, unclear{Unclear: Unclear{Word: l.Word, Broader: l.Broader}, meanings: l.Meanings})
 		}
 		words[at].lines = append(words[at].lines, i)
 		ref := i

@@ -19,6 +19,7 @@ type Line struct {
 	// Observed is the keeper's experience of these very fish over MonthsObserved.
 	Observed       conflict.Disposition
 	MonthsObserved float64
+	Unproved       bool // an experience of no months was given, which counts for nothing
 
 	Incoming bool    // about to join, not a resident yet
 	Keep     bool    // never to be left out
@@ -29,6 +30,7 @@ type Line struct {
 	// it is not clear; see [Settle].
 	Word     string
 	Meanings []int
+	Broader  int // how many less likely kinds it may mean besides
 }
 
 // Stock is a list of lines, in a tank where one is known.

@@ -2,32 +2,23 @@ package stocking
 
 import "commensal/internal/conflict"
 
-// Summary picks what decides: a pairing or a finding that leads to the decision,
-// the worst pairing before an equally grave finding. Pairings come worst first.
-func (j *Assessment) Summary(pairings []ListPairing) Summary {
+// Summary picks what decides: the first reason that leads to the decision.
+func (j *Assessment) Summary(told []Finding) Summary {
 	s := Summary{Decision: j.Decision, Observed: j.observed()}
 	if j.Decision == Proceed {
 		s.Main = j.fine()
 		return s
 	}
-	grave := 0
-	for i := range pairings {
-		if j.DecisionOnListed(&pairings[i]) == j.Decision {
-			if grave == 0 {
-				s.Main = pairings[i].Summary
-			}
-			grave++
+	for i := range told {
+		if DecisionOf(told[i:i+1]) != j.Decision {
+			continue
+		}
+		if s.Reason == nil {
+			s.Reason, s.Main = &told[i], told[i].Statement
+		} else {
+			s.More++
 		}
 	}
-	for i := range j.Findings {
-		if DecisionOf(j.Findings[i:i+1]) == j.Decision {
-			if grave == 0 {
-				s.Main = j.Findings[i].Statement
-			}
-			grave++
-		}
-	}
-	s.More = grave - 1
 	return s
 }
 
@@ -39,10 +30,13 @@ func (j *Assessment) fine() conflict.Statement {
 			kinds++
 		}
 	}
+	if kinds == 0 {
+		return conflict.Statement{Code: SummaryNothing}
+	}
 	if kinds == 1 {
 		return conflict.Statement{Code: SummaryFineSingle, Actor: j.Lines[0].Species}
 	}
-	return conflict.Statement{Code: SummaryFine, Evidence: []conflict.Evidence{{Name: "kinds", Value: float64(kinds)}}}
+	return conflict.Statement{Code: SummaryFine, Evidence: []conflict.Evidence{{Name: "number", Value: float64(kinds)}}}
 }
 
 // observed is what dispositions changed: of the pairings they moved, the one with the

@@ -28,9 +28,28 @@ func (w Words) named(text string, s *conflict.Statement, kinds []*species.Specie
 	}
 	text = strings.NewReplacer(
 		"{kinds}", listOf(kinds, most), "{others}", listOf(oneOf(s.Other), 1), "{n_kinds}", numbered(s), "{word}", strconv.Quote(word),
+		"{words}", w.words(s),
 	).Replace(text)
+	return upperFirst(text)
+}
+
+// upperFirst begins a sentence.
+func upperFirst(text string) string {
 	r, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return text
+	}
 	return string(unicode.ToUpper(r)) + text[size:]
+}
+
+// words are all words of a statement: "temperature, pH and hardness".
+func (w Words) words(s *conflict.Statement) string {
+	names := make([]string, len(s.Words))
+	for i := range s.Words {
+		said := w.lang.words.Fill("- {0}", conflict.Statement{Words: s.Words[i : i+1]})
+		names[i] = strings.TrimPrefix(said, "- ")
+	}
+	return joined(names)
 }
 
 func oneOf(sp *species.Species) []*species.Species {
@@ -41,7 +60,9 @@ func oneOf(sp *species.Species) []*species.Species {
 }
 
 // pluralOf is a kind as it is said of many inside a sentence.
-func pluralOf(sp *species.Species) string { return species.Plural(species.Spoken(sp.VernacularName("en"))) }
+func pluralOf(sp *species.Species) string {
+	return species.Plural(species.Spoken(sp.VernacularName("en")))
+}
 
 // listOf names some kinds: "neon tetras, guppies and 2 other kinds".
 func listOf(kinds []*species.Species, most int) string {
@@ -60,14 +81,16 @@ func listOf(kinds []*species.Species, most int) string {
 		}
 		names = append(names, strconv.Itoa(more)+noun)
 	}
-	switch n := len(names); n {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	return joined(names)
+}
+
+// joined lists names: "a, b and c".
+func joined(names []string) string {
+	n := len(names)
+	if n < 2 {
+		return strings.Join(names, "")
 	}
+	return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 }
 
 // numbered is a kind with its number in front: "6 neon tetras", "1 oscar".

@@ -28,7 +28,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 	j.JudgeInFull()
 	g := Grouping{Lines: lines, Decision: j.Decision, Windows: j.SharedWater().Windows}
 	pairings := j.WorstFirst()
-	g.Summary = j.Summary(pairings)
+	g.Summary = j.Summary(j.Told())
 	if o := g.Summary.Observed; o != nil {
 		o.Line = lines[o.Line]
 	}
