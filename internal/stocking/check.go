@@ -41,6 +41,9 @@ type Finding struct {
 	Severity Severity
 	// Existing is set for what stood among the residents before, and is no worse for what joins.
 	Existing bool
+	// Postpones is set for advice that holds what joins, though nothing need be left out for it: a tank
+	// that was too full already is filled further, a new filter gets a crowd at once.
+	Postpones bool
 	Other    *Other // the line that is not judged, where that is what it is about
 	Lines    []int  // ascending positions in Check.Lines; empty for the tank itself
 	// Statement says what was found: its code, whom it concerns and the evidence.

@@ -79,6 +79,9 @@ func (j *Assessment) DecisionFor(l conflict.Level) Decision {
 func DecisionOf(findings []Finding) (d Decision) {
 	for i := range findings {
 		d = max(d, discounted(findings[i].Severity.decision(), findings[i].Existing))
+		if findings[i].Postpones {
+			return Hold
+		}
 	}
 	return d
 }

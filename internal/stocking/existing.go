@@ -1,7 +1,6 @@
 package stocking
 
 import (
-	"cmp"
 	"slices"
 
 	"commensal/internal/conflict"
@@ -61,7 +60,6 @@ func (j *Assessment) markExisting() {
 			before.compare(f)
 		}
 	}
-	slices.SortStableFunc(j.Findings, func(a, b Finding) int { return cmp.Compare(b.Severity, a.Severity) })
 }
 
 // residentsAlone is the tank before anyone joins, with its findings.
@@ -79,7 +77,7 @@ func (j *Assessment) residentsAlone() *Assessment {
 }
 
 // compare sets a finding about the whole tank beside the one that stood before: existing where it is
-// hardly worse, and a stop where a tank that was too full already is filled further.
+// hardly worse, and worse where a tank that was too full already is filled further.
 func (j *Assessment) compare(f *Finding) {
 	for i := range j.Findings {
 		b := &j.Findings[i]
@@ -90,7 +88,7 @@ func (j *Assessment) compare(f *Finding) {
 		case measure(f) <= measure(b)*(1+worseBy):
 			f.Existing = true
 		case tooFull(f.Code()):
-			f.Severity = Stop
+			f.Postpones = true
 		}
 		return
 	}

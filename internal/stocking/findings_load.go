@@ -32,9 +32,11 @@ func (f *finder) loads() {
 		f.nitrate(l.Nitrate)
 	}
 	if l.Ammonia != nil {
-		f.add(f.ammonia(l.Ammonia.DailyRise.Typical), FilterImmature, nil, f.NewChange(MatureFilter, -1),
+		rise := l.Ammonia.DailyRise.Typical
+		found := f.add(f.ammonia(rise), FilterImmature, nil, f.NewChange(MatureFilter, -1),
 			conflict.Evidence{Name: "tan_rise", Value: l.Ammonia.DailyRise.Typical, Unit: "mg/L"},
 			conflict.Evidence{Name: "unionized", Value: l.Ammonia.Unionized.Typical, Unit: "mg/L"})
+		found.Postpones = rise >= peakRise && f.anyIncoming(f.all())
 	}
 	if l.Oxygen != nil && l.Oxygen.Demand.Typical > 0 && l.Oxygen.Hours.Typical < thinHours {
 		f.add(Advice, OxygenThin, nil, f.roomFor(thinHours/l.Oxygen.Hours.Typical),
@@ -49,13 +51,9 @@ func (f *finder) loads() {
 	}
 }
 
-// ammonia is how grave a daily rise of ammonia nitrogen in mg/L is where the filter is new: a stop
-// where fish are about to join that would bring a peak nobody can change away.
+// ammonia is how grave a daily rise of ammonia nitrogen in mg/L is where the filter is new.
 func (f *finder) ammonia(rise float64) Severity {
-	switch {
-	case rise >= peakRise && f.anyIncoming(f.all()):
-		return Stop
-	case rise >= feltRise:
+	if rise >= feltRise {
 		return Advice
 	}
 	return Note

@@ -45,7 +45,6 @@ func CompareLines(a, b *Line) int {
 		cmp.Compare(a.AgeMonth, b.AgeMonth),
 		cmp.Compare(a.Observed, b.Observed),
 		cmp.Compare(a.MonthsObserved, b.MonthsObserved),
-		compareBool(a.Unproved, b.Unproved),
 		compareBool(a.Incoming, b.Incoming),
 		compareBool(a.Keep, b.Keep),
 		cmp.Compare(a.Weight, b.Weight),
@@ -75,6 +74,7 @@ func merge(book *conflict.Book, sorted []Line) []Line {
 		}
 		sp := book.Snapshot.At(l.Index)
 		out[last].Count = heads(sp, &out[last]) + heads(sp, &l)
+		out[last].Unproved = out[last].Unproved || l.Unproved
 		out[last].Refs = append(slices.Clone(out[last].Refs), l.Refs...)
 		slices.Sort(out[last].Refs)
 	}

@@ -59,7 +59,7 @@ func compareTold(a, b Finding) int {
 // place is where a code stands among those of one severity.
 func place(c Code) int {
 	switch {
-	case c == LawForbids || c == LawUnknown || c == DangerousUnseen || c == GiantUnhoused:
+	case c == LawForbids || c == LawUnknown || c == DangerousUnseen:
 		return 0
 	case slices.Contains(pairingCode[:], c) || IsAhead(c) || c == NoSharedWater:
 		return 1
@@ -131,6 +131,9 @@ func (t *teller) finding(f *Finding) {
 		return
 	}
 	out := *f
+	if out.Postpones {
+		out.Severity = Stop
+	}
 	if out.Remedy != nil && t.moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
 		out.Remedy = nil
 	}
