@@ -63,7 +63,7 @@ func skin() (http.Handler, error) {
 		return nil, err
 	}
 	book := conflict.NewBook(model, snapshot)
-	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, Version: "lists", CacheEntries: -1})
+	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, Version: "lists", CacheBytes: -1})
 	if err != nil {
 		return nil, err
 	}
