@@ -91,7 +91,7 @@ func (w *listWire) setAside(l *stocking.Line) *[]string {
 
 // unclear tells of the names with several meanings, at their lines, and asks where they differ.
 func (w *listWire) unclear(out *gen.Check, names []stocking.Unclear) {
-	var asked []gen.AskedQuestion
+	asked := []gen.AskedQuestion{}
 	for i := range names {
 		u := &names[i]
 		told := w.unclearName(u)

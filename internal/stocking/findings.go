@@ -88,11 +88,20 @@ var zoneWord = [species.NumZones]conflict.WordCode{
 
 // FindInTank appends what is found about one species in its tank: readings, size and habits.
 func (j *Assessment) FindInTank(out []Finding, first int) []Finding {
-	f := finder{Assessment: j, out: out}
+	f := finder{Assessment: j, out: j.FindSale(out, first)}
 	f.readings(first)
 	f.tankSize(first)
 	f.keeping(first)
 	f.flow(first)
+	return f.out
+}
+
+// FindSale appends what is found about the sale of one species: the law, and the tank where none is
+// known.
+func (j *Assessment) FindSale(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.law(first)
+	f.housing(first)
 	return f.out
 }
 

@@ -33,12 +33,16 @@ func (f *finder) keeping(first int) {
 	f.plants(first)
 }
 
-// matureTank holds fish that starve in a new tank where they are about to join one.
+// matureTank holds fish that starve in a new tank where they are about to join one: those that live
+// on what grows there. Others merely do badly.
 func (f *finder) matureTank(first int) {
 	lines := f.kindLines(first)
 	severity := f.unless(func(t *Tank) *bool { return t.FilterMature })
-	if severity == Advice && f.anyIncoming(lines) {
-		severity = Stop
+	switch f.Lines[first].Species.Guild {
+	case species.AlgaeGrazer, species.Detritivore, species.FilterFeeder:
+		if severity == Advice && f.anyIncoming(lines) {
+			severity = Stop
+		}
 	}
 	f.add(severity, MatureTankNeeded, lines, f.NewChange(MatureFilter, -1))
 }

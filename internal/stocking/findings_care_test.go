@@ -71,7 +71,7 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "gravel for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "gravel" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "an unknown floor for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "sand is sand", fish: needing("sand"), lines: one(2), code: stocking.SandNeeded, absent: true},
-		{ensures: "a new tank holds a fish that starves in one and is about to join", fish: needing("mature_tank"), lines: incoming(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Stop, remedy: stocking.MatureFilter},
+		{ensures: "a new tank holds a fish that starves in one and is about to join", fish: func(sp *species.Species) { sp.Needs, sp.Guild = []string{"mature_tank"}, species.AlgaeGrazer }, lines: incoming(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Stop, remedy: stocking.MatureFilter},
 		{ensures: "a new tank for a fish that needs an old one is advice", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Advice, remedy: stocking.MatureFilter},
 		{ensures: "a tank of unknown age is a note", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, nil), code: stocking.MatureTankNeeded, want: stocking.Note, remedy: stocking.MatureFilter},
 		{ensures: "a mature tank is fine", fish: needing("mature_tank"), lines: one(2), code: stocking.MatureTankNeeded, absent: true},

@@ -14,22 +14,44 @@ func (f *finder) tankSize(first int) {
 		return
 	}
 	r := &f.Lines[first]
-	length, okL := r.Band(species.TankLength)
-	width, okW := r.Band(species.TankWidth)
-	short := Shortage(f.Tank.LengthCM*f.slack(), length, okL)
+	length, width := f.roomOf(r)
+	short, small := f.RoomFor(first)
 	if short > Note {
 		f.add(short, TankTooShort, f.kindLines(first), f.largerTank(r),
 			conflict.Evidence{Name: "tank_length", Value: f.Tank.LengthCM, Unit: "cm"},
 			conflict.Evidence{Name: "needed_length", Value: length.Typical, Unit: "cm"},
 			conflict.Evidence{Name: "least_length", Value: length.Low, Unit: "cm"})
 	}
-	f.footprint(first, length, width, okL && okW, short)
+	if small > Note {
+		f.footprint(small, first, length, width)
+	}
 	f.height(first)
 }
 
+// RoomFor is how grave it is that the tank, whose footprint is known, is too short for a line, and
+// that its floor is too small where that says more than the length does: Note where it is not.
+func (j *Assessment) RoomFor(i int) (short, small Severity) {
+	r := &j.Lines[i]
+	length, width := j.roomOf(r)
+	floor := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
+	short = Shortage(j.Tank.LengthCM*j.slack(), length, length.Typical > 0)
+	small = Shortage(j.Tank.LengthCM*j.Tank.WidthCM*j.slack(), floor, floor.Typical > 0)
+	if small <= short {
+		small = Note
+	}
+	return short, small
+}
+
+// roomOf is the length and width that adults need, zero where not on record.
+func (j *Assessment) roomOf(r *Resident) (length, width species.Band) {
+	length, _ = r.Band(species.TankLength)
+	width, _ = r.Band(species.TankWidth)
+	return length, width
+}
+
 // slack is how much larger a tank may be than it is taken to be, where its sides are not known.
-func (f *finder) slack() float64 {
-	if f.Tank.ShapeTaken {
+func (j *Assessment) slack() float64 {
+	if j.Tank.ShapeTaken {
 		return shapeSlack
 	}
 	return 1
@@ -43,19 +65,15 @@ const (
 	justUnder = 0.9
 )
 
-// footprint reports too small a floor where that says more than the length did.
-func (f *finder) footprint(first int, length, width species.Band, known bool, short Severity) {
-	floor := f.Tank.LengthCM * f.Tank.WidthCM
-	need := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	if small := Shortage(floor*f.slack(), need, known); small > short {
-		f.add(small, FootprintTooSmall, f.kindLines(first), f.largerTank(&f.Lines[first]),
-			conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"},
-			conflict.Evidence{Name: "needed_footprint", Value: need.Typical, Unit: "cm2"},
-			conflict.Evidence{Name: "needed_length", Value: length.Typical, Unit: "cm"},
-			conflict.Evidence{Name: "needed_width", Value: width.Typical, Unit: "cm"},
-			conflict.Evidence{Name: "tank_length", Value: f.Tank.LengthCM, Unit: "cm"},
-			conflict.Evidence{Name: "tank_width", Value: f.Tank.WidthCM, Unit: "cm"})
-	}
+// footprint reports too small a floor.
+func (f *finder) footprint(small Severity, first int, length, width species.Band) {
+	f.add(small, FootprintTooSmall, f.kindLines(first), f.largerTank(&f.Lines[first]),
+		conflict.Evidence{Name: "footprint", Value: f.Tank.LengthCM * f.Tank.WidthCM, Unit: "cm2"},
+		conflict.Evidence{Name: "needed_footprint", Value: length.Typical * width.Typical, Unit: "cm2"},
+		conflict.Evidence{Name: "needed_length", Value: length.Typical, Unit: "cm"},
+		conflict.Evidence{Name: "needed_width", Value: width.Typical, Unit: "cm"},
+		conflict.Evidence{Name: "tank_length", Value: f.Tank.LengthCM, Unit: "cm"},
+		conflict.Evidence{Name: "tank_width", Value: f.Tank.WidthCM, Unit: "cm"})
 }
 
 // height is only on record where it matters more than usual; a low tank is never a stop.

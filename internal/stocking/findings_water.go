@@ -38,28 +38,41 @@ const (
 // the edge is inside. Outside the tolerated range is a stop; outside the preferred one a note, and
 // advice near the limit or where several parameters strain the fish together.
 func (f *finder) readings(first int) {
-	together := 0.0
-	for p := range species.Parameter(species.NumParameters) {
-		together += f.strain(first, p)
-	}
-	for p := range species.Parameter(species.NumParameters) {
-		switch share := f.strain(first, p); {
-		case share > 1:
-			f.addReading(Stop, OutsideTolerated, first, p)
-		case share >= nearLimit || share > 0 && together >= strainedTogether:
-			f.addReading(Advice, OutsidePreferred, first, p)
-		case share > 0:
-			f.addReading(Note, OutsidePreferred, first, p)
+	for p, severity := range f.ReadingsOf(first) {
+		switch {
+		case severity == Stop:
+			f.addReading(Stop, OutsideTolerated, first, species.Parameter(p))
+		case severity == Advice, f.strain(first, species.Parameter(p)) > 0:
+			f.addReading(severity, OutsidePreferred, first, species.Parameter(p))
 		}
 	}
 }
 
+// ReadingsOf is how grave it is what each reading is to a line; Note also for one that suits it.
+func (j *Assessment) ReadingsOf(i int) (out [species.NumParameters]Severity) {
+	var strains [species.NumParameters]float64
+	together := 0.0
+	for p := range strains {
+		strains[p] = j.strain(i, species.Parameter(p))
+		together += strains[p]
+	}
+	for p, share := range strains {
+		switch {
+		case share > 1:
+			out[p] = Stop
+		case share >= nearLimit || share > 0 && together >= strainedTogether:
+			out[p] = Advice
+		}
+	}
+	return out
+}
+
 // strain is how far a reading is from what a species prefers to the edge of what it tolerates, as a
 // share: 0 in comfort, outside beyond what it tolerates.
-func (f *finder) strain(first int, p species.Parameter) float64 {
-	r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
+func (j *Assessment) strain(i int, p species.Parameter) float64 {
+	r, w := j.Reading(p), &j.Lines[i].Species.Water[p]
 	switch {
-	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || f.shownInside(p, w.Preferred):
+	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || j.shownInside(p, w.Preferred):
 		return 0
 	case !w.Tolerated.Contains(r.Value):
 		return outside
@@ -71,8 +84,8 @@ func (f *finder) strain(first int, p species.Parameter) float64 {
 
 // shownInside reports a reading that is outside a range by less than the figures of a sentence
 // show: nobody reads that 27 °C is outside 22 to 27 °C.
-func (f *finder) shownInside(p species.Parameter, r species.Range) bool {
-	x := shown(p, f.Reading(p).Value)
+func (j *Assessment) shownInside(p species.Parameter, r species.Range) bool {
+	x := shown(p, j.Reading(p).Value)
 	return shown(p, r.Low) <= x && x <= shown(p, r.High)
 }
 

@@ -29,6 +29,9 @@ type Assessment struct {
 	// TankDecision is the state of the whole tank with everyone in it.
 	TankDecision Decision
 
+	// AtSale is set where the list is what somebody asks about, and not a part of it that a solver
+	// would put into a tank still to be chosen: where no tank is known, it is asked for.
+	AtSale bool
 	Region string  // see [Stock]
 	Others []Other // see [Stock]
 }
@@ -57,7 +60,7 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 	j := &Assessment{
 		Book: book, Tank: s.Tank.shaped(), Lines: make([]Resident, len(lines)),
 		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
-		Region: s.Region, Others: s.Others,
+		Region: s.Region, Others: s.Others, AtSale: true,
 	}
 	for i := range lines {
 		r := &j.Lines[i]
@@ -121,7 +124,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, Lines: j.Lines, Ground: j.Ground}
+	return &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Lines: j.Lines, Ground: j.Ground}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -193,7 +196,7 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, Ground: j.Ground,
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Ground: j.Ground,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])

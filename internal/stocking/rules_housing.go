@@ -20,7 +20,7 @@ const (
 // housing asks for the tank where none is known: kinds that outgrow nearly every home tank or that
 // endanger people are held, others that need a roomy one are advised on.
 func (f *finder) housing(first int) {
-	if f.Tank.Volume() > 0 || f.HasFootprint() {
+	if !f.AtSale || f.Tank.Volume() > 0 || f.HasFootprint() {
 		return
 	}
 	r := &f.Lines[first]

@@ -25,7 +25,7 @@ func (sc *ranking) addition(p *placed) Addition {
 	sp := w.species()
 	a := Addition{
 		Species: sp, Index: p.rank.index, Count: w.count, Fits: len(w.reasons) == 0,
-		Decision: max(sc.base.Decision, w.rank.grave),
+		Decision: max(sc.base.TankDecision, w.rank.grave),
 		Worst:    w.rank.worst, Sum: w.rank.sum, Pairing: sc.worstPairing(&w),
 		WaterFit: w.rank.water, ZoneFree: w.rank.zone, Likeness: w.rank.likeness,
 	}

@@ -43,42 +43,32 @@ func (sc *ranking) meetWater(w *candidate) {
 // countTank counts what meetTank finds without making the findings, which is most of
 // what a scan would spend.
 func (sc *ranking) countTank(w *candidate, last int) {
+	sc.found(w, sc.with.FindSale(sc.scratch[:0], last), false)
 	tank := sc.with.Tank
 	if tank == nil {
 		return
 	}
-	for p := range tank.Reading {
-		r, own := tank.Reading[p], &w.joiner.Species.Water[p]
-		switch {
-		case !r.Known || !own.Known() || own.Preferred.Contains(r.Value):
-		case own.Tolerated.Contains(r.Value):
-			sc.against(w, reason{decision: stocking.Advise})
-		default:
-			sc.against(w, reason{decision: stocking.Hold})
-		}
+	for _, severity := range sc.with.ReadingsOf(last) {
+		sc.count(w, severity)
 	}
 	if tank.HasFootprint() {
-		sc.countSize(w, tank)
+		short, small := sc.with.RoomFor(last)
+		sc.count(w, short)
+		sc.count(w, small)
+		if h, ok := w.joiner.Band(species.TankHeight); ok && tank.HeightCM > 0 && tank.HeightCM < h.Low {
+			sc.count(w, stocking.Advice)
+		}
 	}
-	if sc.allowed == stocking.Proceed { // beyond it these never are more than advice
+	// Beyond a proceed these are never more than advice, but for what starves in a new tank.
+	if sc.allowed == stocking.Proceed || tank.FilterMature != nil && !*tank.FilterMature {
 		sc.found(w, sc.with.FindHabits(sc.scratch[:0], last), false)
 	}
 }
 
-func (sc *ranking) countSize(w *candidate, tank *stocking.Tank) {
-	length, okL := w.joiner.Band(species.TankLength)
-	width, okW := w.joiner.Band(species.TankWidth)
-	short := stocking.Shortage(tank.LengthCM, length, okL)
-	need := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	small := stocking.Shortage(tank.LengthCM*tank.WidthCM, need, okL && okW)
-	if short > stocking.Note {
-		sc.against(w, reason{decision: decisionOfSeverity(short)})
-	}
-	if small > short {
-		sc.against(w, reason{decision: decisionOfSeverity(small)})
-	}
-	if h, ok := w.joiner.Band(species.TankHeight); ok && tank.HeightCM > 0 && tank.HeightCM < h.Low {
-		sc.against(w, reason{decision: stocking.Advise})
+// count counts a finding of a severity; a note is none.
+func (sc *ranking) count(w *candidate, severity stocking.Severity) {
+	if severity > stocking.Note {
+		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 }
 
