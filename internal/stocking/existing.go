@@ -13,6 +13,9 @@ const worseBy = 0.05
 // joining reports whether fish are about to join others, so that what already stands among the
 // residents is not theirs to answer for.
 func (j *Assessment) joining() bool {
+	if j.Together {
+		return false
+	}
 	some, all := false, true
 	for i := range j.Lines {
 		some, all = some || j.Lines[i].Incoming, all && j.Lines[i].Incoming

@@ -48,7 +48,7 @@ func (f *finder) matureTank(first int) {
 }
 
 func (f *finder) anyIncoming(lines []int) bool {
-	return slices.ContainsFunc(lines, func(l int) bool { return f.Lines[l].Incoming })
+	return !f.Together && slices.ContainsFunc(lines, func(l int) bool { return f.Lines[l].Incoming })
 }
 
 func (f *finder) lid(first int) {

@@ -99,7 +99,7 @@ func (j *Assessment) Swum() (total float64, byZone [species.NumZones]float64) {
 
 // newTank reports a tank that is being stocked for the first time: everyone is about to join.
 func (j *Assessment) newTank() bool {
-	return !slices.ContainsFunc(j.Lines, func(r Resident) bool { return !r.Incoming })
+	return !j.Together && !slices.ContainsFunc(j.Lines, func(r Resident) bool { return !r.Incoming })
 }
 
 // tankItself says what cannot be said for want of dimensions, and how heavy a large

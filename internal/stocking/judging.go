@@ -32,6 +32,8 @@ type Assessment struct {
 	// AtSale is set where the list is what somebody asks about, and not a part of it that a solver
 	// would put into a tank still to be chosen: where no tank is known, it is asked for.
 	AtSale bool
+	// Together is set where nobody asks who joins whom: the list is judged as if all lived there already.
+	Together bool
 	Region string  // see [Stock]
 	Others []Other // see [Stock]
 }
@@ -124,7 +126,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Lines: j.Lines, Ground: j.Ground}
+	return &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -196,7 +198,7 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Ground: j.Ground,
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])
@@ -210,7 +212,7 @@ func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
 // Part is the list with only some lines, in ascending order, in a tank, the fish prepared
 // as they stand in the whole list; not yet judged.
 func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, Lines: make([]Resident, len(lines))}
+	k := &Assessment{Book: j.Book, Tank: tank.shaped(), Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines))}
 	for at, i := range lines {
 		k.Lines[at] = j.Lines[i]
 		k.Ground += j.Lines[i].Ground

@@ -15,6 +15,9 @@ var pestSnails = []species.ID{
 // meant reports whether one line is bought to eat the other: a snail eater that joins pest snails.
 // That they are eaten is the purpose, and stands against nobody.
 func (j *Assessment) meant(a, b int) bool {
+	if j.Together {
+		return false
+	}
 	hunts := func(hunter, prey *Resident) bool {
 		return hunter.Incoming && !prey.Incoming && slices.Contains(pestSnails, prey.Species.ID)
 	}

@@ -15,7 +15,9 @@ func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
 	for k, i := range lines {
 		s.Lines[k] = sp.Lines[i].Line
 	}
-	return stocking.NewAssessmentFrom(sp.Book, &s, sp.given)
+	j := stocking.NewAssessmentFrom(sp.Book, &s, sp.given)
+	j.Together = true
+	return j
 }
 
 // grouping judges a group in its tank and writes it out. The canonical order of a part

@@ -21,7 +21,9 @@ func judged(b *conflict.Book, g *Groupings, lines []int, tank *stocking.Tank) st
 	for _, i := range lines {
 		s.Lines = append(s.Lines, g.Lines[i])
 	}
-	return stocking.NewAssessment(b, &s).Judge()
+	j := stocking.NewAssessment(b, &s)
+	j.AtSale, j.Together = tank != nil, true // a group without a tank is to get one
+	return j.Judge()
 }
 
 func TestEveryGroupPassesItsOwnCheckAndEveryLineIsAccountedFor(t *testing.T) {
@@ -112,12 +114,15 @@ func TestGroupingsDoNotDependOnTheOrderOfTheList(t *testing.T) {
 
 // roomy reports by trying every standard tank whether lines can share one.
 func roomy(b *conflict.Book, s stocking.Stock) bool {
-	if stocking.NewAssessment(b, &s).Judge() == stocking.Hold {
+	bare := stocking.NewAssessment(b, &s)
+	bare.AtSale, bare.Together = false, true
+	if bare.Judge() == stocking.Hold {
 		return false
 	}
 	for _, size := range conflict.StandardTanks {
 		s.Tank = stocking.TankOf(size)
-		if j := stocking.NewAssessment(b, &s); j.Judge() != stocking.Hold && (len(s.Lines) == 1 || !j.Crowded()) {
+		j := stocking.NewAssessment(b, &s)
+		if j.Together = true; j.Judge() != stocking.Hold && (len(s.Lines) == 1 || !j.Crowded()) {
 			return true
 		}
 	}
@@ -177,6 +182,7 @@ func mostPlaced(b *conflict.Book, lines []stocking.Line, tanks []stocking.Tank, 
 	held := make([][]stocking.Line, len(tanks))
 	ok := func(bin int, lines []stocking.Line) (*stocking.Assessment, bool) {
 		j := stocking.NewAssessment(b, &stocking.Stock{Lines: lines, Tank: &tanks[bin], Wanted: wanted})
+		j.Together = true
 		return j, j.Judge() != stocking.Hold && (len(lines) == 1 || !j.Crowded())
 	}
 	var try func(k int, l, c float64)
@@ -219,6 +225,7 @@ func TestNoSplitOverGivenTanksPlacesMore(t *testing.T) {
 		for i := range g.Groups {
 			for _, line := range g.Groups[i].Lines {
 				j := stocking.NewAssessment(b, &stocking.Stock{Lines: g.Lines[line : line+1], Tank: &tanks[g.Groups[i].Tank], Wanted: s.Wanted})
+				j.Together = true
 				j.Judge()
 				got += float64(j.AdviceCount())
 			}

@@ -29,6 +29,7 @@ type split struct {
 // depends on lines elsewhere, and a part of a group that fits, fits.
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	sp := &split{Assessment: stocking.NewAssessment(book, s)}
+	sp.Together = true
 	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines)}
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
 	sp.Ground = 0
