@@ -2581,6 +2581,9 @@ type RecordedInput struct {
 	// Units Of the sentences of the answer.
 	Units RecordedInputUnits `json:"units"`
 
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
+
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
 }

@@ -1,6 +1,8 @@
 package records
 
 import (
+	"slices"
+
 	"commensal/api/gen"
 	"commensal/api/lists"
 	"commensal/api/wire"
@@ -18,6 +20,9 @@ func understood(q *lists.Question) gen.RecordedInput {
 	}
 	if q.Stock.Region != "" {
 		out.Region = &q.Stock.Region
+	}
+	if slices.ContainsFunc(q.Stock.Others, func(o stocking.Other) bool { return o.Good == "" }) {
+		out.Unmatched = wire.Present(gen.SetAside) // it is set aside again
 	}
 	lines := understoodLines(q)
 	out.Residents, out.Incoming = lines[:len(q.Asked.Residents)], lines[len(q.Asked.Residents):]
@@ -126,9 +131,8 @@ func swingsRecorded(in *gen.RecordedSwings) (s stocking.Swings) {
 
 // asked is the list of a record as a question to a book, which need not be that of then.
 func asked(book *conflict.Book, in *gen.RecordedInput) (*lists.Question, error) {
-	aside := gen.SetAside // a line that was set aside then is set aside again
 	request := &gen.CheckRequest{
-		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel, Unmatched: &aside, Region: in.Region,
+		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel, Unmatched: in.Unmatched, Region: in.Region,
 	}
 	stock, err := lists.ReadCheck(book.Snapshot, request)
 	if err != nil {
