@@ -46,7 +46,7 @@ cover: have-go
 	@GO='$(GO)' sh deploy/test.sh -coverpkg=./... -coverprofile=coverage.out
 	@$(GO) tool cover -func=coverage.out | tail -n 1
 
-## generate: make the API's types and router from openapi.yaml
+## generate: make the API's types and router from openapi.yaml, and pack the catalogue
 generate: have-go
 	@sh deploy/generate.sh
 
@@ -90,7 +90,9 @@ catalogue-verify: build
 	@$(BIN) catalogue verify --report
 
 ## catalogue-report: write docs/catalogue.md, what the catalogue holds and rests on
-catalogue-report: build
+catalogue-report: have-go
+	@$(GO) generate ./db
+	@$(MAKE) --no-print-directory build
 	@mkdir -p docs
 	@$(BIN) catalogue verify --markdown >docs/catalogue.md.new
 	@mv docs/catalogue.md.new docs/catalogue.md

@@ -10,6 +10,8 @@ import (
 	"commensal/db"
 	"commensal/internal/localpg"
 	"commensal/internal/store"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // A database server may be a little later than its service, above all where both start
@@ -82,18 +84,19 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 func awaitDatabase(ctx context.Context, st *store.Store, patience time.Duration, log *slog.Logger) error {
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
-	for told := false; ; told = true {
-		err := st.Ping(ctx)
-		if err == nil {
-			return nil
-		}
+	told := false
+	var last error
+	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		last = st.Ping(ctx)
+		return struct{}{}, last
+	}, backoff.WithBackOff(backoff.NewConstantBackOff(databaseRetry)), forever, backoff.WithNotify(func(err error, _ time.Duration) {
 		if !told {
 			log.Warn("the database does not answer yet", "error", err, "patience", patience)
 		}
-		select {
-		case <-ctx.Done():
-			return fmt.Errorf("the database that DATABASE_URL names does not answer: %w", err)
-		case <-time.After(databaseRetry):
-		}
+		told = true
+	}))
+	if err != nil {
+		return fmt.Errorf("the database that DATABASE_URL names does not answer: %w", last)
 	}
+	return nil
 }

@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -44,8 +46,8 @@ type Finding struct {
 	// Postpones is set for advice that holds what joins, though nothing need be left out for it: a tank
 	// that was too full already is filled further, a new filter gets a crowd at once.
 	Postpones bool
-	Other    *Other // the line that is not judged, where that is what it is about
-	Lines    []int  // ascending positions in Check.Lines; empty for the tank itself
+	Other     *Other // the line that is not judged, where that is what it is about
+	Lines     []int  // ascending positions in Check.Lines; empty for the tank itself
 	// Statement says what was found: its code, whom it concerns and the evidence.
 	Statement conflict.Statement
 	// Remedy is the least change that clears this finding; nil where none does.
@@ -70,7 +72,7 @@ type ListPairing struct {
 	Conditions    conflict.Conditions
 	Existing      bool // it stood among the residents before anyone joined
 	Meant         bool // a snail eater that joins pest snails
-	// Score has no shares: see [ExplainPairing] for the full explanation.
+	// Score has no shares: package conflict explains a pairing in full.
 	Score   conflict.Score
 	Summary conflict.Statement
 	// SpeciesLevel is the score of ordinary animals, set when a disposition changed it.
@@ -114,4 +116,52 @@ type WaterApart struct {
 	LowRange   species.Range
 	HighRange  species.Range
 	Difference float64 // the gap between the ranges, in the parameter's unit
+}
+
+// Judge checks a list, in its tank where one is given: the decision, why, what could be
+// left out, and what the water carries. A list that cannot be judged gives an
+// [*InputError] that names every fault; nothing else fails.
+//
+// Answers are guidance, not a guarantee. The order of the list never matters.
+func Judge(book *conflict.Book, s Stock) (Check, error) {
+	if err := s.Validate(book); err != nil {
+		return Check{}, err
+	}
+	j := NewAssessment(book, &s)
+	j.JudgeInFull()
+	return j.check(), nil
+}
+
+// check writes out a judged list.
+func (j *Assessment) check() Check {
+	c := Check{
+		Decision: j.Decision, TankDecision: j.TankDecision, SpeciesDecision: j.speciesDecision(), Wanted: j.Wanted,
+		Lines: make([]Line, len(j.Lines)), Findings: j.Findings,
+		Shared: j.SharedWater(), Load: j.Load, LeaveOut: j.leaveOut(), Outlook: j.outlook(),
+		Assumed: j.assumed(), Cautions: j.Cautions(), Missing: j.missing(),
+	}
+	for i := range j.Lines {
+		c.Lines[i] = j.Lines[i].Line
+	}
+	c.Reasons = j.Told()
+	c.Ask = j.ask(c.Reasons)
+	c.Pairings = j.WorstFirst() // last: it moves the briefs that the rest refers to
+	c.Summary = j.Summary(c.Reasons)
+	return c
+}
+
+// missing names each trait the catalogue lacks once for each species.
+func (j *Assessment) missing() (out []conflict.MissingTrait) {
+	for i := range j.Lines {
+		if j.Lines[i].Kind != i {
+			continue
+		}
+		for _, t := range j.Lines[i].Profile.Missing() {
+			m := conflict.MissingTrait{Species: j.Lines[i].Species.ID, Trait: t}
+			if !slices.Contains(out, m) {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
 }

@@ -1,8 +1,6 @@
 package stocking
 
 import (
-	"math"
-
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -24,19 +22,7 @@ func (f *finder) sharedWater() {
 	}
 }
 
-const (
-	// nearLimit is how far between the preferred and the tolerated edge a reading must be, as a share,
-	// to be near the limit: advice, while nearer to comfort it is a note. Common practice, no source.
-	nearLimit = 0.7
-	// strainedTogether is the sum of such shares over all parameters that makes advice of notes.
-	strainedTogether = 1.0
-	// outside stands for any reading beyond what is tolerated.
-	outside = 2.0
-)
-
-// readings compares the tank's readings with a species' ranges, closed intervals both: a reading on
-// the edge is inside. Outside the tolerated range is a stop; outside the preferred one a note, and
-// advice near the limit or where several parameters strain the fish together.
+// readings finds readings that do not suit a species.
 func (f *finder) readings(first int) {
 	for p, severity := range f.ReadingsOf(first) {
 		switch {
@@ -46,55 +32,6 @@ func (f *finder) readings(first int) {
 			f.addReading(severity, OutsidePreferred, first, species.Parameter(p))
 		}
 	}
-}
-
-// ReadingsOf is how grave it is what each reading is to a line; Note also for one that suits it.
-func (j *Assessment) ReadingsOf(i int) (out [species.NumParameters]Severity) {
-	var strains [species.NumParameters]float64
-	together := 0.0
-	for p := range strains {
-		strains[p] = j.strain(i, species.Parameter(p))
-		together += strains[p]
-	}
-	for p, share := range strains {
-		switch {
-		case share > 1:
-			out[p] = Stop
-		case share >= nearLimit || share > 0 && together >= strainedTogether:
-			out[p] = Advice
-		}
-	}
-	return out
-}
-
-// strain is how far a reading is from what a species prefers to the edge of what it tolerates, as a
-// share: 0 in comfort, outside beyond what it tolerates.
-func (j *Assessment) strain(i int, p species.Parameter) float64 {
-	r, w := j.Reading(p), &j.Lines[i].Species.Water[p]
-	switch {
-	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || j.shownInside(p, w.Preferred):
-		return 0
-	case !w.Tolerated.Contains(r.Value):
-		return outside
-	case r.Value > w.Preferred.High:
-		return (r.Value - w.Preferred.High) / (w.Tolerated.High - w.Preferred.High)
-	}
-	return (w.Preferred.Low - r.Value) / (w.Preferred.Low - w.Tolerated.Low)
-}
-
-// shownInside reports a reading that is outside a range by less than the figures of a sentence
-// show: nobody reads that 27 °C is outside 22 to 27 °C.
-func (j *Assessment) shownInside(p species.Parameter, r species.Range) bool {
-	x := shown(p, j.Reading(p).Value)
-	return shown(p, r.Low) <= x && x <= shown(p, r.High)
-}
-
-// shown is a value as sentences round it.
-func shown(p species.Parameter, v float64) float64 {
-	if p == species.PH || v < 10 {
-		return math.Round(v*10) / 10
-	}
-	return math.Round(v)
 }
 
 func (f *finder) addReading(severity Severity, code Code, first int, p species.Parameter) {
@@ -119,4 +56,68 @@ func (f *finder) suiting(p species.Parameter, w *species.WaterRange) species.Ran
 		return both
 	}
 	return w.Preferred
+}
+
+// Swing is the lowest and the highest that one water parameter was measured at of late.
+type Swing struct {
+	Low, High float64
+	Known     bool
+}
+
+// Swings are what the tank's readings spanned within the last Days, by parameter.
+type Swings struct {
+	Days int
+	Of   [species.NumParameters]Swing
+}
+
+// wideSwing is the span within a week from which on a tank is not steady, by parameter, in °C, pH,
+// °dH and ppt. Trade practice, no source: day and night in a heated tank and an ordinary
+// water change stay below.
+var wideSwing = [species.NumParameters]float64{3, 0.8, 5, 2}
+
+// swings notes water that is not steady. It is only ever a note: the list is judged by
+// the water as it is, and what made it swing may be over.
+func (f *finder) swings() {
+	if f.Tank == nil {
+		return
+	}
+	for p, s := range f.Tank.Swings.Of {
+		if s.Known && s.High-s.Low >= wideSwing[p] {
+			found := f.add(Note, WaterSwings, nil, nil, f.swingEvidence(p)...)
+			found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+		}
+	}
+}
+
+// swingsOf notes water that was beyond what a species lives with, though it no longer is.
+func (f *finder) swingsOf(first int) {
+	if f.Tank == nil {
+		return
+	}
+	for p, s := range f.Tank.Swings.Of {
+		w := &f.Lines[first].Species.Water[p]
+		now := f.Reading(species.Parameter(p))
+		if !s.Known || !w.Known() || !now.Known || !w.Tolerated.Contains(now.Value) {
+			continue
+		}
+		extreme := s.High
+		if !w.Tolerated.Contains(s.Low) {
+			extreme = s.Low
+		}
+		if w.Tolerated.Contains(extreme) {
+			continue
+		}
+		unit := parameterUnit[p]
+		found := f.add(Note, SwungOutside, f.kindLines(first), nil, append(f.swingEvidence(p),
+			conflict.Evidence{Name: "extreme", Value: extreme, Unit: unit},
+			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
+			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit})...)
+		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+	}
+}
+
+func (f *finder) swingEvidence(p int) []conflict.Evidence {
+	s, unit := f.Tank.Swings.Of[p], parameterUnit[p]
+	return []conflict.Evidence{{Name: "lowest", Value: s.Low, Unit: unit}, {Name: "highest", Value: s.High, Unit: unit},
+		{Name: "days", Value: float64(f.Tank.Swings.Days)}}
 }

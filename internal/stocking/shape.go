@@ -17,10 +17,10 @@ var customaryShapes = [...]conflict.TankSize{
 	{LengthCM: 200, WidthCM: 60, HeightCM: 60}, // 720 L
 }
 
-// shaped is a tank whose volume alone is known as one of customary proportions; any other as it
+// Shaped is a tank whose volume alone is known as one of customary proportions; any other as it
 // is. Between two customary tanks every side lies between theirs; smaller and larger tanks have
 // the proportions of the smallest and the largest.
-func (t *Tank) shaped() *Tank {
+func (t *Tank) Shaped() *Tank {
 	if t == nil || t.HasFootprint() || t.VolumeL <= 0 {
 		return t
 	}

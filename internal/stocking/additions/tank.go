@@ -1,7 +1,6 @@
 package additions
 
 import (
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -49,15 +48,10 @@ func (sc *ranking) countTank(w *candidate, last int) {
 		return
 	}
 	for _, severity := range sc.with.ReadingsOf(last) {
-		sc.count(w, severity)
+		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 	if tank.HasFootprint() {
-		short, small := sc.with.RoomFor(last)
-		sc.count(w, short)
-		sc.count(w, small)
-		if h, ok := w.joiner.Band(species.TankHeight); ok && tank.HeightCM > 0 && tank.HeightCM < h.Low {
-			sc.count(w, stocking.Advice)
-		}
+		sc.countSize(w, tank)
 	}
 	// Beyond a proceed these are never more than advice, but for what starves in a new tank.
 	if sc.allowed == stocking.Proceed || tank.FilterMature != nil && !*tank.FilterMature {
@@ -65,9 +59,8 @@ func (sc *ranking) countTank(w *candidate, last int) {
 	}
 }
 
-// count counts a finding of a severity; a note is none.
-func (sc *ranking) count(w *candidate, severity stocking.Severity) {
-	if severity > stocking.Note {
+func (sc *ranking) countSize(w *candidate, tank *stocking.Tank) {
+	for _, severity := range tank.ShortFor(w.joiner).Severities() {
 		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 }

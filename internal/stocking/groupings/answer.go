@@ -156,7 +156,7 @@ func (sp *split) nearness(u int, tank *stocking.Tank, single *stocking.Assessmen
 	for v := held.Next(0); v >= 0; v = held.Next(v + 1) {
 		for _, x := range sp.units[u] {
 			for _, y := range sp.units[v] {
-				c := conflict.ConditionsFor(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
+				c := stocking.ConditionsIn(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
 				n.worst = max(n.worst, sp.Book.Model.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
 			}
 		}

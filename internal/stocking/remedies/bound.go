@@ -76,7 +76,7 @@ func (m *planner) kindest(first, second int) conflict.Level {
 	if first != second {
 		b = m.base.Lines[second].Profile.InNumbers(1, manyFish)
 	}
-	c := conflict.ConditionsFor(a, b, m.base.PairTank())
+	c := stocking.ConditionsIn(a, b, m.base.PairTank())
 	c.Reading = conflict.Conditions{}.Reading
 	if m.base.Tank != nil {
 		c.Cover = max(c.Cover, fullCover)
