@@ -43,7 +43,7 @@ type operations struct {
 	*curation.Curation
 }
 
-var _ gen.StrictServerInterface = operations{}
+var _ gen.ServerInterface = operations{}
 
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
@@ -105,16 +105,16 @@ func (s *Server) route(contract *validate.Contract) {
 		middleware.MarkStale(s.cfg.Stale),                      // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
+	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
+	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
-	for _, id := range [...]string{"postChecks", "checkTankWith"} {
+	for _, id := range [...]string{"checkList", "checkTankWithIncoming"} {
 		contract.Operations[id].Permits = s.permitsRecord
 	}
-	contract.Operations["postPlacements"].Permits = s.permitsStoredTanks
+	contract.Operations["placeFish"].Permits = s.permitsStoredTanks
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
@@ -126,8 +126,7 @@ func (s *Server) route(contract *validate.Contract) {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.Check)
 		}
 	}
-	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
-	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+	gen.RegisterHandlersWithOptions(router{e}, s.operations, options)
 }
 
 // router registers HEAD beside every GET.

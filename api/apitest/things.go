@@ -117,5 +117,5 @@ func (h *Service) Good(op *validate.Operation, organization string) []string {
 
 // RecordsCheck reports a POST that stores something only where its body asks for a record.
 func RecordsCheck(op *validate.Operation) bool {
-	return op.ID == "postChecks" || op.ID == "checkTankWith"
+	return op.ID == "checkList" || op.ID == "checkTankWithIncoming"
 }

@@ -755,119 +755,119 @@ func (e Units) Valid() bool {
 	}
 }
 
-// Defines values for PostAdditionsParamsUnits.
+// Defines values for RankAdditionsParamsUnits.
 const (
-	PostAdditionsParamsUnitsSi PostAdditionsParamsUnits = "si"
-	PostAdditionsParamsUnitsUs PostAdditionsParamsUnits = "us"
+	RankAdditionsParamsUnitsSi RankAdditionsParamsUnits = "si"
+	RankAdditionsParamsUnitsUs RankAdditionsParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the PostAdditionsParamsUnits enum.
-func (e PostAdditionsParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the RankAdditionsParamsUnits enum.
+func (e RankAdditionsParamsUnits) Valid() bool {
 	switch e {
-	case PostAdditionsParamsUnitsSi:
+	case RankAdditionsParamsUnitsSi:
 		return true
-	case PostAdditionsParamsUnitsUs:
+	case RankAdditionsParamsUnitsUs:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for PostChecksParamsUnits.
+// Defines values for CheckListParamsUnits.
 const (
-	PostChecksParamsUnitsSi PostChecksParamsUnits = "si"
-	PostChecksParamsUnitsUs PostChecksParamsUnits = "us"
+	CheckListParamsUnitsSi CheckListParamsUnits = "si"
+	CheckListParamsUnitsUs CheckListParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the PostChecksParamsUnits enum.
-func (e PostChecksParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the CheckListParamsUnits enum.
+func (e CheckListParamsUnits) Valid() bool {
 	switch e {
-	case PostChecksParamsUnitsSi:
+	case CheckListParamsUnitsSi:
 		return true
-	case PostChecksParamsUnitsUs:
+	case CheckListParamsUnitsUs:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for PostGroupingsParamsUnits.
+// Defines values for SplitListParamsUnits.
 const (
-	PostGroupingsParamsUnitsSi PostGroupingsParamsUnits = "si"
-	PostGroupingsParamsUnitsUs PostGroupingsParamsUnits = "us"
+	SplitListParamsUnitsSi SplitListParamsUnits = "si"
+	SplitListParamsUnitsUs SplitListParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the PostGroupingsParamsUnits enum.
-func (e PostGroupingsParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the SplitListParamsUnits enum.
+func (e SplitListParamsUnits) Valid() bool {
 	switch e {
-	case PostGroupingsParamsUnitsSi:
+	case SplitListParamsUnitsSi:
 		return true
-	case PostGroupingsParamsUnitsUs:
+	case SplitListParamsUnitsUs:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for GetPairingParamsUnits.
+// Defines values for ExplainPairingParamsUnits.
 const (
-	GetPairingParamsUnitsSi GetPairingParamsUnits = "si"
-	GetPairingParamsUnitsUs GetPairingParamsUnits = "us"
+	ExplainPairingParamsUnitsSi ExplainPairingParamsUnits = "si"
+	ExplainPairingParamsUnitsUs ExplainPairingParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the GetPairingParamsUnits enum.
-func (e GetPairingParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the ExplainPairingParamsUnits enum.
+func (e ExplainPairingParamsUnits) Valid() bool {
 	switch e {
-	case GetPairingParamsUnitsSi:
+	case ExplainPairingParamsUnitsSi:
 		return true
-	case GetPairingParamsUnitsUs:
+	case ExplainPairingParamsUnitsUs:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for PostPlacementsParamsUnits.
+// Defines values for PlaceFishParamsUnits.
 const (
-	PostPlacementsParamsUnitsSi PostPlacementsParamsUnits = "si"
-	PostPlacementsParamsUnitsUs PostPlacementsParamsUnits = "us"
+	PlaceFishParamsUnitsSi PlaceFishParamsUnits = "si"
+	PlaceFishParamsUnitsUs PlaceFishParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the PostPlacementsParamsUnits enum.
-func (e PostPlacementsParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the PlaceFishParamsUnits enum.
+func (e PlaceFishParamsUnits) Valid() bool {
 	switch e {
-	case PostPlacementsParamsUnitsSi:
+	case PlaceFishParamsUnitsSi:
 		return true
-	case PostPlacementsParamsUnitsUs:
+	case PlaceFishParamsUnitsUs:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for PutSpeciesParamsIfNoneMatch.
+// Defines values for SaveSpeciesParamsIfNoneMatch.
 const (
-	PutSpeciesParamsIfNoneMatchAsterisk PutSpeciesParamsIfNoneMatch = "*"
+	SaveSpeciesParamsIfNoneMatchAsterisk SaveSpeciesParamsIfNoneMatch = "*"
 )
 
-// Valid indicates whether the value is a known member of the PutSpeciesParamsIfNoneMatch enum.
-func (e PutSpeciesParamsIfNoneMatch) Valid() bool {
+// Valid indicates whether the value is a known member of the SaveSpeciesParamsIfNoneMatch enum.
+func (e SaveSpeciesParamsIfNoneMatch) Valid() bool {
 	switch e {
-	case PutSpeciesParamsIfNoneMatchAsterisk:
+	case SaveSpeciesParamsIfNoneMatchAsterisk:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for ListSpeciesPairingsParamsOrder.
+// Defines values for RankPairingsParamsOrder.
 const (
-	Highest ListSpeciesPairingsParamsOrder = "highest"
-	Lowest  ListSpeciesPairingsParamsOrder = "lowest"
+	Highest RankPairingsParamsOrder = "highest"
+	Lowest  RankPairingsParamsOrder = "lowest"
 )
 
-// Valid indicates whether the value is a known member of the ListSpeciesPairingsParamsOrder enum.
-func (e ListSpeciesPairingsParamsOrder) Valid() bool {
+// Valid indicates whether the value is a known member of the RankPairingsParamsOrder enum.
+func (e RankPairingsParamsOrder) Valid() bool {
 	switch e {
 	case Highest:
 		return true
@@ -878,18 +878,18 @@ func (e ListSpeciesPairingsParamsOrder) Valid() bool {
 	}
 }
 
-// Defines values for ListTankAdditionsParamsUnits.
+// Defines values for RankTankAdditionsParamsUnits.
 const (
-	ListTankAdditionsParamsUnitsSi ListTankAdditionsParamsUnits = "si"
-	ListTankAdditionsParamsUnitsUs ListTankAdditionsParamsUnits = "us"
+	RankTankAdditionsParamsUnitsSi RankTankAdditionsParamsUnits = "si"
+	RankTankAdditionsParamsUnitsUs RankTankAdditionsParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the ListTankAdditionsParamsUnits enum.
-func (e ListTankAdditionsParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the RankTankAdditionsParamsUnits enum.
+func (e RankTankAdditionsParamsUnits) Valid() bool {
 	switch e {
-	case ListTankAdditionsParamsUnitsSi:
+	case RankTankAdditionsParamsUnitsSi:
 		return true
-	case ListTankAdditionsParamsUnitsUs:
+	case RankTankAdditionsParamsUnitsUs:
 		return true
 	default:
 		return false
@@ -914,18 +914,18 @@ func (e CheckTankParamsUnits) Valid() bool {
 	}
 }
 
-// Defines values for CheckTankWithParamsUnits.
+// Defines values for CheckTankWithIncomingParamsUnits.
 const (
-	CheckTankWithParamsUnitsSi CheckTankWithParamsUnits = "si"
-	CheckTankWithParamsUnitsUs CheckTankWithParamsUnits = "us"
+	CheckTankWithIncomingParamsUnitsSi CheckTankWithIncomingParamsUnits = "si"
+	CheckTankWithIncomingParamsUnitsUs CheckTankWithIncomingParamsUnits = "us"
 )
 
-// Valid indicates whether the value is a known member of the CheckTankWithParamsUnits enum.
-func (e CheckTankWithParamsUnits) Valid() bool {
+// Valid indicates whether the value is a known member of the CheckTankWithIncomingParamsUnits enum.
+func (e CheckTankWithIncomingParamsUnits) Valid() bool {
 	switch e {
-	case CheckTankWithParamsUnitsSi:
+	case CheckTankWithIncomingParamsUnitsSi:
 		return true
-	case CheckTankWithParamsUnitsUs:
+	case CheckTankWithIncomingParamsUnitsUs:
 		return true
 	default:
 		return false
@@ -3081,17 +3081,17 @@ type Unprocessable = Problem
 // UnsupportedMediaType RFC 9457 problem details.
 type UnsupportedMediaType = Problem
 
-// PostAdditionsParams defines parameters for PostAdditions.
-type PostAdditionsParams struct {
+// RankAdditionsParams defines parameters for RankAdditions.
+type RankAdditionsParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *RankAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostAdditionsParamsUnits defines parameters for PostAdditions.
-type PostAdditionsParamsUnits string
+// RankAdditionsParamsUnits defines parameters for RankAdditions.
+type RankAdditionsParamsUnits string
 
 // ListChecksParams defines parameters for ListChecks.
 type ListChecksParams struct {
@@ -3114,17 +3114,17 @@ type ListChecksParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// PostChecksParams defines parameters for PostChecks.
-type PostChecksParams struct {
+// CheckListParams defines parameters for CheckList.
+type CheckListParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostChecksParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *CheckListParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostChecksParamsUnits defines parameters for PostChecks.
-type PostChecksParamsUnits string
+// CheckListParamsUnits defines parameters for CheckList.
+type CheckListParamsUnits string
 
 // ExportChecksParams defines parameters for ExportChecks.
 type ExportChecksParams struct {
@@ -3147,17 +3147,17 @@ type OverrideCheckParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostGroupingsParams defines parameters for PostGroupings.
-type PostGroupingsParams struct {
+// SplitListParams defines parameters for SplitList.
+type SplitListParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostGroupingsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *SplitListParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostGroupingsParamsUnits defines parameters for PostGroupings.
-type PostGroupingsParamsUnits string
+// SplitListParamsUnits defines parameters for SplitList.
+type SplitListParamsUnits string
 
 // ListKeysParams defines parameters for ListKeys.
 type ListKeysParams struct {
@@ -3198,14 +3198,14 @@ type CreateOrganizationParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostPairingsParams defines parameters for PostPairings.
-type PostPairingsParams struct {
+// ScorePairingsParams defines parameters for ScorePairings.
+type ScorePairingsParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// GetPairingParams defines parameters for GetPairing.
-type GetPairingParams struct {
+// ExplainPairingParams defines parameters for ExplainPairing.
+type ExplainPairingParams struct {
 	// Tank Inside length × width × height with a unit, `120x50x50cm` or `48x24x24in`; each side 5 to 1,000 cm.
 	Tank *string `form:"tank,omitempty" json:"tank,omitempty"`
 
@@ -3243,23 +3243,23 @@ type GetPairingParams struct {
 	SecondLengthCm *QuantityText `form:"second_length_cm,omitempty" json:"second_length_cm,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *GetPairingParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *ExplainPairingParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 }
 
-// GetPairingParamsUnits defines parameters for GetPairing.
-type GetPairingParamsUnits string
+// ExplainPairingParamsUnits defines parameters for ExplainPairing.
+type ExplainPairingParamsUnits string
 
-// PostPlacementsParams defines parameters for PostPlacements.
-type PostPlacementsParams struct {
+// PlaceFishParams defines parameters for PlaceFish.
+type PlaceFishParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostPlacementsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *PlaceFishParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostPlacementsParamsUnits defines parameters for PostPlacements.
-type PostPlacementsParamsUnits string
+// PlaceFishParamsUnits defines parameters for PlaceFish.
+type PlaceFishParamsUnits string
 
 // ListReportsParams defines parameters for ListReports.
 type ListReportsParams struct {
@@ -3285,8 +3285,8 @@ type ListRevisionsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// GetRevisionDifferenceParams defines parameters for GetRevisionDifference.
-type GetRevisionDifferenceParams struct {
+// CompareRevisionsParams defines parameters for CompareRevisions.
+type CompareRevisionsParams struct {
 	// To The number of the other revision; the current one when absent.
 	To *string `form:"to,omitempty" json:"to,omitempty"`
 }
@@ -3297,8 +3297,8 @@ type RestoreRevisionParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// ListSpeciesParams defines parameters for ListSpecies.
-type ListSpeciesParams struct {
+// SearchSpeciesParams defines parameters for SearchSpecies.
+type SearchSpeciesParams struct {
 	// Q A name or part of one, in any language of the catalogue.
 	Q *string `form:"q,omitempty" json:"q,omitempty"`
 
@@ -3336,8 +3336,8 @@ type DeleteSpeciesParams struct {
 	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
 }
 
-// PutSpeciesParams defines parameters for PutSpecies.
-type PutSpeciesParams struct {
+// SaveSpeciesParams defines parameters for SaveSpecies.
+type SaveSpeciesParams struct {
 	// Reason Why, for the list of revisions, which is public. No personal data.
 	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
 
@@ -3345,19 +3345,19 @@ type PutSpeciesParams struct {
 	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
 
 	// IfNoneMatch `*`: only if there is no such entry yet.
-	IfNoneMatch *PutSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
+	IfNoneMatch *SaveSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
-// PutSpeciesParamsIfNoneMatch defines parameters for PutSpecies.
-type PutSpeciesParamsIfNoneMatch string
+// SaveSpeciesParamsIfNoneMatch defines parameters for SaveSpecies.
+type SaveSpeciesParamsIfNoneMatch string
 
-// ListSpeciesPairingsParams defines parameters for ListSpeciesPairings.
-type ListSpeciesPairingsParams struct {
+// RankPairingsParams defines parameters for RankPairings.
+type RankPairingsParams struct {
 	// Level Only pairings on this level.
 	Level *Level `form:"level,omitempty" json:"level,omitempty"`
 
 	// Order Lowest or highest score first.
-	Order *ListSpeciesPairingsParamsOrder `form:"order,omitempty" json:"order,omitempty"`
+	Order *RankPairingsParamsOrder `form:"order,omitempty" json:"order,omitempty"`
 
 	// Limit Entries on a page.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
@@ -3366,8 +3366,8 @@ type ListSpeciesPairingsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// ListSpeciesPairingsParamsOrder defines parameters for ListSpeciesPairings.
-type ListSpeciesPairingsParamsOrder string
+// RankPairingsParamsOrder defines parameters for RankPairings.
+type RankPairingsParamsOrder string
 
 // ListSpeciesRevisionsParams defines parameters for ListSpeciesRevisions.
 type ListSpeciesRevisionsParams struct {
@@ -3414,8 +3414,8 @@ type ReplaceTankParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
-// ListTankAdditionsParams defines parameters for ListTankAdditions.
-type ListTankAdditionsParams struct {
+// RankTankAdditionsParams defines parameters for RankTankAdditions.
+type RankTankAdditionsParams struct {
 	// Limit How many to name.
 	Limit *int `form:"limit,omitempty" json:"limit,omitempty"`
 
@@ -3435,11 +3435,11 @@ type ListTankAdditionsParams struct {
 	InsteadOf *SpeciesName `form:"instead_of,omitempty" json:"instead_of,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *ListTankAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *RankTankAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 }
 
-// ListTankAdditionsParamsUnits defines parameters for ListTankAdditions.
-type ListTankAdditionsParamsUnits string
+// RankTankAdditionsParamsUnits defines parameters for RankTankAdditions.
+type RankTankAdditionsParamsUnits string
 
 // CheckTankParams defines parameters for CheckTank.
 type CheckTankParams struct {
@@ -3453,17 +3453,17 @@ type CheckTankParams struct {
 // CheckTankParamsUnits defines parameters for CheckTank.
 type CheckTankParamsUnits string
 
-// CheckTankWithParams defines parameters for CheckTankWith.
-type CheckTankWithParams struct {
+// CheckTankWithIncomingParams defines parameters for CheckTankWithIncoming.
+type CheckTankWithIncomingParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *CheckTankWithParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *CheckTankWithIncomingParamsUnits `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// CheckTankWithParamsUnits defines parameters for CheckTankWith.
-type CheckTankWithParamsUnits string
+// CheckTankWithIncomingParamsUnits defines parameters for CheckTankWithIncoming.
+type CheckTankWithIncomingParamsUnits string
 
 // ListReadingsParams defines parameters for ListReadings.
 type ListReadingsParams struct {
@@ -3474,8 +3474,8 @@ type ListReadingsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// CreateReadingParams defines parameters for CreateReading.
-type CreateReadingParams struct {
+// AddReadingParams defines parameters for AddReading.
+type AddReadingParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
@@ -3489,8 +3489,8 @@ type ListResidentsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// CreateResidentParams defines parameters for CreateResident.
-type CreateResidentParams struct {
+// AddResidentParams defines parameters for AddResident.
+type AddResidentParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
@@ -3513,17 +3513,17 @@ type ReplaceResidentParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
-// PostAdditionsJSONRequestBody defines body for PostAdditions for application/json ContentType.
-type PostAdditionsJSONRequestBody = AdditionsRequest
+// RankAdditionsJSONRequestBody defines body for RankAdditions for application/json ContentType.
+type RankAdditionsJSONRequestBody = AdditionsRequest
 
-// PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
-type PostChecksJSONRequestBody = CheckRequest
+// CheckListJSONRequestBody defines body for CheckList for application/json ContentType.
+type CheckListJSONRequestBody = CheckRequest
 
 // OverrideCheckJSONRequestBody defines body for OverrideCheck for application/json ContentType.
 type OverrideCheckJSONRequestBody = NewOverride
 
-// PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
-type PostGroupingsJSONRequestBody = GroupingsRequest
+// SplitListJSONRequestBody defines body for SplitList for application/json ContentType.
+type SplitListJSONRequestBody = GroupingsRequest
 
 // CreateKeyJSONRequestBody defines body for CreateKey for application/json ContentType.
 type CreateKeyJSONRequestBody = KeyWrite
@@ -3531,11 +3531,11 @@ type CreateKeyJSONRequestBody = KeyWrite
 // CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
 type CreateOrganizationJSONRequestBody = OrganizationWrite
 
-// PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
-type PostPairingsJSONRequestBody = PairingMatrixRequest
+// ScorePairingsJSONRequestBody defines body for ScorePairings for application/json ContentType.
+type ScorePairingsJSONRequestBody = PairingMatrixRequest
 
-// PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
-type PostPlacementsJSONRequestBody = PlacementsRequest
+// PlaceFishJSONRequestBody defines body for PlaceFish for application/json ContentType.
+type PlaceFishJSONRequestBody = PlacementsRequest
 
 // CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
 type CreateReportJSONRequestBody = NewReport
@@ -3543,8 +3543,8 @@ type CreateReportJSONRequestBody = NewReport
 // RestoreRevisionJSONRequestBody defines body for RestoreRevision for application/json ContentType.
 type RestoreRevisionJSONRequestBody = RestoreWrite
 
-// PutSpeciesJSONRequestBody defines body for PutSpecies for application/json ContentType.
-type PutSpeciesJSONRequestBody = SpeciesWrite
+// SaveSpeciesJSONRequestBody defines body for SaveSpecies for application/json ContentType.
+type SaveSpeciesJSONRequestBody = SpeciesWrite
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank
@@ -3555,14 +3555,14 @@ type PatchTankApplicationMergePatchPlusJSONRequestBody = MergePatch
 // ReplaceTankJSONRequestBody defines body for ReplaceTank for application/json ContentType.
 type ReplaceTankJSONRequestBody = TankWrite
 
-// CheckTankWithJSONRequestBody defines body for CheckTankWith for application/json ContentType.
-type CheckTankWithJSONRequestBody = TankCheckRequest
+// CheckTankWithIncomingJSONRequestBody defines body for CheckTankWithIncoming for application/json ContentType.
+type CheckTankWithIncomingJSONRequestBody = TankCheckRequest
 
-// CreateReadingJSONRequestBody defines body for CreateReading for application/json ContentType.
-type CreateReadingJSONRequestBody = NewReading
+// AddReadingJSONRequestBody defines body for AddReading for application/json ContentType.
+type AddReadingJSONRequestBody = NewReading
 
-// CreateResidentJSONRequestBody defines body for CreateResident for application/json ContentType.
-type CreateResidentJSONRequestBody = LineInput
+// AddResidentJSONRequestBody defines body for AddResident for application/json ContentType.
+type AddResidentJSONRequestBody = LineInput
 
 // PatchResidentApplicationMergePatchPlusJSONRequestBody defines body for PatchResident for application/merge-patch+json ContentType.
 type PatchResidentApplicationMergePatchPlusJSONRequestBody = MergePatch

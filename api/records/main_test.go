@@ -14,5 +14,5 @@ func TestMain(m *testing.M) { os.Exit(apitest.Main(m, dbtest.Run, wanted)) }
 
 // wanted are the answers of the room, and those to checks which are recorded.
 func wanted(op *validate.Operation, status int) bool {
-	return apitest.OfTags("records")(op, status) || status == http.StatusCreated && (apitest.OfTags("lists")(op, status) || op.ID == "checkTankWith")
+	return apitest.OfTags("records")(op, status) || status == http.StatusCreated && (apitest.OfTags("lists")(op, status) || op.ID == "checkTankWithIncoming")
 }

@@ -36,7 +36,7 @@ type Operation struct {
 	Cached func(c echo.Context, operation string, body []byte) *respond.Reply
 	// Permits says whether what a body asks for is permitted, where that depends on the body; nil
 	// where it does not.
-	Permits  func(c echo.Context, body any, text []byte) error
+	Permits  func(c echo.Context, body any) error
 	Statuses []int
 	Scopes   []auth.Scope // one of them is needed; none on an operation for everybody
 	Tags     []string

@@ -26,8 +26,8 @@ func TestTheContractIsSound(t *testing.T) {
 func TestEverySlipIsFound(t *testing.T) {
 	for _, c := range []struct{ name, from, to, fault string }{
 		{"a reference to nothing", "$ref: '#/components/schemas/Pairing'}", "$ref: '#/components/schemas/Paring'}", "Paring"},
-		{"an operation without a name", "      operationId: getPairing\n", "", "operationId"},
-		{"two operations of one name", "operationId: getPairing\n", "operationId: getSpecies\n", "getSpecies"},
+		{"an operation without a name", "      operationId: explainPairing\n", "", "operationId"},
+		{"two operations of one name", "operationId: explainPairing\n", "operationId: getSpecies\n", "getSpecies"},
 		{"a status that is not described", "        '429': {$ref: '#/components/responses/TooMany'}\n", "", "429"},
 		{"a problem of another media type", "application/problem+json:", "application/json:", "application/problem+json"},
 		{"a member in another case", "        vernacular_name: {type: string, examples: [Oscar]}\n", "        vernacularName: {type: string}\n", "vernacularName"},
