@@ -12,7 +12,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go build run test torture cover generate generate-check lint vulncheck calibrate \
-	bench bench-smoke fuzz-smoke catalogue-verify catalogue-report contract-lint clean
+	bench bench-smoke fuzz-smoke catalogue-verify catalogue-report contract-lint clients clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: build
@@ -89,9 +89,14 @@ catalogue-report: build
 contract-lint: have-go
 	@cd deploy/contractlint && $(GO) test ./... && $(GO) run . ../../openapi.yaml
 
+## clients: make clients of the contract with two generators, and let them ask the service
+clients: build
+	@sh deploy/ensure-postgres.sh test $(BIN)
+	@GO='$(GO)' sh deploy/clients/run.sh $(BIN)
+
 ## clean: remove what was built
 clean:
-	rm -rf bin coverage.out
+	rm -rf bin coverage.out deploy/clients/*/client
 
 ## help: list the commands
 help:

@@ -71,7 +71,7 @@ func New(cfg Config) (*Server, error) {
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
-	contract, err := validate.Compile(text)
+	contract, err := validate.BuiltIn()
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +122,7 @@ func (s *Server) route(contract *validate.Contract) {
 		if len(op.Scopes) > 0 {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
-		if op.Documents(http.StatusBadRequest) {
+		if op.Public() {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.Check)
 		}
 	}

@@ -22,7 +22,7 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
-	us := p.Units != nil && *p.Units == gen.RankAdditionsParamsUnitsUs
+	us := wire.InUS(p.Units)
 	return s.to(c).Send(Rank(book, in, us))
 }
 

@@ -27,7 +27,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
-	us := p.Units != nil && *p.Units == gen.CheckListParamsUnitsUs
+	us := wire.InUS(p.Units)
 	q := Question{book, stock, len(in.Residents), us}
 	if wire.Value(in.Record) {
 		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))

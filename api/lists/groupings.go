@@ -32,7 +32,7 @@ func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
 	if err != nil {
 		return judgeFault(err)
 	}
-	us := p.Units != nil && *p.Units == gen.SplitListParamsUnitsUs
+	us := wire.InUS(p.Units)
 	return s.to(c).Send(respond.JSON(newListWire(book, &stock, len(in.Residents), us).groupings(&found, tanks)))
 }
 

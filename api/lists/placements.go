@@ -32,7 +32,7 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 	if err != nil {
 		return err
 	}
-	us := p.Units != nil && *p.Units == gen.PlaceFishParamsUnitsUs
+	us := wire.InUS(p.Units)
 	answer, err := q.answer(book, us)
 	if err == nil {
 		answer.Private = stored

@@ -29,7 +29,7 @@ func readPairing(snap *species.Snapshot, first, second string, p gen.ExplainPair
 		return PairingRequest{}, err
 	}
 	found := respond.Faults{Malformed: respond.MalformedParameter}
-	key := PairingRequest{Index: [2]int{matches[0].Index, matches[1].Index}, US: p.Units != nil && *p.Units == gen.ExplainPairingParamsUnitsUs}
+	key := PairingRequest{Index: [2]int{matches[0].Index, matches[1].Index}, US: wire.InUS(p.Units)}
 	if size, given := wire.ReadTank(p.Tank, &found); given {
 		key.Tank.LengthCM, key.Tank.WidthCM, key.Tank.HeightCM = size.Length, size.Width, size.Height
 	}

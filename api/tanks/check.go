@@ -23,7 +23,7 @@ import (
 
 // CheckTank judges a stored tank as it is.
 func (s *Tanks) CheckTank(c echo.Context, tankID string, p gen.CheckTankParams) error {
-	us := p.Units != nil && *p.Units == gen.CheckTankParamsUnitsUs
+	us := wire.InUS(p.Units)
 	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel}, us))
 }
 
@@ -33,7 +33,7 @@ func (s *Tanks) CheckTankWithIncoming(c echo.Context, tankID string, p gen.Check
 	if err != nil {
 		return err
 	}
-	us := p.Units != nil && *p.Units == gen.CheckTankWithIncomingParamsUnitsUs
+	us := wire.InUS(p.Units)
 	return respond.To(c).Send(s.checkStored(c, tankID, in, us))
 }
 
@@ -130,7 +130,7 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 		return err
 	}
 	in.Tank, in.Residents = description, lines
-	us := p.Units != nil && *p.Units == gen.RankTankAdditionsParamsUnitsUs
+	us := wire.InUS(p.Units)
 	return respond.To(c).Send(lists.Rank(book, in, us))
 }
 

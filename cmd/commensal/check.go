@@ -109,7 +109,7 @@ func (p *Program) check(q *listQuestion, name string) error {
 	if err := decode(q.answer, &c); err != nil {
 		return err
 	}
-	err := p.show(q, func(w io.Writer) error { return writeCheck(w, &c, q.units.value == string(gen.UnitsUs)) })
+	err := p.show(q, func(w io.Writer) error { return writeCheck(w, &c, q.units.value == string(gen.Us)) })
 	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
 		return &silentError{status}
 	}

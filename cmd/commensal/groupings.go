@@ -28,7 +28,7 @@ func (p *Program) groupingsCommand() *cobra.Command {
 			if err := decode(q.answer, &g); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return writeGroupings(w, &g, q.units.value == string(gen.UnitsUs)) })
+			return p.show(q, func(w io.Writer) error { return writeGroupings(w, &g, q.units.value == string(gen.Us)) })
 		},
 	}
 	q.flags(cmd)

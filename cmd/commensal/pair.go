@@ -97,7 +97,7 @@ func (p *Program) pair(first, second string, query url.Values, asJSON bool) erro
 	if err := decode(body, &answer); err != nil {
 		return err
 	}
-	return writeAnswer(p.Stdout, &answer, query.Get("units") == string(gen.UnitsUs))
+	return writeAnswer(p.Stdout, &answer, query.Get("units") == string(gen.Us))
 }
 
 // completeName offers the ids of entries whose names begin like what was typed.

@@ -42,7 +42,7 @@ func (p *Program) placementsCommand() *cobra.Command {
 			if err := decode(q.answer, &a); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return writePlacements(w, &a, q.units.value == string(gen.UnitsUs)) })
+			return p.show(q, func(w io.Writer) error { return writePlacements(w, &a, q.units.value == string(gen.Us)) })
 		},
 	}
 	q.flags(cmd)
