@@ -7,7 +7,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 
 	"github.com/labstack/echo/v4"
@@ -35,7 +35,7 @@ func (s *Curation) DeleteSpecies(c echo.Context, name string, p gen.DeleteSpecie
 		return err
 	}
 	after := newEdition(store.Revision{}, base.without(i))
-	if found := news(base.problems(), after.problems(), id); catalogue.HasErrors(found) {
+	if found := news(base.problems(), after.problems(), id); verify.HasErrors(found) {
 		return needed(found)
 	}
 	if _, err := s.publish(c, base, after, reasonOr(p.Reason, string(id)+": taken out over the API")); err != nil {
@@ -65,10 +65,10 @@ func dependants(c species.Catalogue, id species.ID) error {
 
 // needed is the fault of an entry without which others are not right any more: a genus can
 // lose what made one of its values unusual, so that somebody vouches for nothing.
-func needed(found []catalogue.Problem) error {
+func needed(found []verify.Problem) error {
 	var list []string
 	for _, p := range found {
-		if p.Severity == catalogue.SeverityError {
+		if p.Severity == verify.SeverityError {
 			list = append(list, string(p.Species)+" ("+p.Field+": "+p.Detail+")")
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	catalogueentry "commensal/internal/species/catalogue/entry"
 )
 
 // entryReader reads an entry of the catalogue from a body. It refuses what the text of the
@@ -44,7 +44,7 @@ func (r *entryReader) refuse(pointer, detail, fix string) {
 
 // text reads a text, which is one line without blanks at its ends.
 func (r *entryReader) text(pointer, text string) string {
-	if what := catalogue.TextFault(text); what != "" {
+	if what := catalogueentry.TextFault(text); what != "" {
 		r.refuse(pointer, pointer+": "+what+".", "write one line of plain text")
 	}
 	return text
@@ -59,6 +59,9 @@ func (r *entryReader) words(in *gen.SpeciesWrite) {
 	s.FormOf = species.ID(r.text("/form_of", wire.Value(in.FormOf)))
 	s.BodyForm = species.BodyForm(r.text("/body_form", in.BodyForm))
 	s.Guild = species.Guild(r.text("/feeding_guild", in.FeedingGuild))
+	s.FeedsBy = species.Feeding(wire.Value(in.FeedsBy))
+	s.Active = species.Hours(wire.Value(in.Active))
+	s.Available = species.Availability(wire.Value(in.Availability))
 	s.Social = species.Social(r.text("/social", in.Social))
 	s.Shape = r.text("/shape", wire.Value(in.Shape))
 	s.LegalNote = r.text("/legal_note", wire.Value(in.LegalNote))

@@ -44,6 +44,9 @@ var badEntries = []badEntry{
 	{"an unknown field", fixture.Set(1, "colour"), http.StatusBadRequest, "/colour"},
 	{"no traits", without("traits"), http.StatusBadRequest, "/traits"},
 	{"traits of null", fixture.Set(nil, "traits"), http.StatusBadRequest, "/traits"},
+	{"an unknown way of feeding", fixture.Set("nibble", "feeds_by"), http.StatusBadRequest, "/feeds_by"},
+	{"unknown hours", fixture.Set("noon", "active"), http.StatusBadRequest, "/active"},
+	{"an unknown availability", fixture.Set("sold out", "availability"), http.StatusBadRequest, "/availability"},
 	{"an unknown sex", fixture.Set("hen", "sold_as"), http.StatusBadRequest, "/sold_as"},
 	{"a water parameter that is none", fixture.Set("temperature", "water", 0, "parameter"), http.StatusBadRequest, "/water/0/parameter"},
 

@@ -14,7 +14,7 @@ import (
 	"commensal/api/wire"
 	"commensal/internal/auth"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
@@ -45,7 +45,7 @@ func (s *Curation) revisionKeyset(path string, limit *int, cursor *string) (k re
 	if k, err = respond.NewKeyset(uuid.Nil, path, nil, limit, cursor); err != nil || k.Place == "" {
 		return k, 0, err
 	}
-	if before, err = strconv.ParseInt(k.Place, 10, 64); err != nil || before < 1 {
+	if before, err = strconv.ParseInt(k.Place, 10, 64); err != nil || before < 1 || strconv.FormatInt(before, 10) != k.Place {
 		return k, 0, respond.BadCursor("The cursor is damaged.")
 	}
 	return k, before, nil
@@ -168,7 +168,7 @@ func (s *Curation) RestoreRevision(c echo.Context, number string, p gen.RestoreR
 func outdated(e *edition) error {
 	found := respond.Faults{}
 	for _, p := range e.problems() {
-		if p.Severity == catalogue.SeverityError && len(found.Impossible) < maxTold {
+		if p.Severity == verify.SeverityError && len(found.Impossible) < maxTold {
 			found.Impossible = append(found.Impossible, respond.AtField(gen.Path, "/path/revision", p.String(), "correct the entry instead"))
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/wire"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
 	"commensal/internal/store"
 )
 
@@ -42,24 +42,24 @@ func changesOf(before, after *species.Species) []gen.FieldChange {
 	if before == nil || after == nil {
 		return []gen.FieldChange{}
 	}
-	d := catalogue.Diff(species.Catalogue{Species: []*species.Species{before}}, species.Catalogue{Species: []*species.Species{after}})
+	d := compare.Catalogues(species.Catalogue{Species: []*species.Species{before}}, species.Catalogue{Species: []*species.Species{after}})
 	if len(d.Changed) == 0 {
 		return []gen.FieldChange{}
 	}
 	return wire.Mapped(d.Changed[0].Fields, fieldChangeWire)
 }
 
-func fieldChangeWire(f catalogue.FieldChange) gen.FieldChange {
+func fieldChangeWire(f compare.FieldChange) gen.FieldChange {
 	return gen.FieldChange{Field: f.Field, Old: wire.Optional(f.Old), New: wire.Optional(f.New)}
 }
 
 func differenceWire(from, to *edition) gen.RevisionDifference {
-	d := catalogue.Diff(from.catalogue, to.catalogue)
+	d := compare.Catalogues(from.catalogue, to.catalogue)
 	revision := revisionWire(true)
 	return gen.RevisionDifference{
 		From: revision(from.Revision), To: revision(to.Revision), Reordered: d.Moved,
 		Added: wire.Mapped(d.Added, wire.SpeciesRef), Removed: wire.Mapped(d.Removed, wire.SpeciesRef), Lists: wire.Mapped(d.Lists, fieldChangeWire),
-		Changed: wire.Mapped(d.Changed, func(c catalogue.EntryChange) gen.ChangedSpecies {
+		Changed: wire.Mapped(d.Changed, func(c compare.EntryChange) gen.ChangedSpecies {
 			_, s := to.find(c.ID)
 			return gen.ChangedSpecies{Species: wire.SpeciesRef(s), Changes: wire.Mapped(c.Fields, fieldChangeWire)}
 		}),

@@ -8,6 +8,9 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/groupings"
+	"commensal/internal/stocking/placements"
+	"commensal/internal/stocking/remedies"
 
 	"github.com/labstack/echo/v4"
 )
@@ -60,8 +63,8 @@ func (q *Question) Answer() (gen.Check, error) {
 	w := newListWire(q.Book, &q.Stock, q.Residents, q.US)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(q.Book, q.Stock, &check))
-	remedies := stocking.Remedies(q.Book, q.Stock, &check)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, q.Stock, &check))
+	remedies := remedies.Find(q.Book, q.Stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return answer, nil
 }
@@ -97,7 +100,18 @@ type listWire struct {
 }
 
 func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool) *listWire {
-	return &listWire{book: book, words: stocking.English(us), tank: s.Tank, us: us, residents: residents}
+	words := listWords
+	if us {
+		words = listWordsUS
+	}
+	return &listWire{book: book, words: words, tank: s.Tank, us: us, residents: residents}
+}
+
+// The words for lists, with those of every solver.
+var listWords, listWordsUS = withSolvers(stocking.English(false)), withSolvers(stocking.English(true))
+
+func withSolvers(w stocking.Words) stocking.Words {
+	return w.With(groupings.English).With(placements.English).With(remedies.English)
 }
 
 // use takes the canonical list that the answer speaks of.

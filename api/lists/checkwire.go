@@ -8,6 +8,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
 )
 
 // check is a check on the wire.
@@ -35,7 +36,7 @@ func (w *listWire) checkedLines() []gen.CheckedLine {
 	for i := range w.lines {
 		l := &w.lines[i]
 		out[i] = gen.CheckedLine{
-			Line: i, Species: w.refs[i], Count: stocking.Heads(w.book, l), CountGiven: l.Count > 0,
+			Line: i, Species: w.refs[i], Count: stocking.FishIn(w.book, l), CountGiven: l.Count > 0,
 			Incoming: l.Incoming, Keep: l.Keep, Weight: l.Weight, Refs: w.pointers(l.Refs),
 			LengthCm: wire.Present(l.LengthCM), AgeMonths: wire.Present(l.AgeMonth), MonthsObserved: wire.Present(l.MonthsObserved),
 		}
@@ -118,7 +119,7 @@ func (w *listWire) change(c *stocking.Change) gen.ListChange {
 }
 
 // remedies are the changes that help the list, and what is said where none is enough.
-func (w *listWire) remedies(r *stocking.ListRemedies) (out []gen.ListRemedy, none *string) {
+func (w *listWire) remedies(r *remedies.Remedies) (out []gen.ListRemedy, none *string) {
 	out = make([]gen.ListRemedy, len(r.Best))
 	for i := range r.Best {
 		best := &r.Best[i]

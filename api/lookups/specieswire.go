@@ -18,6 +18,7 @@ func SpeciesEntry(revision int64, sources []species.Source, sp *species.Species)
 		Genus: genus, Family: sp.Family, Form: wire.Optional(sp.Form), FormOf: wire.Optional(string(sp.FormOf)),
 		Names: namesWire(sp.Names), Synonyms: wire.ListOrEmpty(sp.Synonyms),
 		BodyForm: string(sp.BodyForm), FeedingGuild: string(sp.Guild), Social: string(sp.Social),
+		FeedsBy: wire.Optional(gen.FeedsBy(sp.FeedsBy)), Active: wire.Optional(gen.ActiveHours(sp.Active)), Availability: wire.Optional(gen.Availability(sp.Available)),
 		Shape: sp.Shape, Colours: wire.ListOrEmpty(sp.Colours), HybridisesWith: wire.ListOrEmpty(sp.Hybridises),
 		SexedInTrade: sp.SexedTrade, SoldAs: wire.Optional(gen.Sex(sp.SoldAs.String())), Needs: wire.ListOrEmpty(sp.Needs),
 		Traits: traitsWire(sp), Water: waterWire(sp), Zones: zonesWire(sp.Zones), FeedingZones: zonesWire(sp.FeedingZones),

@@ -10,7 +10,7 @@ import (
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
 )
 
 // causes says why answers are different. Between then and now stands a third answer, that of
@@ -92,7 +92,7 @@ func (p *replay) changedValues(moved []gen.MovedSpecies) []gen.ChangedValue {
 		after.Species = append(after.Species, entryAs(p.book, now, now))
 	}
 	out := []gen.ChangedValue{}
-	for _, e := range catalogue.Diff(before, after).Changed {
+	for _, e := range compare.Catalogues(before, after).Changed {
 		for _, f := range e.Fields {
 			if judgedBy(f) {
 				out = append(out, gen.ChangedValue{Species: string(e.ID), Field: f.Field, Old: wire.Present(f.Old), New: wire.Present(f.New)})
@@ -114,10 +114,10 @@ func entryAs(book *conflict.Book, id, as string) *species.Species {
 }
 
 // spoken are the fields that are there for people: no answer rests on them.
-var spoken = []string{"scientific_name", "synonyms", "legal_note", "note", "basis"}
+var spoken = []string{"scientific_name", "synonyms", "availability", "legal_note", "note", "basis"}
 
 // judgedBy reports whether a changed field can change an answer.
-func judgedBy(f catalogue.FieldChange) bool {
+func judgedBy(f compare.FieldChange) bool {
 	if slices.Contains(spoken, f.Field) || strings.HasPrefix(f.Field, "names ") || strings.HasPrefix(f.Field, "reviewed ") {
 		return false
 	}

@@ -10,11 +10,10 @@ import (
 	"io"
 	"os"
 
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/conflict/calibration"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 func main() {
@@ -60,7 +59,7 @@ func run(panelPath, outPath, version string, w io.Writer) error {
 
 // readPanel reads the judged pairs against the built-in catalogue.
 func readPanel(path string) (calibration.Panel, error) {
-	cat, err := catalogue.Parse(db.CatalogueFS())
+	cat, err := builtin.Catalogue()
 	if err != nil {
 		return nil, err
 	}

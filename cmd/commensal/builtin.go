@@ -8,8 +8,11 @@ import (
 
 	"commensal/db"
 	"commensal/internal/conflict"
+	"commensal/internal/localcli"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
+	"commensal/internal/species/catalogue/entry"
 )
 
 // catalogueFiles is the folder dir, or the one compiled into the binary when dir is
@@ -21,15 +24,18 @@ func catalogueFiles(dir string) fs.FS {
 	return db.CatalogueFS()
 }
 
-// readCatalogue reads the catalogue folder dir, or the one compiled into the binary
-// when dir is empty.
+// readCatalogue reads the catalogue folder dir, or, when dir is empty, the catalogue compiled
+// into the binary, which is there in a form that is read at once.
 func readCatalogue(dir string) (species.Catalogue, error) {
-	c, err := catalogue.Parse(catalogueFiles(dir))
+	if dir == "" {
+		return builtin.Catalogue()
+	}
+	c, err := catalogue.Parse(os.DirFS(dir))
 	return c, inFolder(dir, err)
 }
 
 // readPlaced is readCatalogue for verification: problems then have their line.
-func readPlaced(dir string) (species.Catalogue, *catalogue.Places, error) {
+func readPlaced(dir string) (species.Catalogue, *entry.Places, error) {
 	c, places, err := catalogue.ParsePlaced(catalogueFiles(dir))
 	return c, places, inFolder(dir, err)
 }
@@ -42,16 +48,13 @@ func inFolder(dir string, err error) error {
 	return err
 }
 
-// builtInRevision is the revision that offline answers name: no database numbered it.
-const builtInRevision = 0
-
 // builtInBook is the book of the built-in catalogue, for offline use.
 func builtInBook() (*conflict.Book, error) {
 	c, err := readCatalogue("")
 	if err != nil {
 		return nil, err
 	}
-	return makeBook(builtInRevision, c)
+	return makeBook(localcli.BuiltInRevision, c)
 }
 
 // makeBook prepares a catalogue for lookups.

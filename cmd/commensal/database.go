@@ -7,12 +7,14 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // database is where the data lives: the server that DATABASE_URL names, or a private
 // one that runs as long as this value is open.
 type database struct {
-	dsn     string
+	access  localpg.Access
 	private *localpg.Server // nil with DATABASE_URL
 	options localpg.Options // of the private one
 }
@@ -20,7 +22,8 @@ type database struct {
 // openDatabase starts the private server unless DATABASE_URL names another.
 func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database, error) {
 	if s.database != "" {
-		return &database{dsn: string(s.database)}, nil
+		// Whoever names a server of their own names the role as well: one for everything.
+		return &database{access: localpg.Access{Owner: string(s.database), Service: string(s.database)}}, nil
 	}
 	dir, err := s.privateDir()
 	if err != nil {
@@ -30,7 +33,7 @@ func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database
 	if d.private, err = localpg.Start(ctx, d.options); err != nil {
 		return nil, err
 	}
-	d.dsn = d.private.DSN()
+	d.access = d.private.Access()
 	return d, nil
 }
 
@@ -45,23 +48,19 @@ const (
 // of memory for example, until ctx ends. Its connection string stays the same. While it
 // runs nothing else may use d.private.
 func (d *database) keepRunning(ctx context.Context) {
-	for wait := firstRestart; ; {
+	for {
 		select {
 		case <-ctx.Done():
 			return
 		case <-d.private.Done():
 		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-time.After(wait):
+		_, err := backoff.Retry(ctx, func() (struct{}, error) { return struct{}{}, d.restart(ctx) },
+			growing(firstRestart, lastRestart), forever, backoff.WithNotify(func(err error, next time.Duration) {
+				d.options.Logger.Error("private PostgreSQL cannot be started again; lookups go on", "error", err, "next", next)
+			}))
+		if err != nil {
+			return // ctx has ended
 		}
-		if err := d.restart(ctx); err != nil {
-			d.options.Logger.Error("private PostgreSQL cannot be started again; lookups go on", "error", err, "next", wait)
-			wait = min(2*wait, lastRestart)
-			continue
-		}
-		wait = firstRestart
 	}
 }
 
@@ -86,11 +85,11 @@ func (d *database) close(ctx context.Context) error {
 }
 
 // withDatabase opens the database for one short piece of work.
-func withDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(dsn string) error) error {
+func withDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(localpg.Access) error) error {
 	d, err := openDatabase(ctx, s, log)
 	if err != nil {
 		return err
 	}
-	err = work(d.dsn)
+	err = work(d.access)
 	return errors.Join(err, d.close(context.WithoutCancel(ctx)))
 }

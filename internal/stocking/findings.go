@@ -8,16 +8,16 @@ import (
 	"commensal/internal/species"
 )
 
-// finder gathers the findings of one judging. Its parts run in order of what matters;
+// finder gathers the findings of one assessment. Its parts run in order of what matters;
 // within one severity that order stands.
 type finder struct {
-	*judging
+	*Assessment
 	out []Finding
 }
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
-func (j *judging) find() []Finding {
-	f := &finder{judging: j, out: make([]Finding, 0, 8+2*len(j.lines))}
+func (j *Assessment) find() []Finding {
+	f := &finder{Assessment: j, out: make([]Finding, 0, 8+2*len(j.Lines))}
 	f.sharedWater()
 	f.kinds(f.readings)
 	f.kinds(f.swingsOf)
@@ -40,15 +40,15 @@ func (j *judging) find() []Finding {
 
 // kinds runs a part once for each species on the list, with its first line.
 func (f *finder) kinds(part func(first int)) {
-	for i := range f.lines {
-		if f.lines[i].kind == i {
+	for i := range f.Lines {
+		if f.Lines[i].Kind == i {
 			part(i)
 		}
 	}
 }
 
 func (f *finder) eachLine(part func(i int)) {
-	for i := range f.lines {
+	for i := range f.Lines {
 		part(i)
 	}
 }
@@ -56,7 +56,7 @@ func (f *finder) eachLine(part func(i int)) {
 // kindLines are all lines of a species, from its first.
 func (f *finder) kindLines(first int) []int {
 	lines := []int{first}
-	for i := first + 1; i < len(f.lines) && f.lines[i].kind == first; i++ {
+	for i := first + 1; i < len(f.Lines) && f.Lines[i].Kind == first; i++ {
 		lines = append(lines, i)
 	}
 	return lines
@@ -66,28 +66,135 @@ func (f *finder) kindLines(first int) []int {
 func (f *finder) add(severity Severity, code Code, lines []int, remedy *Change, ev ...conflict.Evidence) *Finding {
 	s := conflict.Statement{Code: code, Evidence: ev}
 	if len(lines) > 0 {
-		s.Actor = f.lines[lines[0]].species
+		s.Actor = f.Lines[lines[0]].Species
 	}
 	f.out = append(f.out, Finding{Severity: severity, Lines: lines, Statement: s, Remedy: remedy})
 	return &f.out[len(f.out)-1]
 }
 
-// change makes a remedy; line is -1 for a change to the tank.
-func (f *finder) change(kind ChangeKind, line int, ev ...conflict.Evidence) *Change {
-	c := &Change{Kind: kind, Line: line, Statement: conflict.Statement{Code: Code("change." + string(kind)), Evidence: ev}}
-	if line >= 0 {
-		c.Statement.Actor = f.lines[line].species
-	}
-	return c
-}
-
 // units of evidence that conflict.Words writes.
 var parameterUnit = [species.NumParameters]string{"C", "pH", "dH", "ppt"}
 
-var parameterWord = [species.NumParameters]conflict.WordCode{
+var ParameterWord = [species.NumParameters]conflict.WordCode{
 	conflict.WordTemperature, conflict.WordPH, conflict.WordHardness, conflict.WordSalinity,
 }
 
 var zoneWord = [species.NumZones]conflict.WordCode{
 	conflict.WordSurface, conflict.WordMiddle, conflict.WordBottom,
 }
+
+// FindInTank appends what is found about one species in its tank: readings, size and habits.
+func (j *Assessment) FindInTank(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.readings(first)
+	f.tankSize(first)
+	f.keeping(first)
+	f.flow(first)
+	return f.out
+}
+
+// FindHabits appends what is found about furnishing and flow for one species.
+func (j *Assessment) FindHabits(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.keeping(first)
+	f.flow(first)
+	return f.out
+}
+
+// FindCrowding appends what is found about crowding.
+func (j *Assessment) FindCrowding(out []Finding) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.crowding()
+	return f.out
+}
+
+// FindLoad computes the load anew and appends what is found about it.
+func (j *Assessment) FindLoad(out []Finding) []Finding {
+	j.Load = j.loadOf()
+	f := finder{Assessment: j, out: out}
+	f.loads()
+	return f.out
+}
+
+// FindCover appends what is found about cover for one species.
+func (j *Assessment) FindCover(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.cover(first)
+	return f.out
+}
+
+// Code identifies a finding, change or summary; a language is a table from codes to
+// sentences.
+type Code = conflict.Code
+
+// The findings about lines.
+const (
+	GroupTooSmall      Code = "group_too_small"
+	GroupBelowCustom   Code = "group_below_customary"
+	SolitaryInNumbers  Code = "solitary_in_numbers"
+	SexRatio           Code = "sex_ratio"
+	SexesWrong         Code = "sexes_wrong"
+	SexNotTold         Code = "sex_not_told_in_trade"
+	TankTooShort       Code = "tank_too_short"
+	FootprintTooSmall  Code = "footprint_too_small"
+	TankTooLow         Code = "tank_too_low"
+	OutsideTolerated   Code = "reading_outside_tolerated"
+	OutsidePreferred   Code = "reading_outside_preferred"
+	SwungOutside       Code = "swung_outside_tolerated"
+	LidNeeded          Code = "lid_needed"
+	FlowTooStrong      Code = "flow_too_strong"
+	FlowTooWeak        Code = "flow_too_weak"
+	CoverThin          Code = "cover_thin"
+	SandNeeded         Code = "sand_needed"
+	MatureTankNeeded   Code = "mature_tank_needed"
+	LongerThanRecorded Code = "longer_than_recorded"
+	AgeAgainstLength   Code = "age_contradicts_length"
+	PlantsEaten        Code = "plants_eaten"
+	LongCommitment     Code = "long_commitment"
+	Hybrids            Code = "hybrids"
+)
+
+// The findings about the tank or the list as a whole.
+const (
+	NoSharedWater    Code = "no_shared_water"
+	WaterSwings      Code = "water_swings"
+	GroundCrowded    Code = "ground_crowded"
+	ZoneCrowded      Code = "zone_crowded"
+	TankCrowded      Code = "tank_crowded"
+	TurnoverLow      Code = "turnover_low"
+	LoadHeavy        Code = "load_heavy"
+	LoadTooHeavy     Code = "load_too_heavy"
+	NoWaterChange    Code = "no_water_change"
+	NitrateHigh      Code = "nitrate_high"
+	FilterImmature   Code = "filter_immature"
+	OxygenThin       Code = "oxygen_thin"
+	HeavyTank        Code = "heavy_tank"
+	FootprintUnknown Code = "footprint_unknown"
+	VolumeUnknown    Code = "volume_unknown"
+)
+
+// What was taken for granted.
+const (
+	AssumedNoTank      Code = "assumed.no_tank"
+	AssumedFootprint   Code = "assumed.footprint"
+	AssumedCover       Code = "assumed.cover"
+	AssumedWater       Code = "assumed.water"
+	AssumedTemperature Code = "assumed.temperature"
+	AssumedNetVolume   Code = "assumed.net_volume"
+	AssumedSource      Code = "assumed.source_nitrate"
+	AssumedFood        Code = "assumed.food"
+	AssumedCount       Code = "assumed.count"
+)
+
+// Why a line is left out or stays in the way, where no pairing or finding says it.
+const (
+	ReasonWaterApart Code = "reason.water_apart"
+	ReasonMakesRoom  Code = "reason.makes_room"
+	ReasonTankHeld   Code = "reason.tank_held"
+)
+
+// What decides where nothing speaks against the list.
+const (
+	SummaryFine       Code = "summary.list_fine"
+	SummaryFineSingle Code = "summary.single_fine"
+)

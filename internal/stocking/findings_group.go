@@ -1,8 +1,6 @@
 package stocking
 
 import (
-	"math"
-
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -12,45 +10,29 @@ import (
 // the customary group is meant and there is nothing to find.
 func (f *finder) group(first int) {
 	lines := f.kindLines(first)
-	r := &f.lines[first]
-	if r.species.Social == species.Solitary && f.counted(lines) {
+	r := &f.Lines[first]
+	if r.Species.Social == species.Solitary && f.counted(lines) {
 		f.loners(lines)
 		return
 	}
-	lines = f.kinLines(first)
-	if lines[0] < first || !f.counted(lines) {
+	lines = f.oneGroup(first)
+	least, customary, known := GroupNeed(r.Species, r.Sex)
+	if lines[0] < first || !known || !f.counted(lines) {
 		return // its other form speaks for both
 	}
-	company := f.headsOf(lines)
-	need, ok := r.band(species.GroupMin)
-	least := int(math.Ceil(need.Low))
-	if shoals(r.species) {
-		least = max(least, 2) // one alone is never a shoal
-	}
-	customary := max(least, int(math.Round(need.Typical)))
-	switch {
-	case !ok || company >= customary:
-	case company < least:
+	company := f.fishOf(lines)
+	switch GroupShortage(company, least, customary) {
+	case BelowLeast:
 		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
-	default:
+	case BelowCustomary:
 		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(company, least, customary)...)
 	}
 }
 
-// kinLines are all lines of a species and its trade forms, which make one shoal, ascending.
-func (f *finder) kinLines(first int) (lines []int) {
-	for i := range f.lines {
-		if conflict.OneKind(f.lines[i].species, f.lines[first].species) {
-			lines = append(lines, i)
-		}
-	}
-	return lines
-}
-
-// headsOf is how many fish some lines are.
-func (f *finder) headsOf(lines []int) (n int) {
+// fishOf is how many fish some lines are.
+func (f *finder) fishOf(lines []int) (n int) {
 	for _, i := range lines {
-		n += f.lines[i].heads
+		n += f.Lines[i].Fish
 	}
 	return n
 }
@@ -65,16 +47,16 @@ func groupEvidence(have, least, customary int) []conflict.Evidence {
 
 // loners finds a species that lives alone kept in numbers.
 func (f *finder) loners(lines []int) {
-	r := &f.lines[lines[0]]
-	if r.company < 2 {
+	r := &f.Lines[lines[0]]
+	if r.Company < 2 {
 		return
 	}
 	var remedy *Change
 	if len(lines) == 1 {
-		remedy = f.change(ReduceGroup, lines[0], conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+		remedy = f.NewChange(ReduceGroup, lines[0], conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
 		remedy.Count = 1
 	}
-	f.add(Advice, SolitaryInNumbers, lines, remedy, conflict.Evidence{Name: "count", Value: float64(r.company), Unit: "fish"})
+	f.add(Advice, SolitaryInNumbers, lines, remedy, conflict.Evidence{Name: "count", Value: float64(r.Company), Unit: "fish"})
 }
 
 // raise brings a species to a number of fish by adding to its females, else to its
@@ -82,28 +64,84 @@ func (f *finder) loners(lines []int) {
 func (f *finder) raise(lines []int, want int) *Change {
 	line := lines[0]
 	for _, i := range lines {
-		if s := f.lines[i].Sex; s == species.Female || (s == species.Unsexed && f.lines[line].Sex == species.Male) {
+		if s := f.Lines[i].Sex; s == species.Female || (s == species.Unsexed && f.Lines[line].Sex == species.Male) {
 			line = i
 		}
 	}
-	company := f.headsOf(lines)
-	c := f.change(RaiseGroup, line,
+	company := f.fishOf(lines)
+	c := f.NewChange(RaiseGroup, line,
 		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
 		conflict.Evidence{Name: "count_now", Value: float64(company), Unit: "fish"})
-	c.Count = f.lines[line].heads + want - company
+	c.Count = f.Lines[line].Fish + want - company
 	return c
 }
 
 func (f *finder) counted(lines []int) bool {
 	for _, i := range lines {
-		if f.lines[i].Count > 0 {
+		if f.Lines[i].Count > 0 {
 			return true
 		}
 	}
 	return false
 }
 
-// shoals reports whether the species lives in company of its kind.
-func shoals(sp *species.Species) bool {
-	return sp.Social == species.Group || sp.Social == species.Colony
+// sexes looks at the males and females of a species where both are told. A line whose
+// sex is not told leaves the ratio open, and nothing is said about it.
+func (f *finder) sexes(first int) {
+	lines := f.kindLines(first)
+	var n [3]int // by sex
+	for _, i := range lines {
+		n[f.Lines[i].Sex] += f.Lines[i].Fish
+	}
+	males, females := n[species.Male], n[species.Female]
+	if males+females == 0 {
+		return
+	}
+	sp := f.Lines[first].Species
+	if !sp.SexedTrade {
+		f.add(Note, SexNotTold, lines, nil)
+	}
+	need, known := f.Lines[first].Band(species.FemalesPerMale)
+	switch trouble, wanted := sexesOf(sp, n, need, known); trouble {
+	case manyMales:
+		f.add(Advice, SexesWrong, lines, f.fewerMales(lines), sexEvidence(males, females, need.Typical)...)
+	case fewFemales:
+		f.add(Advice, SexRatio, lines, f.moreFemales(lines, wanted-females), sexEvidence(males, females, need.Typical)...)
+	}
+}
+
+func sexEvidence(males, females int, ratio float64) []conflict.Evidence {
+	return []conflict.Evidence{
+		{Name: "males", Value: float64(males), Unit: "fish"},
+		{Name: "females", Value: float64(females), Unit: "fish"},
+		{Name: "females_per_male", Value: ratio, Unit: "ratio"},
+	}
+}
+
+// fewerMales leaves one male, where all males are in one line.
+func (f *finder) fewerMales(lines []int) *Change {
+	male := -1
+	for _, i := range lines {
+		if f.Lines[i].Sex == species.Male {
+			if male >= 0 {
+				return nil
+			}
+			male = i
+		}
+	}
+	c := f.NewChange(ReduceGroup, male, conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+	c.Count = 1
+	return c
+}
+
+func (f *finder) moreFemales(lines []int, add int) *Change {
+	line := lines[0]
+	for _, i := range lines {
+		if f.Lines[i].Sex == species.Female {
+			line = i
+		}
+	}
+	c := f.NewChange(AddFemales, line, conflict.Evidence{Name: "count", Value: float64(add), Unit: "fish"})
+	c.Count = add
+	return c
 }

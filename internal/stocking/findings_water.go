@@ -17,42 +17,94 @@ func (f *finder) sharedWater() {
 			conflict.Evidence{Name: "high_range_low", Value: w.HighRange.Low, Unit: unit},
 			conflict.Evidence{Name: "high_range_high", Value: w.HighRange.High, Unit: unit},
 			conflict.Evidence{Name: "difference", Value: w.Difference, Unit: unit})
-		found.Statement.Actor, found.Statement.Other = f.lines[w.Low].species, f.lines[w.High].species
-		found.Statement.Words = []conflict.WordCode{parameterWord[w.Parameter]}
+		found.Statement.Actor, found.Statement.Other = f.Lines[w.Low].Species, f.Lines[w.High].Species
+		found.Statement.Words = []conflict.WordCode{ParameterWord[w.Parameter]}
 	}
 }
 
-// readings compares the tank's readings with a species' ranges, closed intervals both:
-// a reading on the edge is inside. Outside the tolerated range is a stop, outside the
-// preferred one advice.
+// readings finds readings that do not suit a species.
 func (f *finder) readings(first int) {
 	for p := range species.Parameter(species.NumParameters) {
-		r, w := f.reading(p), &f.lines[first].species.Water[p]
-		if !r.Known || !w.Known() || w.Preferred.Contains(r.Value) {
+		r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
+		severity := ReadingSeverity(r, w)
+		if severity == Note {
 			continue
 		}
-		code, severity := OutsidePreferred, Advice
-		if !w.Tolerated.Contains(r.Value) {
-			code, severity = OutsideTolerated, Stop
+		code := OutsidePreferred
+		if severity == Stop {
+			code = OutsideTolerated
 		}
 		unit := parameterUnit[p]
-		found := f.add(severity, code, f.kindLines(first), f.moveReading(p, r.Value, w.Preferred),
+		found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, w.Preferred),
 			conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
 			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
 			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
 			conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
 			conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
-		found.Statement.Words = []conflict.WordCode{parameterWord[p]}
+		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
 	}
 }
 
-// moveReading is the least move of a reading into a range.
-func (f *finder) moveReading(p species.Parameter, from float64, into species.Range) *Change {
-	to := min(max(from, into.Low), into.High)
-	unit := parameterUnit[p]
-	c := f.change(MoveReading, -1,
-		conflict.Evidence{Name: "from", Value: from, Unit: unit}, conflict.Evidence{Name: "to", Value: to, Unit: unit})
-	c.Parameter, c.From, c.To = p, from, to
-	c.Statement.Words = []conflict.WordCode{parameterWord[p]}
-	return c
+// Swing is the lowest and the highest that one water parameter was measured at of late.
+type Swing struct {
+	Low, High float64
+	Known     bool
+}
+
+// Swings are what the tank's readings spanned within the last Days, by parameter.
+type Swings struct {
+	Days int
+	Of   [species.NumParameters]Swing
+}
+
+// wideSwing is the span within a week from which on a tank is not steady, by parameter, in °C, pH,
+// °dH and ppt. Trade practice, no source: day and night in a heated tank and an ordinary
+// water change stay below.
+var wideSwing = [species.NumParameters]float64{3, 0.8, 5, 2}
+
+// swings notes water that is not steady. It is only ever a note: the list is judged by
+// the water as it is, and what made it swing may be over.
+func (f *finder) swings() {
+	if f.Tank == nil {
+		return
+	}
+	for p, s := range f.Tank.Swings.Of {
+		if s.Known && s.High-s.Low >= wideSwing[p] {
+			found := f.add(Note, WaterSwings, nil, nil, f.swingEvidence(p)...)
+			found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+		}
+	}
+}
+
+// swingsOf notes water that was beyond what a species lives with, though it no longer is.
+func (f *finder) swingsOf(first int) {
+	if f.Tank == nil {
+		return
+	}
+	for p, s := range f.Tank.Swings.Of {
+		w := &f.Lines[first].Species.Water[p]
+		now := f.Reading(species.Parameter(p))
+		if !s.Known || !w.Known() || !now.Known || !w.Tolerated.Contains(now.Value) {
+			continue
+		}
+		extreme := s.High
+		if !w.Tolerated.Contains(s.Low) {
+			extreme = s.Low
+		}
+		if w.Tolerated.Contains(extreme) {
+			continue
+		}
+		unit := parameterUnit[p]
+		found := f.add(Note, SwungOutside, f.kindLines(first), nil, append(f.swingEvidence(p),
+			conflict.Evidence{Name: "extreme", Value: extreme, Unit: unit},
+			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
+			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit})...)
+		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+	}
+}
+
+func (f *finder) swingEvidence(p int) []conflict.Evidence {
+	s, unit := f.Tank.Swings.Of[p], parameterUnit[p]
+	return []conflict.Evidence{{Name: "lowest", Value: s.Low, Unit: unit}, {Name: "highest", Value: s.High, Unit: unit},
+		{Name: "days", Value: float64(f.Tank.Swings.Days)}}
 }

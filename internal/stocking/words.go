@@ -90,3 +90,22 @@ func (w Words) observed(o *Observed) string {
 func (w Words) fill(template string, ev ...conflict.Evidence) string {
 	return w.lang.words.Fill(template, conflict.Statement{Evidence: ev})
 }
+
+// With are the same words with another package's table added. It copies the tables: call it
+// once, not for every answer.
+func (w Words) With(t conflict.Table) Words {
+	lang := *w.lang
+	lang.words = lang.words.With(t)
+	return Words{&lang}
+}
+
+// Event is an event of an outlook as a sentence: when, how grave, and what.
+func (w Words) Event(e *Event) string {
+	lead := w.Sentence(e.When)
+	if e.Kind == PairingRises || e.Kind == OwnKindRises {
+		level := w.Sentence(conflict.Statement{Code: OutlookLevel, Evidence: []conflict.Evidence{
+			{Name: "level", Value: float64(e.Level), Unit: "level"}}})
+		lead += ", " + strings.ToLower(level)
+	}
+	return lead + ": " + w.Sentence(e.What)
+}

@@ -1,6 +1,10 @@
 package stocking
 
-import "commensal/internal/conflict"
+import (
+	"maps"
+
+	"commensal/internal/conflict"
+)
 
 // The English words. In a sentence {actor} and {other} are names, {0} a word of the
 // statement, and any other name in braces is the value of that evidence with its unit.
@@ -87,22 +91,6 @@ var englishTable = conflict.Table{
 		SummaryFine:       "Nothing speaks against keeping these {kinds} kinds together.",
 		SummaryFineSingle: "Nothing speaks against {actor}.",
 
-		SplitOne:      "One tank holds them all.",
-		SplitFewest:   "{tanks} tanks hold them all, and fewer cannot.",
-		SplitUnproved: "{tanks} tanks hold them all; at least {least} are needed.",
-		SplitNotAll:   "Tanks needed: {tanks}, for {placed} of the {lines} lines; the others cannot be kept as they are given.",
-		SplitNothing:  "Nothing on this list can be kept as it is given.",
-		GivenAll:      "Everything finds a place in the tanks given.",
-		GivenMost:     "A place for {placed} of the {lines} lines in the tanks given; no other split does better.",
-		GivenUnproved: "A place for {placed} of the {lines} lines in the tanks given; a better split is not ruled out.",
-		GivenNothing:  "Nothing finds a place in the tanks given.",
-
-		PlacedAllBest: "Everyone finds a tank, and no other way does less harm.",
-		PlacedAll:     "Everyone finds a tank; a way with less harm is not ruled out.",
-		PlacedMost:    "A tank for {placed} of the {lines} lines; no other way places more.",
-		PlacedSome:    "A tank for {placed} of the {lines} lines; a way that places more is not ruled out.",
-		PlacedNone:    "Nobody finds a tank among these.",
-
 		"change.raise_group":    "Keep {count} of {actor} instead of {count_now}.",
 		"change.reduce_group":   "Keep {count} of {actor}.",
 		"change.add_females":    "Add {count} females of {actor}.",
@@ -148,4 +136,47 @@ var englishShort = map[Code]string{
 	NitrateHigh:        "nitrate settles near {before}",
 	FilterImmature:     "the filter is not mature",
 	TurnoverLow:        "the filter is too weak",
+}
+
+// englishClauses are all clauses for summaries.
+var englishClauses = func() map[Code]string {
+	all := maps.Clone(englishShort)
+	maps.Copy(all, englishOutlookShort)
+	return all
+}()
+
+// englishOutlook are the English words for what is to come. The lead of an event is its
+// time, and the level that a pairing then has; the event follows after a colon.
+var englishOutlook = conflict.Table{
+	Sentences: map[Code]string{
+		WhenNow:     "now",
+		WhenAbout:   "in about {month}",
+		WhenBetween: "in about {month} ({month_low} to {month_high})",
+		WhenFrom:    "in about {month} ({month_low} at the earliest)",
+		WhenGrown:   "once grown, in more than ten years or with a growth that is not on record",
+
+		OutlookLevel:      "{level} conflict",
+		OutlookTips:       "{actor} and {other} bear each other less as they grow.",
+		OutlookTipsOwn:    "{actor} bears its own kind less as it grows.",
+		OutlookTankLength: "{actor} outgrows the tank of {tank_length}: adults need {needed_length}.",
+		OutlookFootprint:  "{actor} outgrows the floor of {tank_length} by {tank_width}: adults need one like {needed_length} by {needed_width}.",
+		OutlookGround:     "{actor} matures and claims ground, {territory} around it.",
+
+		LaterConflict: "As they grow, {actor} and {other} come to {level} conflict in about {month}: have another tank ready before then.",
+		LaterOwnKind:  "As it grows, {actor} comes to {level} conflict with its own kind in about {month}: have another tank ready before then.",
+		GrownConflict: "Once grown, {actor} and {other} come to {level} conflict: have another tank ready before then.",
+		GrownOwnKind:  "Once grown, {actor} comes to {level} conflict with its own kind: have another tank ready before then.",
+		YoungConflict: "At the age they have today, {actor} and {other} are in {level} conflict: keep them apart until the young have grown.",
+		YoungOwnKind:  "At the age they have today, old and young {actor} are in {level} conflict: keep them apart until the young have grown.",
+	},
+}
+
+// englishOutlookShort are the clauses for summaries.
+var englishOutlookShort = map[Code]string{
+	LaterConflict: "{actor} and {other} clash in about {month}",
+	LaterOwnKind:  "{actor} fights its own kind in about {month}",
+	GrownConflict: "{actor} and {other} clash once grown",
+	GrownOwnKind:  "{actor} fights its own kind once grown",
+	YoungConflict: "{actor} and {other} clash while there are young",
+	YoungOwnKind:  "old and young {actor} clash",
 }

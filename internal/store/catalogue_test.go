@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/store"
+	"commensal/internal/store/cataloguerows"
 	"commensal/internal/store/dbtest"
 
 	"pgregory.net/rapid"
@@ -199,6 +200,9 @@ func TestTheDatabaseRefusesWhatBreaksARule(t *testing.T) {
 		"a form of an unknown entry":       {func(c *species.Catalogue) { c.Species[1].FormOf = "carassius-auratus" }, "23503", "species_parent_exists"},
 		"a form of itself":                 {func(c *species.Catalogue) { c.Species[1].FormOf = c.Species[1].ID }, "23514", "species_not_its_own_parent"},
 		"a guild nobody knows":             {func(c *species.Catalogue) { c.Species[0].Guild = "vegan" }, "23514", "species_guild_known"},
+		"a way of feeding nobody knows":    {func(c *species.Catalogue) { c.Species[0].FeedsBy = "nibble" }, "23514", "species_feeds_by_known"},
+		"hours nobody knows":               {func(c *species.Catalogue) { c.Species[0].Active = "noon" }, "23514", "species_active_hours_known"},
+		"an availability nobody knows":     {func(c *species.Catalogue) { c.Species[0].Available = "sold out" }, "23514", "species_availability_known"},
 		"a candidate that does not exist":  {func(c *species.Catalogue) { c.Words[0].Candidates[0] = "nobody" }, "23503", "group_word_candidates_species_exists"},
 		"a doubled word":                   {func(c *species.Catalogue) { c.Words = append(c.Words, c.Words[0]) }, "23505", "group_words_pkey"},
 		"an empty name":                    {func(c *species.Catalogue) { c.Species[0].Names[0].Text = "" }, "23514", "species_names_not_empty"},
@@ -240,7 +244,7 @@ func TestWhatTheTablesCouldNotGiveBackIsRefused(t *testing.T) {
 			c := sample()
 			change(&c)
 			_, _, err := s.LoadCatalogue(testContext(t), c, "")
-			var content *store.ContentError
+			var content *cataloguerows.ContentError
 			if !errors.As(err, &content) {
 				t.Errorf("got %v, want a ContentError", err)
 			}

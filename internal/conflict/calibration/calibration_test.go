@@ -6,10 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 func realPanel(t *testing.T) Panel {
@@ -28,7 +27,7 @@ func realPanel(t *testing.T) Panel {
 
 func finder(t *testing.T) func(string) (*species.Species, error) {
 	t.Helper()
-	cat, err := catalogue.Parse(db.CatalogueFS())
+	cat, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}

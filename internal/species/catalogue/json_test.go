@@ -11,6 +11,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/cataloguetest"
 	"commensal/internal/species/synthetic"
 	"pgregory.net/rapid"
 )
@@ -18,7 +19,7 @@ import (
 // Reading the JSON with nothing but its member names gives the entries back.
 func TestJSONHasTheContentOfTheText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := rapid.SliceOfN(legalSpecies(), 0, 3).Draw(t, "species")
+		want := rapid.SliceOfN(cataloguetest.LegalSpecies(), 0, 3).Draw(t, "species")
 		var b bytes.Buffer
 		if err := catalogue.FormatJSON(&b, species.Catalogue{Species: want}); err != nil {
 			t.Fatal(err)
@@ -74,6 +75,9 @@ type jsonEntry struct {
 	Names                         map[string][]string
 	BodyForm                      species.BodyForm `json:"body_form"`
 	Guild                         species.Guild
+	FeedsBy                       species.Feeding `json:"feeds_by"`
+	Active                        species.Hours
+	Availability                  species.Availability
 	Social                        species.Social
 	Shape                         string
 	Sexed                         *bool  `json:"sexed_in_trade"`
@@ -95,7 +99,8 @@ type jsonEntry struct {
 func (e jsonEntry) entry(like *species.Species) *species.Species {
 	s := &species.Species{
 		ID: e.ID, ScientificName: e.ScientificName, Form: e.Form, FormOf: e.FormOf, Family: e.Family, Synonyms: e.Synonyms,
-		Colours: e.Colours, Hybridises: e.Hybridises, BodyForm: e.BodyForm, Guild: e.Guild, Social: e.Social, Shape: e.Shape,
+		Colours: e.Colours, Hybridises: e.Hybridises, BodyForm: e.BodyForm, Guild: e.Guild,
+		FeedsBy: e.FeedsBy, Active: e.Active, Available: e.Availability, Social: e.Social, Shape: e.Shape,
 		SexedTrade: *e.Sexed, Needs: e.Needs, Cautions: e.Cautions, LegalNote: e.LegalNote, Note: e.Note, Basis: e.Basis,
 		Traits: traitsOf(e.Traits), MaleTraits: traitsOf(e.Male), FemaleTraits: traitsOf(e.Female),
 		Zones:        species.ZoneUse{Share: [3]float64{e.Zones.Surface, e.Zones.Middle, e.Zones.Bottom}, Basis: e.Zones.Basis},
@@ -133,9 +138,9 @@ func traitsOf(values map[string]jsonValue) species.TraitSet {
 }
 
 func TestJSONOfASmallCatalogue(t *testing.T) {
-	s := named("Parvus rapidus")
-	s.Names = []species.Name{english("Q & A <fish>")}
-	s.Traits[species.Length] = value(2, 3, 3.5)
+	s := cataloguetest.Named("Parvus rapidus")
+	s.Names = []species.Name{cataloguetest.English("Q & A <fish>")}
+	s.Traits[species.Length] = cataloguetest.Value(2, 3, 3.5)
 	var b bytes.Buffer
 	err := catalogue.FormatJSON(&b, species.Catalogue{
 		Species: []*species.Species{s},
@@ -206,8 +211,8 @@ func TestJSONKeepsTheOrderOfTheText(t *testing.T) {
 }
 
 func TestJSONRefusesWhatItCannotHold(t *testing.T) {
-	s := named("Parvus rapidus")
-	s.Traits[species.Length] = value(1, math.NaN(), 2)
+	s := cataloguetest.Named("Parvus rapidus")
+	s.Traits[species.Length] = cataloguetest.Value(1, math.NaN(), 2)
 	var b bytes.Buffer
 	if err := catalogue.FormatJSON(&b, species.Catalogue{Species: []*species.Species{s}}); err == nil || b.Len() > 0 {
 		t.Errorf("error %v, %d bytes written; want an error and none", err, b.Len())

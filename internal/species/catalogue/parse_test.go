@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/entry"
 )
 
 const smallFile = `# A comment.
@@ -21,12 +22,15 @@ const smallFile = `# A comment.
     zh-Hans: [快鱼]
   body_form: fusiform
   guild: omnivore
+  feeds_by: sift
+  active: any
   social: group
   shape: torpedo
   colours: [silver, blue]
   hybridises: [Parvus]
   sexed_in_trade: true
   sold_as: male
+  availability: rare
   needs: [plants]
   cautions: [short_lived, bites]
   legal_note: "Check local law: always."
@@ -59,8 +63,8 @@ func TestParseFileReadsEveryKey(t *testing.T) {
 	want := &species.Species{
 		ID: "parvus-rapidus", ScientificName: "Parvus rapidus", Family: "Parvidae", Synonyms: []string{"Parvus celer"},
 		Names:    []species.Name{{Language: "en", Text: "Quick one"}, {Language: "en", Text: "No"}, {Language: "zh-Hans", Text: "快鱼"}},
-		BodyForm: species.Fusiform, Guild: species.Omnivore, Social: species.Group, Shape: "torpedo",
-		Colours: []string{"silver", "blue"}, Hybridises: []string{"Parvus"}, SexedTrade: true, SoldAs: species.Male,
+		BodyForm: species.Fusiform, Guild: species.Omnivore, FeedsBy: species.SiftGround, Active: species.AnyHour, Social: species.Group, Shape: "torpedo",
+		Colours: []string{"silver", "blue"}, Hybridises: []string{"Parvus"}, SexedTrade: true, SoldAs: species.Male, Available: species.RareSeller,
 		Needs: []string{"plants"}, Cautions: []species.Caution{species.ShortLived, species.Bites},
 		LegalNote: "Check local law: always.", Note: "Jumps; keep a lid on.", Basis: "source:smith-2001",
 		Zones:        species.ZoneUse{Share: [3]float64{0.25, 0.5, 0.25}, Basis: species.Memory},
@@ -176,7 +180,7 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 		"words.yaml":     {Data: []byte("prime: primus-unus\n")},
 		"sources.yaml":   {Data: []byte("a b: x\n")},
 	})
-	var errs catalogue.Errors
+	var errs entry.Errors
 	if !errors.As(err, &errs) {
 		t.Fatalf("error = %v, want catalogue.Errors", err)
 	}
@@ -188,7 +192,7 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 	if !reflect.DeepEqual(files, want) {
 		t.Errorf("faults in %v, want %v", files, want)
 	}
-	if first := (catalogue.LineError{}); !errors.As(err, &first) || first.File != "species/c.yml" {
+	if first := (entry.LineError{}); !errors.As(err, &first) || first.File != "species/c.yml" {
 		t.Errorf("errors.As gives %v, want the first fault", first)
 	}
 }
@@ -196,9 +200,9 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 func TestErrorsAreBounded(t *testing.T) {
 	text := "- scientific_name: Primus unus\n" + strings.Repeat("- family: Parvidae\n", 150)
 	_, err := catalogue.ParseFile("f", []byte(text))
-	var errs catalogue.Errors
-	if !errors.As(err, &errs) || len(errs) != catalogue.MaxErrors {
-		t.Fatalf("%d faults, want %d", len(errs), catalogue.MaxErrors)
+	var errs entry.Errors
+	if !errors.As(err, &errs) || len(errs) != entry.MaxErrors {
+		t.Fatalf("%d faults, want %d", len(errs), entry.MaxErrors)
 	}
 	if !strings.HasSuffix(err.Error(), "\nonly the first 100 faults are listed") {
 		t.Errorf("the message does not say that faults are left out: %q", err.Error()[len(err.Error())-80:])

@@ -1,0 +1,117 @@
+package groupings
+
+import (
+	"slices"
+
+	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/graph"
+)
+
+// split divides one list over tanks. What is never parted is a unit: a line, or all
+// lines of a species that lives in company.
+type split struct {
+	*stocking.Assessment                      // the whole list, without a tank
+	given                *stocking.Assessment // the same with the ground that each line has in the whole list
+	kindest              *split               // the same with the least ground of each line; nil where there is no other
+	plain                bool                 // only lines, sizes and decisions are wanted
+	units                [][]int
+	all                  graph.Set // every line
+	grounds              [numMoments]grounds
+	cautions             stocking.CautionList
+	out                  Groupings
+}
+
+// newSplit prepares the list and finds its units.
+//
+// Where a species that does not shoal has several lines, each may come to stand alone or
+// beside some of the others, and its share of the ground differs with that. It is given
+// the most ground that any company makes it defend: what fits then fits in truth, and a
+// part of it fits too. Given the least, what does not fit does not in truth. Between the
+// two, a group is judged as it is.
+func newSplit(book *conflict.Book, s *stocking.Stock) *split {
+	sp := &split{Assessment: stocking.NewAssessment(book, s)}
+	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines)}
+	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
+	for i := range sp.Lines {
+		r := &sp.Lines[i]
+		sp.out.Lines[i] = r.Line
+		sp.all.Add(i)
+		if !stocking.Shoals(r.Species) || r.Kind == i {
+			sp.units = append(sp.units, nil)
+		}
+		last := &sp.units[len(sp.units)-1]
+		*last = append(*last, i)
+	}
+	if slices.ContainsFunc(sp.Lines, varies) {
+		sp.kindest = &split{Assessment: stocking.NewAssessment(book, s), units: sp.units, all: sp.all}
+		sp.kindest.setGround(func(ground, than float64) bool { return ground < than })
+	}
+	sp.setGround(func(ground, than float64) bool { return ground > than })
+	return sp
+}
+
+// varies reports whether a line's ground depends on which lines of its kind are beside it.
+func varies(r stocking.Resident) bool { return !stocking.Shoals(r.Species) && r.Company != r.Fish }
+
+// setGround gives each line that varies the most ground, or the least, as more says, that
+// it may have to defend.
+func (sp *split) setGround(more func(ground, than float64) bool) {
+	sp.Ground = 0
+	for i := range sp.Lines {
+		if r := &sp.Lines[i]; varies(*r) {
+			inCompany(r, chosenCompany(r, more))
+		}
+		sp.Ground += sp.Lines[i].Ground
+	}
+	sp.foreseeGround()
+}
+
+// chosenCompany is the number of fish of its kind among which a line has the most ground,
+// or the least.
+func chosenCompany(r *stocking.Resident, more func(ground, than float64) bool) int {
+	best, chosen := profileIn(r, r.Fish).Ground(), r.Fish
+	for c := r.Fish + 1; c <= r.Company; c++ {
+		if g := profileIn(r, c).Ground(); more(g, best) {
+			best, chosen = g, c
+		}
+	}
+	return chosen
+}
+
+// inCompany makes a line one of so many fish of its kind.
+func inCompany(r *stocking.Resident, company int) {
+	observed := r.Ordinary != r.Profile
+	r.Company, r.Profile = company, profileIn(r, company)
+	if observed {
+		r.Ordinary = r.Ordinary.InNumbers(r.Fish, company)
+	} else {
+		r.Ordinary = r.Profile
+	}
+	r.Ground = r.Profile.Ground()
+}
+
+// profileIn is the line as one of so many fish of its kind.
+func profileIn(r *stocking.Resident, company int) *conflict.Profile {
+	return r.Profile.InNumbers(r.Fish, company)
+}
+
+// linesOf are the lines of some units, ascending.
+func (sp *split) linesOf(units graph.Set) (lines []int) {
+	for u := units.Next(0); u >= 0; u = units.Next(u + 1) {
+		lines = append(lines, sp.units[u]...)
+	}
+	return lines
+}
+
+// weights are what each unit counts for.
+func (sp *split) weights() []float64 {
+	w := make([]float64, len(sp.units))
+	for u, lines := range sp.units {
+		for _, i := range lines {
+			w[u] += max(sp.Lines[i].Weight, 1e-6)
+		}
+		w[u] = min(w[u], graph.MaxWeight)
+	}
+	return w
+}
