@@ -31,7 +31,7 @@ var rooms = []struct{ room, may string }{
 	{"reports", "respond validate transact wire"},
 	{"accounts", "respond validate transact middleware wire"},
 	{"curation", "respond validate transact wire lookups"},
-	{"site", "respond validate"},
+	{"site", "respond"},
 	// what joins them
 	{".", "respond validate middleware wire lookups lists tanks records reports accounts curation site"},
 	// what only tests import

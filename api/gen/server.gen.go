@@ -13,12 +13,6 @@ import (
 
 // ServerInterface represents all server handlers.
 type ServerInterface interface {
-	// GetHomePage What this service is, with links
-	// (GET /)
-	GetHomePage(ctx echo.Context) error
-	// GetDocumentation This contract as a readable page
-	// (GET /docs)
-	GetDocumentation(ctx echo.Context) error
 	// GetLiveness The process is alive
 	// (GET /livez)
 	GetLiveness(ctx echo.Context) error
@@ -180,24 +174,6 @@ type ServerInterface interface {
 // ServerInterfaceWrapper converts echo contexts to parameters.
 type ServerInterfaceWrapper struct {
 	Handler ServerInterface
-}
-
-// GetHomePage converts echo context to params.
-func (w *ServerInterfaceWrapper) GetHomePage(ctx echo.Context) error {
-	var err error
-
-	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetHomePage(ctx)
-	return err
-}
-
-// GetDocumentation converts echo context to params.
-func (w *ServerInterfaceWrapper) GetDocumentation(ctx echo.Context) error {
-	var err error
-
-	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetDocumentation(ctx)
-	return err
 }
 
 // GetLiveness converts echo context to params.
@@ -1973,8 +1949,6 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 		Handler: si,
 	}
 
-	router.GET(options.BaseURL+"/", wrapper.GetHomePage, options.OperationMiddlewares["getHomePage"]...)
-	router.GET(options.BaseURL+"/docs", wrapper.GetDocumentation, options.OperationMiddlewares["getDocumentation"]...)
 	router.GET(options.BaseURL+"/livez", wrapper.GetLiveness, options.OperationMiddlewares["getLiveness"]...)
 	router.GET(options.BaseURL+"/openapi.yaml", wrapper.GetContract, options.OperationMiddlewares["getContract"]...)
 	router.GET(options.BaseURL+"/problems/:problem", wrapper.GetProblemType, options.OperationMiddlewares["getProblemType"]...)
