@@ -16,6 +16,8 @@ else
 	say "No C compiler: the tests run without the race detector (install gcc to have it)."
 fi
 
+sh "$(dirname "$0")/ensure-chromium.sh" || true # without it the tests of the pages fail and say so
+
 packages=./...
 status=0
 sh "$(dirname "$0")/ensure-postgres.sh" test || status=$?
