@@ -114,3 +114,14 @@ func TestPostsQuoteTheCard(t *testing.T) {
 		t.Error("the page is kept as Markdown")
 	}
 }
+
+// TestACardWarnsOfWhatCanHurt looks for the danger on the card itself, wherever it is shown.
+func TestACardWarnsOfWhatCanHurt(t *testing.T) {
+	for path, want := range map[string]string{"/embed/pairings/potamotrygon-leopoldi/astronotus-ocellatus": "medical emergency",
+		"/embed/species/electrophorus-electricus": "shocks", "/species/potamotrygon-leopoldi?format=markdown": "medical emergency",
+		"/embed/lists/1-potamotrygon-leopoldi": "medical emergency"} {
+		if text := body(t, get(t, sharedPages(), path)); !strings.Contains(text, want) {
+			t.Errorf("%s does not warn", path)
+		}
+	}
+}
