@@ -91,13 +91,12 @@ fuzz-smoke: have-go
 catalogue-verify: build
 	@$(BIN) catalogue verify --report
 
-## catalogue-report: write docs/catalogue.md, what the catalogue holds and rests on
+## catalogue-report: write db/catalogue/COVERAGE.md, what the catalogue holds and rests on
 catalogue-report: have-go
 	@$(GO) generate ./db
 	@$(MAKE) --no-print-directory build
-	@mkdir -p docs
-	@$(BIN) catalogue verify --markdown >docs/catalogue.md.new
-	@mv docs/catalogue.md.new docs/catalogue.md
+	@$(BIN) catalogue verify --markdown >db/catalogue/COVERAGE.md.new
+	@mv db/catalogue/COVERAGE.md.new db/catalogue/COVERAGE.md
 
 ## contract-lint: check openapi.yaml with a validator of its own, and that the lint sees slips
 contract-lint: have-go

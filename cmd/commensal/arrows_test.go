@@ -4,7 +4,6 @@ import (
 	"os"
 	"os/exec"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 )
@@ -105,19 +104,6 @@ func TestArrowsPointOneWay(t *testing.T) {
 			if ok && !slices.Contains(allowed, other) {
 				t.Errorf("%s imports %s", pkg, other)
 			}
-		}
-	}
-}
-
-// maxFiles is as many files of a package as a person looks through.
-const maxFiles = 25
-
-func TestNoPackageIsTooLargeToLookThrough(t *testing.T) {
-	t.Parallel()
-	for _, line := range golist(t, "-f", `{{.ImportPath}}={{len .GoFiles}}`, "commensal/...") {
-		pkg, count, _ := strings.Cut(line, "=")
-		if n, err := strconv.Atoi(count); err != nil || n > maxFiles {
-			t.Errorf("%s has %s files of production code, more than %d (%v): part it, or join what belongs together", pkg, count, maxFiles, err)
 		}
 	}
 }
