@@ -14,7 +14,7 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate \
+.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
 	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
@@ -71,6 +71,10 @@ vulncheck: have-go
 calibrate: have-go
 	$(GO) run ./cmd/calibrate -version $(FIT)
 
+## lists: ask about the judged lists of testdata/lists.json and print the table by main cause
+lists: have-go
+	$(GO) run ./cmd/lists $(LISTSFLAGS)
+
 ## bench: run every benchmark
 bench: have-go
 	$(GO) test -run='^$$' -bench=. -benchmem ./...
@@ -91,13 +95,12 @@ fuzz-smoke: have-go
 catalogue-verify: build
 	@$(BIN) catalogue verify --report
 
-## catalogue-report: write docs/catalogue.md, what the catalogue holds and rests on
+## catalogue-report: write db/catalogue/COVERAGE.md, what the catalogue holds and rests on
 catalogue-report: have-go
 	@$(GO) generate ./db
 	@$(MAKE) --no-print-directory build
-	@mkdir -p docs
-	@$(BIN) catalogue verify --markdown >docs/catalogue.md.new
-	@mv docs/catalogue.md.new docs/catalogue.md
+	@$(BIN) catalogue verify --markdown >db/catalogue/COVERAGE.md.new
+	@mv db/catalogue/COVERAGE.md.new db/catalogue/COVERAGE.md
 
 ## contract-lint: check openapi.yaml with a validator of its own, and that the lint sees slips
 contract-lint: have-go

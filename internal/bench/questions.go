@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -9,8 +9,8 @@ import (
 	"commensal/internal/loadtest"
 )
 
-// benchQuestion is one kind of request, in as many variants as it has.
-type benchQuestion struct {
+// question is one kind of request, in as many variants as it has.
+type question struct {
 	name   string
 	method string
 	path   string
@@ -22,9 +22,9 @@ type benchQuestion struct {
 // variants of a question that is to be computed anew each time.
 const variants = 64
 
-// benchQuestions are what the users ask most: a pair, a till's list, what could join it.
-func benchQuestions() []*benchQuestion {
-	return []*benchQuestion{
+// questions are what the users ask most: a pair, a till's list, what could join it.
+func questions() []*question {
+	return []*question{
 		lookup("a pairing asked before", true),
 		lookup("a pairing computed anew", false),
 		posted("a check of 12 kinds asked before", "/v1/checks", true, calmDozen),
@@ -35,14 +35,14 @@ func benchQuestions() []*benchQuestion {
 	}
 }
 
-func lookup(name string, kept bool) *benchQuestion {
-	q := &benchQuestion{name: name, method: http.MethodGet, path: "/v1/pairings/astronotus-ocellatus/paracheirodon-innesi", kept: kept}
+func lookup(name string, kept bool) *question {
+	q := &question{name: name, method: http.MethodGet, path: "/v1/pairings/astronotus-ocellatus/paracheirodon-innesi", kept: kept}
 	q.wire = [][]byte{loadtest.Request(q.method, q.path, nil)}
 	return q
 }
 
-func posted(name, path string, kept bool, body func(n int) string) *benchQuestion {
-	q := &benchQuestion{name: name, method: http.MethodPost, path: path, kept: kept}
+func posted(name, path string, kept bool, body func(n int) string) *question {
+	q := &question{name: name, method: http.MethodPost, path: path, kept: kept}
 	for n := range variants {
 		q.bodies = append(q.bodies, []byte(body(n)))
 		q.wire = append(q.wire, loadtest.Request(q.method, path, q.bodies[n]))
@@ -51,10 +51,10 @@ func posted(name, path string, kept bool, body func(n int) string) *benchQuestio
 }
 
 // requests is the source of the question's variants, one after the other.
-func (q *benchQuestion) requests(n int64) []byte { return q.wire[n%int64(len(q.wire))] }
+func (q *question) requests(n int64) []byte { return q.wire[n%int64(len(q.wire))] }
 
 // body is the body of a variant; nil where there is none.
-func (q *benchQuestion) body(n int) []byte {
+func (q *question) body(n int) []byte {
 	if q.bodies == nil {
 		return nil
 	}
@@ -85,15 +85,15 @@ func kinds(lines ...string) string {
 func calmDozen(n int) string { return `{"tank":` + roomyTank(n) + `,"residents":[` + calmKinds + `]}` }
 func wildDozen(n int) string { return `{"tank":` + roomyTank(n) + `,"residents":[` + wildKinds + `]}` }
 
-// writeBench writes the figures as a table.
-func writeBench(w io.Writer, all []benchFigures, o *benchOptions) error {
+// Write writes the figures as a table.
+func Write(w io.Writer, all []Figures, o Options) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%-34s %8s %10s %10s %6s %9s %9s\n", "question", "bytes", "answers/s", "bare/s", "ratio", "half ms", "p99 ms")
 	for _, f := range all {
 		fmt.Fprintf(&b, "%-34s %8d %10.0f %10.0f %6.2f %9.2f %9.2f\n", f.Question, f.Bytes, f.PerSecond, f.Bare, f.Ratio, f.HalfMS, f.P99MS)
 	}
 	fmt.Fprintf(&b, "\n%d connections. ratio: answers to those of a bare echo server with as many bytes.\n"+
-		"half, p99: times at %.0f %% of the answers a second found, counted from when each was due.\n", o.connections, 100*loadShare)
+		"half, p99: times at %.0f %% of the answers a second found, counted from when each was due.\n", o.Connections, 100*loadShare)
 	_, err := io.WriteString(w, b.String())
 	return err
 }
