@@ -14,7 +14,7 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate \
+.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
 	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
@@ -70,6 +70,10 @@ vulncheck: have-go
 ## calibrate: fit the model's weights to testdata/judgements.csv (FIT=name)
 calibrate: have-go
 	$(GO) run ./cmd/calibrate -version $(FIT)
+
+## lists: ask about the judged lists of testdata/lists.json and print the table by main cause
+lists: have-go
+	$(GO) run ./cmd/lists $(LISTSFLAGS)
 
 ## bench: run every benchmark
 bench: have-go

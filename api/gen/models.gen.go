@@ -53,6 +53,48 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for AskedQuestionCode.
+const (
+	AskedQuestionCodeFilter      AskedQuestionCode = "filter"
+	AskedQuestionCodeLaw         AskedQuestionCode = "law"
+	AskedQuestionCodeLid         AskedQuestionCode = "lid"
+	AskedQuestionCodeName        AskedQuestionCode = "name"
+	AskedQuestionCodeSalinity    AskedQuestionCode = "salinity"
+	AskedQuestionCodeSex         AskedQuestionCode = "sex"
+	AskedQuestionCodeSides       AskedQuestionCode = "sides"
+	AskedQuestionCodeTank        AskedQuestionCode = "tank"
+	AskedQuestionCodeTemperature AskedQuestionCode = "temperature"
+	AskedQuestionCodeWhichKind   AskedQuestionCode = "which_kind"
+)
+
+// Valid indicates whether the value is a known member of the AskedQuestionCode enum.
+func (e AskedQuestionCode) Valid() bool {
+	switch e {
+	case AskedQuestionCodeFilter:
+		return true
+	case AskedQuestionCodeLaw:
+		return true
+	case AskedQuestionCodeLid:
+		return true
+	case AskedQuestionCodeName:
+		return true
+	case AskedQuestionCodeSalinity:
+		return true
+	case AskedQuestionCodeSex:
+		return true
+	case AskedQuestionCodeSides:
+		return true
+	case AskedQuestionCodeTank:
+		return true
+	case AskedQuestionCodeTemperature:
+		return true
+	case AskedQuestionCodeWhichKind:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Availability.
 const (
 	EveryShop  Availability = "every_shop"
@@ -235,61 +277,61 @@ func (e Factor) Valid() bool {
 
 // Defines values for FeedsBy.
 const (
-	Ambush       FeedsBy = "ambush"
-	BitePieces   FeedsBy = "bite_pieces"
-	BrowsePlants FeedsBy = "browse_plants"
-	Chase        FeedsBy = "chase"
-	CombDetritus FeedsBy = "comb_detritus"
-	CrushShells  FeedsBy = "crush_shells"
-	Filter       FeedsBy = "filter"
-	GrazeAlgae   FeedsBy = "graze_algae"
-	Pick         FeedsBy = "pick"
-	PickPlankton FeedsBy = "pick_plankton"
-	PickSurface  FeedsBy = "pick_surface"
-	Probe        FeedsBy = "probe"
-	Prowl        FeedsBy = "prowl"
-	RaspWood     FeedsBy = "rasp_wood"
-	Scavenge     FeedsBy = "scavenge"
-	Seize        FeedsBy = "seize"
-	Sift         FeedsBy = "sift"
+	FeedsByAmbush       FeedsBy = "ambush"
+	FeedsByBitePieces   FeedsBy = "bite_pieces"
+	FeedsByBrowsePlants FeedsBy = "browse_plants"
+	FeedsByChase        FeedsBy = "chase"
+	FeedsByCombDetritus FeedsBy = "comb_detritus"
+	FeedsByCrushShells  FeedsBy = "crush_shells"
+	FeedsByFilter       FeedsBy = "filter"
+	FeedsByGrazeAlgae   FeedsBy = "graze_algae"
+	FeedsByPick         FeedsBy = "pick"
+	FeedsByPickPlankton FeedsBy = "pick_plankton"
+	FeedsByPickSurface  FeedsBy = "pick_surface"
+	FeedsByProbe        FeedsBy = "probe"
+	FeedsByProwl        FeedsBy = "prowl"
+	FeedsByRaspWood     FeedsBy = "rasp_wood"
+	FeedsByScavenge     FeedsBy = "scavenge"
+	FeedsBySeize        FeedsBy = "seize"
+	FeedsBySift         FeedsBy = "sift"
 )
 
 // Valid indicates whether the value is a known member of the FeedsBy enum.
 func (e FeedsBy) Valid() bool {
 	switch e {
-	case Ambush:
+	case FeedsByAmbush:
 		return true
-	case BitePieces:
+	case FeedsByBitePieces:
 		return true
-	case BrowsePlants:
+	case FeedsByBrowsePlants:
 		return true
-	case Chase:
+	case FeedsByChase:
 		return true
-	case CombDetritus:
+	case FeedsByCombDetritus:
 		return true
-	case CrushShells:
+	case FeedsByCrushShells:
 		return true
-	case Filter:
+	case FeedsByFilter:
 		return true
-	case GrazeAlgae:
+	case FeedsByGrazeAlgae:
 		return true
-	case Pick:
+	case FeedsByPick:
 		return true
-	case PickPlankton:
+	case FeedsByPickPlankton:
 		return true
-	case PickSurface:
+	case FeedsByPickSurface:
 		return true
-	case Probe:
+	case FeedsByProbe:
 		return true
-	case Prowl:
+	case FeedsByProwl:
 		return true
-	case RaspWood:
+	case FeedsByRaspWood:
 		return true
-	case Scavenge:
+	case FeedsByScavenge:
 		return true
-	case Seize:
+	case FeedsBySeize:
 		return true
-	case Sift:
+	case FeedsBySift:
 		return true
 	default:
 		return false
@@ -473,6 +515,54 @@ func (e MainReason) Valid() bool {
 	case MainReasonSpace:
 		return true
 	case MainReasonWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for NotJudgedKind.
+const (
+	Equipment  NotJudgedKind = "equipment"
+	Food       NotJudgedKind = "food"
+	Frog       NotJudgedKind = "frog"
+	Hardscape  NotJudgedKind = "hardscape"
+	Insect     NotJudgedKind = "insect"
+	Marine     NotJudgedKind = "marine"
+	Medicine   NotJudgedKind = "medicine"
+	Plant      NotJudgedKind = "plant"
+	Reptile    NotJudgedKind = "reptile"
+	Salamander NotJudgedKind = "salamander"
+	Turtle     NotJudgedKind = "turtle"
+	Unknown    NotJudgedKind = "unknown"
+)
+
+// Valid indicates whether the value is a known member of the NotJudgedKind enum.
+func (e NotJudgedKind) Valid() bool {
+	switch e {
+	case Equipment:
+		return true
+	case Food:
+		return true
+	case Frog:
+		return true
+	case Hardscape:
+		return true
+	case Insect:
+		return true
+	case Marine:
+		return true
+	case Medicine:
+		return true
+	case Plant:
+		return true
+	case Reptile:
+		return true
+	case Salamander:
+		return true
+	case Turtle:
+		return true
+	case Unknown:
 		return true
 	default:
 		return false
@@ -761,6 +851,24 @@ func (e UnitSystem) Valid() bool {
 	case Si:
 		return true
 	case Us:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Unmatched.
+const (
+	Refuse   Unmatched = "refuse"
+	SetAside Unmatched = "set_aside"
+)
+
+// Valid indicates whether the value is a known member of the Unmatched enum.
+func (e Unmatched) Valid() bool {
+	switch e {
+	case Refuse:
+		return true
+	case SetAside:
 		return true
 	default:
 		return false
@@ -1058,6 +1166,21 @@ type AmmoniaLoad struct {
 	UnionizedMgL *Spread `json:"unionized_mg_l,omitempty"`
 }
 
+// AskedQuestion A question whose answer would matter.
+type AskedQuestion struct {
+	// Code What is asked for.
+	Code AskedQuestionCode `json:"code"`
+
+	// Refs The lines it is about, as in findings; empty for the tank.
+	Refs []string `json:"refs"`
+
+	// Summary The question in words.
+	Summary string `json:"summary"`
+}
+
+// AskedQuestionCode What is asked for.
+type AskedQuestionCode string
+
 // Assumption Something that was not said and was taken for granted.
 type Assumption struct {
 	// Code A stable code.
@@ -1158,6 +1281,9 @@ type ChangedValue struct {
 
 // Check A list judged as a whole.
 type Check struct {
+	// Ask The one or two questions whose answers would matter most.
+	Ask []AskedQuestion `json:"ask"`
+
 	// Assumed What was taken for granted.
 	Assumed []Assumption `json:"assumed"`
 
@@ -1170,7 +1296,7 @@ type Check struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// Findings What matters most first.
+	// Findings Every reason, pairings among them, the gravest first; like ones are merged.
 	Findings []Finding `json:"findings"`
 
 	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
@@ -1194,6 +1320,9 @@ type Check struct {
 	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
 	NoRemedy *string `json:"no_remedy,omitempty"`
 
+	// NotJudged Lines that are no fish of the catalogue, or whose name was not found and that were set aside.
+	NotJudged []NotJudged `json:"not_judged"`
+
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
 
@@ -1214,6 +1343,9 @@ type Check struct {
 
 	// Summary The answer in one sentence.
 	Summary string `json:"summary"`
+
+	// TankDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	TankDecision Decision `json:"tank_decision"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
@@ -1330,7 +1462,7 @@ type CheckReplay struct {
 // CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 type CheckReplayOutcome string
 
-// CheckRequest A list to be judged, with or without a tank.
+// CheckRequest A list to be judged, with or without a tank. Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
 type CheckRequest struct {
 	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
@@ -1344,11 +1476,17 @@ type CheckRequest struct {
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
 
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
 	// Residents What lives there, or the list itself.
-	Residents []LineInput `json:"residents"`
+	Residents []LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
@@ -1386,11 +1524,17 @@ type CheckedLine struct {
 	// Refs JSON Pointers to the lines of the request that were merged into it.
 	Refs []string `json:"refs"`
 
+	// SetAside Words of the name that tell no kind from another, such as colours.
+	SetAside *[]string `json:"set_aside,omitempty"`
+
 	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
 	Sex *Sex `json:"sex,omitempty"`
 
 	// Species A species by its id and its names.
 	Species SpeciesRef `json:"species"`
+
+	// Unclear A name that may mean several kinds. The line is judged under the harshest of those that were tried.
+	Unclear *UnclearName `json:"unclear,omitempty"`
 
 	// Weight The cost of leaving it out.
 	Weight float64 `json:"weight"`
@@ -1542,16 +1686,22 @@ type FieldError struct {
 // FieldErrorIn The part of the request that the pointer leads into.
 type FieldErrorIn string
 
-// Finding One explained statement about the list or the tank.
+// Finding One reason. Of a stop that is `existing` the decision takes advice, of other existing findings nothing.
 type Finding struct {
-	// Code A stable code.
-	Code string `json:"code"`
+	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	Code FindingCode `json:"code"`
 
 	// Evidence The figures that it rests on.
 	Evidence []Evidence `json:"evidence"`
 
+	// Existing It stood among the residents before, and what joins makes it no worse.
+	Existing bool `json:"existing"`
+
 	// Lines The lines it concerns; empty for the tank itself.
 	Lines []int `json:"lines"`
+
+	// Refs The caller's lines that it is about: their own `ref` where they have one, else a JSON Pointer to the line.
+	Refs []string `json:"refs"`
 
 	// Remedy One change to the list or the tank.
 	Remedy *ListChange `json:"remedy,omitempty"`
@@ -1589,6 +1739,9 @@ type FindingChange struct {
 
 // FindingChangeChange What became of it.
 type FindingChangeChange string
+
+// FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+type FindingCode = string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
@@ -1913,6 +2066,9 @@ type LineInput struct {
 	// MonthsObserved For how long the disposition was seen; without it a disposition counts for nothing.
 	MonthsObserved *float64 `json:"months_observed,omitempty"`
 
+	// Ref The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+	Ref *LineRef `json:"ref,omitempty"`
+
 	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
 	Sex *Sex `json:"sex,omitempty"`
 
@@ -1922,6 +2078,9 @@ type LineInput struct {
 	// Weight The cost of leaving it out; 1 when absent.
 	Weight *float64 `json:"weight,omitempty"`
 }
+
+// LineRef The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+type LineRef = string
 
 // ListChange One change to the list or the tank.
 type ListChange struct {
@@ -2076,6 +2235,18 @@ type MovedSpecies struct {
 	Species string `json:"species"`
 }
 
+// NameMeaning A kind that an unclear name may mean.
+type NameMeaning struct {
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// MainReason A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	MainReason *FindingCode `json:"main_reason,omitempty"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+}
+
 // NamesInLanguage The vernacular names of a species in one language.
 type NamesInLanguage struct {
 	// Language A BCP 47 language tag.
@@ -2210,6 +2381,27 @@ type NitrateLoad struct {
 	// WeeklyRiseMgL A figure with its band.
 	WeeklyRiseMgL Spread `json:"weekly_rise_mg_l"`
 }
+
+// NotJudged A line that was not judged.
+type NotJudged struct {
+	// Kind What it was taken for.
+	Kind NotJudgedKind `json:"kind"`
+
+	// Name What the line said.
+	Name string `json:"name"`
+
+	// Pointer A JSON Pointer to the line.
+	Pointer string `json:"pointer"`
+
+	// Ref The caller's own `ref` of the line, else a JSON Pointer to it.
+	Ref string `json:"ref"`
+
+	// Summary What is said of it.
+	Summary string `json:"summary"`
+}
+
+// NotJudgedKind What it was taken for.
+type NotJudgedKind string
 
 // Organization A shop, forum or group that stores things here.
 type Organization struct {
@@ -2714,6 +2906,9 @@ type RecordedInput struct {
 	// Incoming What was about to join.
 	Incoming []LineInput `json:"incoming"`
 
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
 	// Residents What lives there, or the list itself.
 	Residents []LineInput `json:"residents"`
 
@@ -2725,6 +2920,9 @@ type RecordedInput struct {
 
 	// Units The units of sentences.
 	Units UnitSystem `json:"units"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
@@ -2747,6 +2945,9 @@ type RecordedSwings struct {
 	// TemperatureC A range with both ends included, in the unit of what it belongs to.
 	TemperatureC *Interval `json:"temperature_c,omitempty"`
 }
+
+// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+type Region = string
 
 // Remedy The least change of its kind that lowers the level of a pairing.
 type Remedy struct {
@@ -3463,6 +3664,12 @@ type TankCheckRequest struct {
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
 
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
+
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
@@ -3637,8 +3844,29 @@ type TraitWrite struct {
 	Unit string `json:"unit"`
 }
 
+// UnclearName A name that may mean several kinds. The line is judged under the harshest of those that were tried.
+type UnclearName struct {
+	// Agree The decision and its main reason are the same whichever is meant.
+	Agree bool `json:"agree"`
+
+	// Meanings The likeliest first.
+	Meanings []NameMeaning `json:"meanings"`
+
+	// Name What the line said.
+	Name string `json:"name"`
+
+	// Summary How the line was judged, in words.
+	Summary string `json:"summary"`
+
+	// Untried How many further kinds it may mean that were not tried: the least likely ones.
+	Untried int `json:"untried"`
+}
+
 // UnitSystem The units of sentences.
 type UnitSystem string
+
+// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+type Unmatched string
 
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {
