@@ -55,7 +55,7 @@ func TestFishGoWhereTheyDoTheLeastHarm(t *testing.T) {
 	}
 	for _, o := range got.Options[1:] {
 		text := stocking.English(false).Sentence(o.Reason)
-		if o.Tank == 0 && (!strings.Contains(text, "eats") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
+		if o.Tank == 0 && (!strings.Contains(text, " eat ") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
 			t.Errorf("tank %d: %q with %d", o.Tank, text, o.With)
 		}
 	}

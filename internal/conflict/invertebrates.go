@@ -15,15 +15,9 @@ const (
 	// greenFood is the share of animal matter up to which an eater leaves small animals
 	// alone, hungryFood the further share at which it never passes one by.
 	greenFood, hungryFood = 0.15, 0.45
-	// pickedApart is how many times longer than a fish that it swallows the soft
-	// crustacean is that an eater pulls to pieces.
-	pickedApart = 2.6
-	// pickSteepness is the exponent of that curve: less of a step than swallowing,
-	// because what is not taken at once may be taken after a moult.
+	// pickSteepness is the exponent of the curve of picking apart: less of a step than
+	// swallowing, because what is not taken at once may be taken after a moult.
 	pickSteepness = 3.0
-	// pickHazard is the share of the hazard of predation on fish that the picking apart
-	// of a shrimp has: plants and moss hide most of them.
-	pickHazard = 0.6
 	// nibblerHabit is the product of nipping and hunger up to which an eater does not
 	// nibble crustaceans to death, and nibbleReach the length of one that is safe from
 	// it for its size, in lengths of the nibbler.
@@ -33,32 +27,40 @@ const (
 	// stay, so it never makes more than a few points.
 	youngLength, youngHazard = 0.12, 0.08
 
-	// shellSpares is the share of the readiness to swallow an animal that its shell leaves
-	// over; armour counts besides.
-	shellSpares = 0.7
-	// crushHazard is the share of the hazard of predation that a specialist on shells is
-	// to any snail, and clawsCrush what claws of grade 1 add to that.
-	crushHazard, clawsCrush = 0.75, 0.7
+	// clawsCrush is what claws of grade 1 do to a shell, against a specialist.
+	clawsCrush = 0.7
 	// idleCrush is the readiness of a specialist on shells at the kinder end: well fed
 	// ones leave some alone.
 	idleCrush = 0.6
-	// loachReach is the length of the shell, in its own lengths, at which a loach that
-	// sucks snails out of theirs succeeds half the time.
+	// shellReach is the length of the shell, in its own lengths, at which a specialist
+	// succeeds half the time: an assassin or a beak takes what is larger than itself, but no
+	// pea puffer opens a mussel of a hand's breadth.
+	shellReach = 2.5
+	// loachReach is the same for a loach that sucks snails out of their shells.
 	loachReach = 0.4
 
-	// clawHazard is the hazard of ready claws to a fish that sleeps beside them,
-	// clawReach the length of that fish, in lengths of the claws' owner, at which
-	// holding it becomes doubtful, and clawSteepness the exponent of that curve.
-	clawHazard, clawReach, clawSteepness = 2.4, 0.9, 4.0
+	// clawSteepness is the exponent of the curve of holding with claws.
+	clawSteepness = 4.0
 	// crabReach is how much farther the claws of a crab reach for its length, which is
 	// only the width of its carapace.
 	crabReach = 2.0
-	// nightReach is the share of that hazard for a fish that rests far above the ground.
+	// nightReach is the share of the hazard of claws for a fish that rests far above the
+	// ground.
 	nightReach = 0.4
 	// bystander is the share of the pressure on fish that an invertebrate feels: it is
 	// taken for food, not for a rival.
 	bystander = 0.35
 )
+
+// invertebrateWeights are the fitted numbers about invertebrates.
+var invertebrateWeights = []WeightSpec{
+	{"shell_spares", "share of the readiness to swallow an animal that its shell leaves over", 0.2, 0.02, 1, func(w *Weights) *float64 { return &w.ShellSpares }},
+	{"shell_crush", "share of the hazard of predation that a specialist on shells is to a snail", 0.7, 0.2, 1.2, func(w *Weights) *float64 { return &w.ShellCrush }},
+	{"pick_apart", "share of the hazard of predation that the picking apart of a shrimp has; plants hide most of them", 0.6, 0.15, 1.5, func(w *Weights) *float64 { return &w.PickApart }},
+	{"pick_length", "how many times longer than a fish that it swallows the soft crustacean is that an eater pulls to pieces", 2, 0.8, 5, func(w *Weights) *float64 { return &w.PickLength }},
+	{"claw_grip", "hazard of ready claws to a fish that sleeps beside them", 1.6, 0.4, 4, func(w *Weights) *float64 { return &w.ClawGrip }},
+	{"claw_reach", "length of that fish, in lengths of the claws' owner, at which holding it becomes doubtful", 1.1, 0.4, 2.5, func(w *Weights) *float64 { return &w.ClawReach }},
+}
 
 // hunger is the readiness to take small animals other than fish, from the share of animal
 // matter in the diet; a strainer of particles takes none.
@@ -70,66 +72,57 @@ func hunger(sp *species.Species, animalFood float64) float64 {
 }
 
 // crushing is how readily a kind gets at the animal in a shell, and the length of shell it
-// manages in its own lengths; 0 for no limit. What lives on shells takes those larger
-// than itself; a puffer's beak does too, and the loaches of the botia family suck
-// snails out.
+// manages in its own lengths.
 func crushing(sp *species.Species, claws float64, e end) (readiness, reach float64) {
 	keen := [numEnds]float64{idleCrush, 1, 1}[e]
 	switch {
 	case sp.Guild == species.Molluscivore, sp.Family == "Tetraodontidae":
-		return keen, 0
+		return keen, shellReach
 	case sp.Family == "Botiidae":
 		return keen, loachReach
 	}
-	return clawsCrush * claws, clawReach
+	return clawsCrush * claws, clawShell
 }
 
-// hill is the chance that something is taken whose size is e^over times the limit.
-func hill(steepness, over float64) float64 { return 1 / (1 + math.Exp(steepness*over)) }
+// clawShell is the length of the shell, in lengths of the claws' owner, that claws open.
+const clawShell = 0.9
 
-// take fills in what i does to j as an eater of animals: swallowing, biting, crushing,
-// gripping at night, and eating its young.
-func (m *Model) take(t *terms, d int, i, j *Profile, e end) {
+// takeSpineless fills in what i does to an invertebrate besides swallowing it.
+func (m *Model) takeSpineless(t *terms, d int, i, j *Profile, e end) {
 	act, suf := &i.actor[e], &j.victim[e]
-	t.swallow[d] = m.swallowHazard(act, suf)
-	if OneKind(i.Species, j.Species) {
-		return
-	}
-	t.bite[d] = i.shock
-	if bite := m.biteHazard(act, suf); bite > 0 {
-		t.bite[d] += bite * unspared(i, j, e)
-	}
-	if act.claws > 0 {
-		t.claw[d] = clawHazard * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
-	}
 	switch form := j.Species.BodyForm; {
 	case form.Shelled():
-		t.crush[d] = m.crushHazard(act, suf)
+		if act.crush > 0 {
+			t.crush[d] = m.w.Predation * m.w.ShellCrush * act.crush * hill(pickSteepness, suf.lnLength-act.lnShell)
+		}
 	case form == species.ShrimpForm:
-		t.young[d] = youngHazard * act.hunger * hill(pickSteepness, suf.lnLength+math.Log(youngLength)-act.lnPrey)
+		if act.hunger > 0 {
+			t.young[d] = youngHazard * act.hunger * hill(pickSteepness, suf.lnLength+lnYoungLength-act.lnPrey)
+		}
 	}
 }
+
+var lnYoungLength, lnNibbleReach = math.Log(youngLength), math.Log(nibbleReach)
 
 // pickHazard is what an eater of small animals does to a crustacean: it pulls it
 // apart, or nibbles it to death.
 func (m *Model) pickHazard(i *actor, j *victim) float64 {
-	return m.w.Predation * pickHazard * i.hunger * j.swallowed * hill(pickSteepness, j.lnLength-i.lnPrey-math.Log(pickedApart))
+	return m.w.Predation * m.w.PickApart * i.hunger * j.swallowed * hill(pickSteepness, j.lnLength-i.lnPrey-m.logs.pickLength)
 }
 
 // nibbleHazard is what a constant nipper that lives on small animals does to a
 // crustacean near its own size.
 func (m *Model) nibbleHazard(i *actor, j *victim) float64 {
-	habit := max(0, i.nipping*i.hunger-nibblerHabit) / (1 - nibblerHabit)
-	return m.w.Piecemeal * habit * hill(pickSteepness, j.lnLength-i.lnLongest-math.Log(nibbleReach))
+	habit := max(0, i.nibbles-nibblerHabit) / (1 - nibblerHabit)
+	if habit == 0 {
+		return 0
+	}
+	return m.w.Piecemeal * habit * hill(pickSteepness, j.lnLength-i.lnLongest-lnNibbleReach)
 }
 
-// crushHazard is what an eater of shells does to a snail.
-func (m *Model) crushHazard(i *actor, j *victim) float64 {
-	reach := 1.0
-	if i.crushReach > 0 {
-		reach = hill(pickSteepness, j.lnLength-i.lnLongest-math.Log(i.crushReach))
-	}
-	return m.w.Predation * crushHazard * i.crush * reach
+// clawHazard is what claws do to a fish that rests within their reach.
+func (m *Model) clawHazard(act *actor, suf *victim, j *Profile, e end) float64 {
+	return m.w.ClawGrip * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
 }
 
 // atNight is how far claws on the ground reach a resting animal: one of the bottom
@@ -144,7 +137,7 @@ func atNight(j *Profile, e end) float64 {
 
 // regard is the share of i's pressure that j feels.
 func regard(i, j *Profile) float64 {
-	if j.Species.BodyForm.Invertebrate() && !i.Species.BodyForm.Invertebrate() {
+	if j.spineless && !i.spineless {
 		return bystander
 	}
 	return 1
@@ -158,15 +151,22 @@ func fedByTank(sp *species.Species) bool {
 }
 
 // grip is the ln length in cm at which holding an animal becomes doubtful.
-func (r reader) grip(length float64) float64 {
-	if r.sp.BodyForm == species.CrabForm {
+func (m *Model) grip(sp *species.Species, length float64) float64 {
+	if sp.BodyForm == species.CrabForm {
 		length *= crabReach
 	}
-	return math.Log(clawReach * length)
+	return math.Log(m.w.ClawReach * length)
 }
 
-// claws is the grade of the line's claws; what has no value has no claws.
-func (r reader) claws(e end) float64 {
-	v := r.sp.Trait(species.Claws, keptAs(r.sp, r.ind))
-	return [numEnds]float64{v.Low, v.Typical, v.High}[e]
+// spineless states what happens to an invertebrate at a risk of r.
+func (x *explainer) spineless(d int, r float64) Code {
+	_, prey := x.side(d)
+	sure := r >= certainRisk
+	switch {
+	case r < possibleRisk:
+		return SizeTakesYoung
+	case prey.Species.BodyForm.Shelled():
+		return pick(sure && x.t.crush[d] > x.t.swallow[d], SizeCrushes, SizeMayCrush)
+	}
+	return pick(sure, SizePicks, SizeMayPick)
 }

@@ -78,3 +78,13 @@ func cautions(a, b *species.Species, t *terms, c *Conditions) []CautionNote {
 	}
 	return append(out, CautionNote{Guidance, nil, cautionText[Guidance]})
 }
+
+// HeavyTankL is the volume in litres from which the floor is mentioned.
+const HeavyTankL = heavyTankL
+
+// MayChoke reports whether hunter may try to swallow prey whose armour can stick in its
+// throat: when the caution [Choking] belongs beside the pairing.
+func (m *Model) MayChoke(hunter, prey *Profile) bool {
+	return spiny(prey.Species) &&
+		risk(m.swallowHazard(&hunter.actor[typical], &prey.victim[typical])) >= possibleRisk
+}
