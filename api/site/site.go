@@ -1,10 +1,9 @@
-// Package site shows people what this is: the first page, the contract as a readable page, and a page for each type of
-// problem.
+// Package site gives the contract as it is, and a page for each type of problem. What else people see is package
+// internal/pages.
 package site
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -13,8 +12,9 @@ import (
 	"net/http"
 	"sync"
 
-	"commensal/api/gen"
 	"commensal/api/respond"
+
+	"github.com/labstack/echo/v4"
 )
 
 //go:embed pages
@@ -23,11 +23,11 @@ var pageFiles embed.FS
 // pages holds the pages for people and the contract, all made when one is first asked
 // for: a caller of single questions in process waits for none of them.
 type pages struct {
-	home, docs, contract *respond.Reply
-	problems             map[string]*respond.Reply
+	contract *respond.Reply
+	problems map[string]*respond.Reply
 }
 
-// Site shows people what this is: the home page, the contract, and a page for each problem type.
+// Site gives the contract and a page for each problem type.
 type Site struct{ pages func() (*pages, error) }
 
 // New makes the room. What it shows is made when something is first asked for.
@@ -41,13 +41,7 @@ func newPages(contract []byte) (*pages, error) {
 	if err != nil {
 		return nil, err
 	}
-	docs, err := newDocPage(contract)
-	if err != nil {
-		return nil, err
-	}
 	s := &pages{problems: map[string]*respond.Reply{}}
-	s.home = r.page("Can these fish live together?", "home", nil)
-	s.docs = r.page("Documentation", "docs", docs)
 	for _, t := range respond.ProblemTypes {
 		s.problems[string(t.Slug)] = r.page(t.Title, "problem", t)
 	}
@@ -94,41 +88,23 @@ func (r *renderer) page(heading, name string, data any) *respond.Reply {
 	return &respond.Reply{Status: http.StatusOK, Media: respond.HTMLType, Body: whole.Bytes(), Policy: r.policy}
 }
 
-// GetHome is the page that says what this is.
-func (s *Site) GetHome(context.Context, gen.GetHomeRequestObject) (gen.GetHomeResponseObject, error) {
-	made, err := s.pages()
-	if err != nil {
-		return nil, err
-	}
-	return made.home, nil
-}
-
-// GetDocs is the contract as a readable page.
-func (s *Site) GetDocs(context.Context, gen.GetDocsRequestObject) (gen.GetDocsResponseObject, error) {
-	made, err := s.pages()
-	if err != nil {
-		return nil, err
-	}
-	return made.docs, nil
-}
-
 // GetContract is the contract itself.
-func (s *Site) GetContract(context.Context, gen.GetContractRequestObject) (gen.GetContractResponseObject, error) {
+func (s *Site) GetContract(c echo.Context) error {
 	made, err := s.pages()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return made.contract, nil
+	return respond.To(c).Send(made.contract, nil)
 }
 
-// GetProblem is the page about one problem type.
-func (s *Site) GetProblem(_ context.Context, r gen.GetProblemRequestObject) (gen.GetProblemResponseObject, error) {
+// GetProblemType is the page about one problem type.
+func (s *Site) GetProblemType(c echo.Context, problem string) error {
 	made, err := s.pages()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if page, ok := made.problems[r.Problem]; ok {
-		return page, nil
+	if page, ok := made.problems[problem]; ok {
+		return respond.To(c).Send(page, nil)
 	}
-	return nil, &respond.Fault{Slug: respond.NotFound, Detail: "There is no problem type of that name; /docs lists them."}
+	return &respond.Fault{Slug: respond.NotFound, Detail: "There is no problem type of that name; /docs lists them."}
 }

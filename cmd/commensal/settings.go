@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/netip"
+	"net/url"
 	"strings"
 	"time"
 
@@ -24,6 +25,8 @@ type settings struct {
 	rateLimit      int
 	keyRateLimit   int
 	trustedProxies prefixes
+	publicURL      string
+	answerCacheMiB int
 	drainDelay     time.Duration
 	migrate        bool
 }
@@ -105,6 +108,8 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address, this machine excepted; 0 is no limit")
 	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
+	fs.StringVar(&s.publicURL, "public-url", "", "how people reach the pages, as in https://fish.example, for links in previews, embeds and posts (default: as each request says)")
+	fs.IntVar(&s.answerCacheMiB, "answer-cache", 64, "MiB of memory for answers that are given again, and half as much for pages; 0 holds none")
 	fs.DurationVar(&s.drainDelay, "drain-delay", time.Second, "at the end: how long /readyz says no while requests are still answered")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
@@ -112,6 +117,8 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	withVariable(fs, "rate-limit", "COMMENSAL_RATE_LIMIT")
 	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
+	withVariable(fs, "public-url", "COMMENSAL_PUBLIC_URL")
+	withVariable(fs, "answer-cache", "COMMENSAL_ANSWER_CACHE")
 	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
 }
 
@@ -158,8 +165,34 @@ func (s *settings) check() error {
 			return usagef("%s cannot be %d: it is a number of requests, or 0 for no limit", flag, limit)
 		}
 	}
+	if s.answerCacheMiB < 0 || s.answerCacheMiB > maxAnswerCacheMiB {
+		return usagef("--answer-cache (COMMENSAL_ANSWER_CACHE) cannot be %d: it is a number of MiB from 0 to %d", s.answerCacheMiB, maxAnswerCacheMiB)
+	}
+	if err := checkPublicURL(s.publicURL); err != nil {
+		return err
+	}
 	if s.drainDelay < 0 || s.drainDelay > maxDrainDelay {
 		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
 	return nil
+}
+
+// maxAnswerCacheMiB is 64 GiB, more than any machine of ours has to spare.
+const maxAnswerCacheMiB = 64 << 10
+
+// answerCache is the memory for answers in bytes, as the API wants it: a negative number holds none.
+func (s *settings) answerCache() int64 {
+	if s.answerCacheMiB == 0 {
+		return -1
+	}
+	return int64(s.answerCacheMiB) << 20
+}
+
+// checkPublicURL wants a scheme and a host and nothing behind them.
+func checkPublicURL(text string) error {
+	u, err := url.Parse(text)
+	if text == "" || err == nil && (u.Scheme == "https" || u.Scheme == "http") && u.Host != "" && strings.Trim(u.Path, "/") == "" && u.RawQuery == "" && u.Fragment == "" && u.User == nil {
+		return nil
+	}
+	return usagef("--public-url (COMMENSAL_PUBLIC_URL) cannot be %q: write scheme and host, as in https://fish.example", text)
 }

@@ -20,9 +20,16 @@ type shareRow struct {
 	Tall            bool
 }
 
+// maxPosted is the longest path in bytes whose card is offered as text for a post, which
+// holds it several times over.
+const maxPosted = 400
+
 // shareRows are the ways to pass an answer on.
 func (q *request) shareRows(c *pictures.Card, path, frame, preview string) []shareRow {
 	post := q.postOf(c, path, preview)
+	if len(path) > maxPosted {
+		return []shareRow{{"link", q.words.Say("share.link"), q.origin + path, false}, {"embed", q.words.Say("share.embed"), q.frameCode(c, frame, pictures.CardWidth), true}}
+	}
 	return []shareRow{
 		{"link", q.words.Say("share.link"), q.origin + path, false},
 		{"markdown", q.words.Say("share.markdown"), post.Markdown(), true},
@@ -65,12 +72,13 @@ func frameWidth(asked float64) float64 {
 // spare for a reader's wider type.
 func frameHeight(c *pictures.Card, width float64) float64 {
 	inner := width - 2*16 - 3
-	height := 2*12.8 + 3 + 32 // padding, edge, the verdict
+	height := 2*12.8 + 3.0 // padding and edge
 	text := func(s string, size float64, bold bool, lead, gap, less float64) {
 		if s != "" {
 			height += math.Ceil(float64(pictures.Lines(s, size, bold, inner-less))*size*lead) + gap
 		}
 	}
+	text(c.Verdict, 28, true, 1.15, 0, 0)
 	text(c.Sentence, 17.6, true, 1.35, 9.6, 0)
 	text(c.Kinds, 15.2, false, 1.45, 9.6, 0)
 	text(c.Level, 15.2, true, 1.45, 9.6, 0)

@@ -22,7 +22,7 @@ func nippers(sp *species.Species) {
 }
 
 func TestLeavingOutPartOfAShoalIsJudgedAgain(t *testing.T) {
-	b := testfish.WorldOf(t, testfish.Altered("Nipper", nippers), testfish.Altered("Veil", testfish.Trait(species.LongFins, 0.35)))
+	b := testfish.WorldOf(t, testfish.Altered("Nipper", nippers), testfish.Altered("Veil", testfish.Trait(species.LongFins, 0.1)))
 	veil := stocking.Line{Index: 1, Count: 1, Keep: true}
 	t.Run("females alone would nip more, so the whole shoal goes", func(t *testing.T) {
 		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: append(sexed(3, 3), veil), Wanted: stocking.DefaultWanted})

@@ -182,3 +182,18 @@ func TestAmmoniaFollowsTheRelationForTheSeaFromOnePerMille(t *testing.T) {
 		}
 	}
 }
+
+func TestTheWaterToChangeIsToldInTwentieths(t *testing.T) {
+	litres := inVolume(t, 100).Load.Nitrate.WeeklyRise.Typical * 100 / stocking.NitrateCeiling
+	for need, told := range map[float64]float64{0.21: 0.25, 0.26: 0.3, 0.44: 0.45} {
+		b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(12) }))
+		tank := stockingtest.GoodTank()
+		tank.LengthCM, tank.WidthCM, tank.HeightCM, tank.VolumeL = 0, 0, 0, litres/need
+		*tank.WeeklyChange = 0
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: one(10), Tank: tank, Wanted: stocking.DefaultWanted})
+		f := stockingtest.FindingOf(&c, stocking.NoWaterChange)
+		if f == nil || f.Remedy == nil || !near(f.Remedy.To, told) {
+			t.Errorf("needs %v: %+v", need, f)
+		}
+	}
+}

@@ -19,7 +19,7 @@ const MaxBasket = 8000
 // betta", "betta (f)"), a length or an age behind ("5 cm", "4 months").
 func ReadBasket(text string) ([]Line, []Fault) {
 	if len(text) > MaxBasket {
-		return nil, []Fault{{"list", Printable(text, 40), "the list is too long", "ask about at most 40 kinds at once"}}
+		return nil, []Fault{TooLong(text)}
 	}
 	var out []Line
 	var faults []Fault
@@ -32,7 +32,7 @@ func ReadBasket(text string) ([]Line, []Fault) {
 		out = append(out, l)
 	}
 	if len(out) > MaxLines {
-		return nil, []Fault{{"list", Printable(text, 40), "the list is too long", "ask about at most 40 kinds at once"}}
+		return out[:MaxLines], append(faults, TooLong(text))
 	}
 	return out, faults
 }
@@ -65,7 +65,7 @@ func splitCommas(line string) []string {
 // loneSize reports whether a text begins with a number, once trimmed, and holds no more
 // than a unit.
 func loneSize(s string) bool {
-	return strings.Trim(strings.ToLower(strings.TrimSpace(s)), "0123456789. cmihonthsyear\"") == ""
+	return strings.Trim(strings.ToLower(strings.TrimSpace(s)), "0123456789. cmihontsyear\"") == ""
 }
 
 func notEmpty(lines []string) []string {

@@ -55,7 +55,7 @@ func TestFishGoWhereTheyDoTheLeastHarm(t *testing.T) {
 	}
 	for _, o := range got.Options[1:] {
 		text := stocking.English(false).Sentence(o.Reason)
-		if o.Tank == 0 && (!strings.Contains(text, "eats") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
+		if o.Tank == 0 && (!strings.Contains(text, " eat ") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
 			t.Errorf("tank %d: %q with %d", o.Tank, text, o.With)
 		}
 	}
@@ -341,4 +341,15 @@ func TestAFurtherTankNeverMakesAPlacementWorse(t *testing.T) {
 			t.Fatalf("%v: lost %v instead of %v, harm %v instead of %v", err, more.Lost, less.Lost, more.Harm, less.Harm)
 		}
 	})
+}
+
+func TestAdviceAboutAnArrivalCountsAsTenPoints(t *testing.T) {
+	b := testfish.WorldOf(t, testfish.Altered("Leaper", func(sp *species.Species) { sp.Traits[species.Jumping] = testfish.Exactly(0.9) }))
+	open, lid := home(120, 50, 50), false
+	open.Tank.Lid = &lid
+	fish := arriving(stocking.Line{Index: 0, Count: 1})
+	covered, other := mustPlace(t, b, fish, []Adopter{home(120, 50, 50)}, Options{}), mustPlace(t, b, fish, []Adopter{open}, Options{})
+	if covered.Harm != 0 || other.Harm != 10 {
+		t.Errorf("harm %v under a lid and %v without", covered.Harm, other.Harm)
+	}
 }

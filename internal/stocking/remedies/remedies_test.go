@@ -237,3 +237,15 @@ func TestWhatAChangeCosts(t *testing.T) {
 		}
 	}
 }
+
+func TestCoverIsTriedInTenthsUpToNineTenths(t *testing.T) {
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 6)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	check := stockingtest.MustJudge(t, testfish.Book(t), s)
+	var tried []float64
+	for _, c := range newPlanner(testfish.Book(t), s, &check).covers() {
+		tried = append(tried, c.To)
+	}
+	if !slices.Equal(tried, []float64{0.7, 0.8, 0.9}) { // the tank has 0.6
+		t.Errorf("tried %v", tried)
+	}
+}
