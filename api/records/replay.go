@@ -41,7 +41,7 @@ func (s *Records) ReplayCheck(c echo.Context, checkID string) error {
 	return respond.To(c).Send(respond.JSON(out))
 }
 
-// maxPast is how many books of older revisions are kept, a few megabytes each.
+// maxPast is how many books of older revisions are cached, a few megabytes each.
 const maxPast = 2
 
 // pastPatience bounds the reading of an older catalogue.
