@@ -68,6 +68,7 @@ var rooms = map[string][]string{
 	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
 	"internal/localpg":              {},
 	"internal/loadtest":             {},
+	"internal/localcli":             {"api/gen", "internal/species", "internal/units"},
 	"internal/torture":              {}, // its tests know the program and internal/localpg
 }
 

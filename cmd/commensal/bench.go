@@ -12,6 +12,7 @@ import (
 	"commensal/api"
 	"commensal/internal/conflict"
 	"commensal/internal/loadtest"
+	"commensal/internal/localcli"
 
 	"github.com/labstack/echo/v4"
 	"github.com/spf13/cobra"
@@ -95,21 +96,18 @@ func (q *benchQuestion) measure(ctx context.Context, book *conflict.Book, o *ben
 	if err != nil {
 		return f, err
 	}
-	answer := &recorder{status: http.StatusOK, header: http.Header{}}
-	first, err := http.NewRequest(q.method, q.path, q.reader(0))
+	answer, problem, err := localcli.Question(service, q.method, q.path, q.body(0))
 	if err != nil {
-		return f, err
+		return f, fmt.Errorf("%s: %w", q.name, err)
 	}
-	first.Header.Set("Content-Type", "application/json")
-	service.ServeHTTP(answer, first)
-	if answer.status != http.StatusOK {
-		return f, fmt.Errorf("%s: status %d: %s", q.name, answer.status, answer.body.Bytes())
+	if problem != nil {
+		return f, fmt.Errorf("%s: status %d: %s", q.name, problem.Status, answer)
 	}
 	bare := echo.New()
 	bare.Add(q.method, "/*", func(c echo.Context) error {
-		return c.JSONBlob(http.StatusOK, answer.body.Bytes())
+		return c.JSONBlob(http.StatusOK, answer)
 	})
-	f = benchFigures{Question: q.name, Bytes: answer.body.Len()}
+	f = benchFigures{Question: q.name, Bytes: len(answer)}
 	err = onLoopback(ctx, o, service, bare, func(ours, theirs *loadtest.Target) error {
 		return f.fill(ctx, q, o, ours, theirs)
 	})

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"net/http"
@@ -54,12 +53,12 @@ func posted(name, path string, kept bool, body func(n int) string) *benchQuestio
 // requests is the source of the question's variants, one after the other.
 func (q *benchQuestion) requests(n int64) []byte { return q.wire[n%int64(len(q.wire))] }
 
-// reader is the body of a variant; nil where there is none.
-func (q *benchQuestion) reader(n int) io.Reader {
+// body is the body of a variant; nil where there is none.
+func (q *benchQuestion) body(n int) []byte {
 	if q.bodies == nil {
 		return nil
 	}
-	return bytes.NewReader(q.bodies[n])
+	return q.bodies[n]
 }
 
 // roomyTank is a tank for the benchmarks; its temperature differs a little by variant.

@@ -8,6 +8,7 @@ import (
 
 	"commensal/db"
 	"commensal/internal/conflict"
+	"commensal/internal/localcli"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 )
@@ -42,16 +43,13 @@ func inFolder(dir string, err error) error {
 	return err
 }
 
-// builtInRevision is the revision that offline answers name: no database numbered it.
-const builtInRevision = 0
-
 // builtInBook is the book of the built-in catalogue, for offline use.
 func builtInBook() (*conflict.Book, error) {
 	c, err := readCatalogue("")
 	if err != nil {
 		return nil, err
 	}
-	return makeBook(builtInRevision, c)
+	return makeBook(localcli.BuiltInRevision, c)
 }
 
 // makeBook prepares a catalogue for lookups.

@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"commensal/api/gen"
+	"commensal/internal/localcli"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -140,7 +141,7 @@ func TestTheWordsOfACheckAreAsTheyWereApproved(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			_, out, errs := feed(t, input, "check", "-", "--units", "us")
 			for line := range strings.Lines(out) {
-				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > columns {
+				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > localcli.Columns {
 					t.Errorf("%d columns: %s", n, line)
 				}
 			}
@@ -182,19 +183,6 @@ func TestAdditionsNameWhatCouldJoin(t *testing.T) {
 	if status, _, errs = feed(t, calmTank+"instead_of: oscarr\n", "additions", "-"); status != exitUsage || !strings.Contains(errs, "standard input:5: ") {
 		t.Errorf("%d %s", status, errs)
 	}
-}
-
-// FuzzListFile holds that no file is more than a mistake, and that what is read is JSON.
-func FuzzListFile(f *testing.F) {
-	for _, seed := range []string{calmTank, "oscar,1\n", `{"residents":[]}`, "a: &x [*x]", "\"", "? [a]: b", "- - - -", "species,count\n\"a\nb\",2"} {
-		f.Add(seed)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		list, err := readListFile("-", strings.NewReader(text))
-		if err == nil && !json.Valid(list.body) {
-			t.Errorf("%q became %s", text, list.body)
-		}
-	})
 }
 
 func TestTheReadmesListFileIsRead(t *testing.T) {

@@ -24,7 +24,7 @@ func listenOn(ctx context.Context, addr, flag, variable string) (net.Listener, e
 	return nil, usagef("%s (%s) cannot be %q: write host:port, for example 127.0.0.1:8080: %w", flag, variable, addr, err)
 }
 
-// closed drops the complaint that a listener had been closed before.
+// closed drops the error of a listener that had been closed before.
 func closed(err error) error {
 	if errors.Is(err, net.ErrClosed) {
 		return nil

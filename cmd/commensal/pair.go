@@ -4,6 +4,7 @@ import (
 	"net/url"
 
 	"commensal/api/gen"
+	"commensal/internal/localcli"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -25,6 +26,20 @@ var pairFlags = []struct{ flag, parameter, value, usage string }{
 	{"first-length", "first_length_cm", "length", "present length of A, cm or with a unit (4in); adult when absent"},
 	{"second-length", "second_length_cm", "length", "present length of B, cm or with a unit; adult when absent"},
 	{"units", "units", "si|us", "us adds US values in brackets"},
+}
+
+// pairFlagNames names the flag of each query parameter.
+func pairFlagNames() map[string]string {
+	names := make(map[string]string, len(pairFlags))
+	for _, f := range pairFlags {
+		names[f.parameter] = f.flag
+	}
+	return names
+}
+
+// layout is how answers are laid out on a terminal, with US values for the units "us".
+func layout(units string) localcli.Layout {
+	return localcli.Layout{US: units == string(gen.UnitsUs), Program: programVersion()}
 }
 
 // text is a flag value that is passed on as typed; its kind stands in the help.
@@ -87,17 +102,17 @@ func (p *Program) pair(first, second string, query url.Values, asJSON bool) erro
 		if asJSON {
 			p.Stdout.Write(body)
 		}
-		writeProblem(p.Stderr, problem)
+		localcli.WriteProblem(p.Stderr, problem, pairFlagNames())
 		return &silentError{exitUsage}
 	case asJSON:
 		_, err := p.Stdout.Write(body)
 		return err
 	}
 	var answer gen.Pairing
-	if err := decode(body, &answer); err != nil {
+	if err := localcli.Decode(body, &answer); err != nil {
 		return err
 	}
-	return writeAnswer(p.Stdout, &answer, query.Get("units") == string(gen.UnitsUs))
+	return layout(query.Get("units")).WritePairing(p.Stdout, &answer)
 }
 
 // completeName offers the ids of entries whose names begin like what was typed.
@@ -109,5 +124,5 @@ func completeName(_ *cobra.Command, args []string, typed string) ([]string, cobr
 	if err != nil {
 		return nil, cobra.ShellCompDirectiveError
 	}
-	return completions(book.Snapshot, typed), cobra.ShellCompDirectiveNoFileComp
+	return localcli.Completions(book.Snapshot, typed), cobra.ShellCompDirectiveNoFileComp
 }

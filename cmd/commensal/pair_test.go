@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -53,79 +52,6 @@ func unnumbered(t *testing.T, text string) string {
 		t.Fatal(err)
 	}
 	return string(out)
-}
-
-// The answers of a tenth of all pairs, which is every kind of sentence there is.
-func TestAnAnswerFitsEightyColumnsAndSaysEverything(t *testing.T) {
-	t.Parallel()
-	o, err := openOffline()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := o.book.Snapshot
-	for k := 0; k < s.Len()*s.Len(); k += 11 {
-		first, second := s.At(k/s.Len()), s.At(k%s.Len())
-		query := url.Values{}
-		if k%2 == 1 {
-			query = url.Values{"units": {"us"}, "tank": {"48x24x24in"}, "temperature_c": {"78F"}}
-		}
-		body, problem, err := o.pairing(string(first.ID), string(second.ID), query)
-		if err != nil || problem != nil {
-			t.Fatalf("%s with %s: %v %v", first.ID, second.ID, err, problem)
-		}
-		var p gen.Pairing
-		if err := decode(body, &p); err != nil {
-			t.Fatal(err)
-		}
-		var text strings.Builder
-		if err := writeAnswer(&text, &p, k%2 == 1); err != nil {
-			t.Fatal(err)
-		}
-		holdPage(t, &p, text.String())
-	}
-}
-
-// holdPage holds the text of an answer against the answer.
-func holdPage(t *testing.T, p *gen.Pairing, text string) {
-	t.Helper()
-	name := p.Species[0].Id + " with " + p.Species[1].Id
-	for line := range strings.Lines(text) {
-		if line = strings.TrimSuffix(line, "\n"); runes(line) > columns || strings.TrimRight(line, " ") != line {
-			t.Errorf("%s: the line %q is too long or ends in spaces", name, line)
-		}
-	}
-	flat := strings.Join(strings.Fields(text), " ")
-	want := []string{p.Summary, p.Species[0].ScientificName, p.Species[1].ScientificName, p.Conditions.Summary, p.ModelVersion,
-		fmt.Sprintf("%.1f of 100: %s, %s", p.Score, p.Level, levelMeaning[p.Level])}
-	for _, f := range p.Factors {
-		want = append(want, fmt.Sprintf("%.1f %s %s", f.Share, spaced(string(f.Factor)), f.Summary))
-	}
-	for _, r := range p.Remedies {
-		want = append(want, r.Summary)
-	}
-	for _, c := range p.Cautions {
-		want = append(want, c.Text)
-	}
-	for _, m := range p.MissingTraits {
-		want = append(want, m.Species+": "+spaced(m.Trait))
-	}
-	for _, part := range want {
-		if !strings.Contains(flat, strings.Join(strings.Fields(part), " ")) {
-			t.Errorf("%s: the text lacks %q:\n%s", name, part, text)
-		}
-	}
-	if !strings.HasPrefix(flat, p.Summary) {
-		t.Errorf("%s: the summary does not come first", name)
-	}
-}
-
-func TestEveryLevelHasItsMeaning(t *testing.T) {
-	t.Parallel()
-	for _, l := range []gen.Level{gen.Low, gen.Moderate, gen.High, gen.Severe} {
-		if levelMeaning[l] == "" {
-			t.Errorf("%s has none", l)
-		}
-	}
 }
 
 func TestAMistakeAtThePromptNamesTheFlagAndTheFix(t *testing.T) {

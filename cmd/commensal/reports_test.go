@@ -1,12 +1,10 @@
 package main
 
 import (
-	"encoding/json"
 	"net/http"
 	"strings"
 	"testing"
 
-	"commensal/api/gen"
 	"commensal/internal/store/dbtest"
 )
 
@@ -38,26 +36,4 @@ func TestAReportIsToldByEveryReplica(t *testing.T) {
 		t.Fatalf("%d %s", status, body)
 	}
 	tell("0")
-}
-
-func TestAnAnswerTellsWhatKeepersReport(t *testing.T) {
-	t.Parallel()
-	var p gen.Pairing
-	if err := json.Unmarshal([]byte(mustRun(t, nil, "pair", "oscar", "guppy", "--json")), &p); err != nil {
-		t.Fatal(err)
-	}
-	write := func() string {
-		var text strings.Builder
-		if err := writeAnswer(&text, &p, false); err != nil {
-			t.Fatal(err)
-		}
-		return text.String()
-	}
-	if strings.Contains(write(), "keepers") {
-		t.Errorf("there are no reports offline:\n%s", write())
-	}
-	p.Reports = &gen.Reports{Count: 2, Summary: "2 reports from keepers: one thing and the other, at such a length that one line does not hold it."}
-	if got := write(); !strings.Contains(got, "What keepers report, beside the score\n  - 2 reports from keepers: one thing and the other, at such a length that one\n    line") {
-		t.Errorf("%s", got)
-	}
 }

@@ -45,7 +45,7 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	}
 	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
 		"ms", time.Since(begin).Milliseconds(), "postgres_ms", svc.postgresTime.Milliseconds())
-	greet(p.Stdout, "http://"+reachable(svc.public), svc.shelf.current())
+	greet(p.Stdout, "http://"+reachable(svc.public), svc.live.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")
 	if err == nil {

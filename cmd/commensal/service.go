@@ -33,13 +33,13 @@ const (
 
 // service is the running service. What it starts it stops, in reverse order.
 type service struct {
-	set    *settings
-	log    *slog.Logger
-	shelf  bookshelf
-	public net.Listener
-	meter  net.Listener // nil when metrics are off
-	failed chan error   // a server that ended on its own
-	stops  []func(context.Context) error
+	set     *settings
+	log     *slog.Logger
+	live    liveCatalogue
+	public  net.Listener
+	metrics net.Listener // nil when metrics are off
+	failed  chan error   // a server that ended on its own
+	stops   []func(context.Context) error
 
 	verifier *auth.Verifier
 	reports  atomic.Pointer[evidence.Tallies]
@@ -52,7 +52,7 @@ type service struct {
 // nothing is left running.
 func startService(ctx context.Context, set *settings, log *slog.Logger) (*service, error) {
 	s := &service{set: set, log: log, failed: make(chan error, 2)}
-	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.followReports, s.keepHouse, s.serve} {
+	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.followReports, s.maintain, s.serve} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, s.close())
 		}
@@ -62,10 +62,10 @@ func startService(ctx context.Context, set *settings, log *slog.Logger) (*servic
 
 // metricsAddress is where the metrics are, or "off".
 func (s *service) metricsAddress() string {
-	if s.meter == nil {
+	if s.metrics == nil {
 		return metricsOff
 	}
-	return s.meter.Addr().String()
+	return s.metrics.Addr().String()
 }
 
 func (s *service) onStop(stop func(context.Context) error) { s.stops = append(s.stops, stop) }
@@ -80,10 +80,10 @@ func (s *service) listen(ctx context.Context) (err error) {
 	if s.set.metricsAddr == metricsOff {
 		return nil
 	}
-	if s.meter, err = listenOn(ctx, s.set.metricsAddr, "--metrics-addr", "COMMENSAL_METRICS_ADDR"); err != nil {
+	if s.metrics, err = listenOn(ctx, s.set.metricsAddr, "--metrics-addr", "COMMENSAL_METRICS_ADDR"); err != nil {
 		return err
 	}
-	s.onStop(func(context.Context) error { return closed(s.meter.Close()) })
+	s.onStop(func(context.Context) error { return closed(s.metrics.Close()) })
 	return nil
 }
 
@@ -99,44 +99,23 @@ func (s *service) openStore(ctx context.Context) error {
 	s.postgresTime = time.Since(begin)
 	mayWrite := s.set.migrate || d.private != nil
 	if d.private != nil {
-		s.beside(d.keepRunning)
+		s.inBackground(d.keepRunning)
 	}
 	st, err := openStore(ctx, d.dsn, mayWrite, s.log)
 	if err != nil {
 		return err
 	}
 	s.onStop(func(context.Context) error { st.Close(); return nil })
-	s.shelf.store, s.shelf.log = st, s.log
-	return s.shelf.fill(ctx, mayWrite)
-}
-
-// followCatalogue swaps the book at every new revision from now on.
-func (s *service) followCatalogue(context.Context) error {
-	s.beside(s.shelf.follow)
-	return nil
-}
-
-// beside runs a piece of work next to the service until that stops.
-func (s *service) beside(work func(context.Context)) {
-	ctx, cancel := context.WithCancel(context.Background())
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		work(ctx)
-	}()
-	s.onStop(func(context.Context) error {
-		cancel()
-		<-done
-		return nil
-	})
+	s.live.store, s.live.log = st, s.log
+	return s.live.fill(ctx, mayWrite)
 }
 
 // serve answers on both listeners.
 func (s *service) serve(context.Context) error {
-	skin, err := api.New(api.Config{
-		Book: s.shelf.current, Ping: s.shelf.store.Ping, Version: programVersion(), Logger: s.log,
-		Store: s.shelf.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.shelf.take,
-		Stale: s.shelf.stale, Stopping: s.draining.Load,
+	server, err := api.New(api.Config{
+		Book: s.live.current, Ping: s.live.store.Ping, Version: programVersion(), Logger: s.log,
+		Store: s.live.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.live.take,
+		Stale: s.live.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: s.set.trustedProxies,
@@ -144,10 +123,10 @@ func (s *service) serve(context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.meter != nil {
-		s.answer(s.meter, skin.Metrics())
+	if s.metrics != nil {
+		s.answer(s.metrics, server.Metrics())
 	}
-	s.answer(s.public, skin.Handler())
+	s.answer(s.public, server.Handler())
 	return nil
 }
 

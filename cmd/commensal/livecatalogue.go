@@ -14,9 +14,9 @@ import (
 	"commensal/internal/store"
 )
 
-// bookshelf holds the book that lookups are answered from. A new catalogue revision
-// swaps it as a whole, under the feet of nobody.
-type bookshelf struct {
+// liveCatalogue holds the book that lookups are answered from. A new catalogue revision
+// swaps it as a whole; a request under way goes on with the one it began with.
+type liveCatalogue struct {
 	store *store.Store
 	log   *slog.Logger
 	book  atomic.Pointer[conflict.Book]
@@ -26,94 +26,94 @@ type bookshelf struct {
 }
 
 // current is the book, nil before the first catalogue.
-func (b *bookshelf) current() *conflict.Book { return b.book.Load() }
+func (c *liveCatalogue) current() *conflict.Book { return c.book.Load() }
 
 // stale reports whether there may be a newer revision than that of the book.
-func (b *bookshelf) stale() bool { return b.behind.Load() || !b.store.Watching() }
+func (c *liveCatalogue) stale() bool { return c.behind.Load() || !c.store.Watching() }
 
 // fill makes the first book. Where offer is set, the built-in catalogue is loaded
 // into the database unless somebody loaded another one; otherwise an empty database
 // stays empty, and the first book comes with the first load.
-func (b *bookshelf) fill(ctx context.Context, offer bool) error {
+func (c *liveCatalogue) fill(ctx context.Context, offer bool) error {
 	if !offer {
-		_, err := b.refresh(ctx)
+		_, err := c.refresh(ctx)
 		if errors.Is(err, store.ErrNoCatalogue) {
-			b.log.Warn("the database holds no catalogue: lookups wait for commensal catalogue load")
+			c.log.Warn("the database holds no catalogue: lookups wait for commensal catalogue load")
 			return nil
 		}
 		return err
 	}
-	newest, err := b.store.Revisions(ctx, 1)
+	newest, err := c.store.Revisions(ctx, 1)
 	if err != nil {
 		return err
 	}
 	if len(newest) > 0 && (newest[0].KeyID != "" || !isBuiltIn(newest[0].Note)) {
-		b.log.Info("serving the catalogue that was loaded, not the built-in one", "revision", newest[0].Number, "note", newest[0].Note)
-		_, err := b.refresh(ctx)
+		c.log.Info("serving the catalogue that was loaded, not the built-in one", "revision", newest[0].Number, "note", newest[0].Note)
+		_, err := c.refresh(ctx)
 		return err
 	}
-	return b.loadBuiltIn(ctx)
+	return c.loadBuiltIn(ctx)
 }
 
 // loadBuiltIn makes the built-in catalogue current, which changes nothing where it is
 // already. What was loaded need not be read back.
-func (b *bookshelf) loadBuiltIn(ctx context.Context) error {
-	c, err := readCatalogue("")
+func (c *liveCatalogue) loadBuiltIn(ctx context.Context) error {
+	builtIn, err := readCatalogue("")
 	if err != nil {
 		return err
 	}
-	revision, changed, err := b.store.LoadCatalogue(ctx, c, noteForBuiltIn())
+	revision, changed, err := c.store.LoadCatalogue(ctx, builtIn, noteForBuiltIn())
 	if err != nil {
 		return err
 	}
 	if changed {
-		b.log.Info("loaded the built-in catalogue", "revision", revision)
+		c.log.Info("loaded the built-in catalogue", "revision", revision)
 	}
-	book, err := makeBook(revision, c)
+	book, err := makeBook(revision, builtIn)
 	if err != nil {
 		return err
 	}
-	b.book.Store(book)
+	c.book.Store(book)
 	return nil
 }
 
 // take makes a revision the book that this replica made itself, without reading it back.
 // Should that fail, what follows the database tries again, and says so.
-func (b *bookshelf) take(revision int64, c species.Catalogue) {
-	b.swap.Lock()
-	defer b.swap.Unlock()
-	if old := b.book.Load(); old != nil && old.Snapshot.Revision() >= revision {
+func (c *liveCatalogue) take(revision int64, made species.Catalogue) {
+	c.swap.Lock()
+	defer c.swap.Unlock()
+	if old := c.book.Load(); old != nil && old.Snapshot.Revision() >= revision {
 		return
 	}
-	book, err := makeBook(revision, c)
+	book, err := makeBook(revision, made)
 	if err != nil {
-		b.log.Error("the revision made here cannot be used", "revision", revision, "error", err)
+		c.log.Error("the revision made here cannot be used", "revision", revision, "error", err)
 		return
 	}
-	b.book.Store(book)
-	b.log.Info("made a catalogue revision", "revision", revision, "species", book.Snapshot.Len())
+	c.book.Store(book)
+	c.log.Info("made a catalogue revision", "revision", revision, "species", book.Snapshot.Len())
 }
 
 // refresh makes the current revision the book, if it is another one.
-func (b *bookshelf) refresh(ctx context.Context) (changed bool, err error) {
-	b.swap.Lock()
-	defer b.swap.Unlock()
-	revision, err := b.store.CurrentRevision(ctx)
+func (c *liveCatalogue) refresh(ctx context.Context) (changed bool, err error) {
+	c.swap.Lock()
+	defer c.swap.Unlock()
+	revision, err := c.store.CurrentRevision(ctx)
 	if err != nil {
 		return false, err
 	}
-	if old := b.book.Load(); old != nil && old.Snapshot.Revision() == revision {
+	if old := c.book.Load(); old != nil && old.Snapshot.Revision() == revision {
 		return false, nil
 	}
-	c, err := b.store.Catalogue(ctx, revision)
+	read, err := c.store.Catalogue(ctx, revision)
 	if err != nil {
 		return false, err
 	}
-	book, err := makeBook(revision, c)
+	book, err := makeBook(revision, read)
 	if err != nil {
 		return false, fmt.Errorf("catalogue revision %d: %w", revision, err)
 	}
-	b.book.Store(book)
+	c.book.Store(book)
 	return true, nil
 }
 
@@ -125,22 +125,22 @@ const (
 
 // follow swaps the book at every new revision until ctx ends. A revision that cannot
 // be read is tried again, and the old book answers meanwhile.
-func (b *bookshelf) follow(ctx context.Context) {
-	_ = b.store.Watch(ctx, func(int64) { // it ends with ctx and for no other reason
+func (c *liveCatalogue) follow(ctx context.Context) {
+	_ = c.store.Watch(ctx, func(int64) { // it ends with ctx and for no other reason
 		for wait := firstReread; ; wait = min(2*wait, lastReread) {
-			changed, err := b.refresh(ctx)
-			b.behind.Store(err != nil)
+			changed, err := c.refresh(ctx)
+			c.behind.Store(err != nil)
 			if err == nil {
 				if changed {
-					s := b.current().Snapshot
-					b.log.Info("new catalogue revision", "revision", s.Revision(), "species", s.Len())
+					s := c.current().Snapshot
+					c.log.Info("new catalogue revision", "revision", s.Revision(), "species", s.Len())
 				}
 				return
 			}
 			if ctx.Err() != nil {
 				return
 			}
-			b.log.Error("the new catalogue revision cannot be used; the old one still answers", "error", err)
+			c.log.Error("the new catalogue revision cannot be used; the old one still answers", "error", err)
 			select {
 			case <-ctx.Done():
 				return

@@ -1,10 +1,8 @@
-package main
+package localcli
 
 import (
 	"fmt"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 
 	"commensal/api/gen"
@@ -16,9 +14,9 @@ type checkPage struct {
 	c *gen.Check
 }
 
-// writeCheck writes a check for people: what to do first, then why.
-func writeCheck(w io.Writer, c *gen.Check, us bool) error {
-	o := &checkPage{page{us: us}, c}
+// WriteCheck writes a check for people: what to do first, then why.
+func (l Layout) WriteCheck(w io.Writer, c *gen.Check) error {
+	o := &checkPage{page{Layout: l}, c}
 	o.line("%s\n", wrap("", "", c.Summary))
 	o.list(c.Lines)
 	if c.SpeciesDecision != c.Decision {
@@ -35,54 +33,10 @@ func writeCheck(w io.Writer, c *gen.Check, us bool) error {
 	o.load()
 	o.outlook()
 	o.assumed()
-	o.listCautions(c.Lines, c.Cautions)
-	o.line("\nModel %s, %s, commensal %s", c.ModelVersion, catalogueName(c.CatalogueRevision), programVersion())
-	_, err := o.b.WriteTo(w)
-	return err
-}
-
-func catalogueName(revision int64) string {
-	if revision == builtInRevision {
-		return "built-in catalogue"
-	}
-	return fmt.Sprintf("catalogue revision %d", revision)
-}
-
-// list names the fish that were judged.
-func (o *page) list(lines []gen.CheckedLine) {
-	if len(lines) == 0 {
-		return
-	}
-	texts := make([]string, len(lines))
-	for i := range lines {
-		texts[i] = lineText(&lines[i])
-	}
-	o.field("List", strings.Join(texts, "; "))
-}
-
-func lineText(l *gen.CheckedLine) string {
-	text := strconv.Itoa(l.Count) + " "
-	if l.Sex != nil {
-		text += string(*l.Sex) + " "
-	}
-	text += l.Species.VernacularName
-	var more []string
-	if l.LengthCm != nil {
-		more = append(more, number(*l.LengthCm)+" cm")
-	}
-	if l.Disposition != nil {
-		more = append(more, string(*l.Disposition))
-	}
-	if l.Incoming {
-		more = append(more, "joins")
-	}
-	if l.Keep {
-		more = append(more, "stays")
-	}
-	if len(more) > 0 {
-		text += " (" + strings.Join(more, ", ") + ")"
-	}
-	return text
+	o.cautions(namesIn(c.Lines), c.Cautions)
+	o.line("")
+	o.foot(c.ModelVersion, c.CatalogueRevision)
+	return o.writeTo(w)
 }
 
 var severityTitle = map[gen.Severity]string{gen.Stop: "What stops it", gen.Advice: "What to mend", gen.Note: "Worth knowing"}
@@ -183,34 +137,6 @@ func (o *checkPage) sharedWater() {
 	}
 }
 
-func (o *checkPage) load() {
-	l := o.c.Load
-	if l == nil {
-		return
-	}
-	o.title("What the fish put into the water (typical, and its band)")
-	o.spread("fish", l.BodyMassG, "g")
-	o.spread("dry food", l.FeedGPerDay, "g a day")
-	o.spread("ammonia", l.AmmoniaGPerDay, "g nitrogen a day")
-	if n := l.Nitrate; n != nil {
-		o.spread("nitrate", n.WeeklyRiseMgL, "mg/L a week")
-		h := n.ShareToHold
-		share := gen.Spread{Low: percent(h.Low), Typical: percent(h.Typical), High: percent(h.High)}
-		o.spread("water change", share, fmt.Sprintf("%% a week to stay under %s mg/L", number(n.CeilingMgL)))
-	}
-	if x := l.Oxygen; x != nil {
-		o.spread("oxygen", x.Hours, "hours if nothing is resupplied")
-	}
-}
-
-// percent is a share in per cent with one decimal.
-func percent(share float64) float64 { return math.Round(share*1000) / 10 }
-
-func (o *page) spread(name string, s gen.Spread, unit string) {
-	digits := func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
-	o.line("  %s%s %s (%s to %s)", pad(name, 14), digits(s.Typical), unit, digits(s.Low), digits(s.High))
-}
-
 func (o *checkPage) outlook() {
 	if len(o.c.Outlook.Events) == 0 {
 		return
@@ -246,21 +172,5 @@ func (o *checkPage) assumed() {
 	o.title("Taken for granted")
 	for _, a := range o.c.Assumed {
 		o.item(a.Summary)
-	}
-}
-
-// listCautions lists the cautions about a list.
-func (o *page) listCautions(lines []gen.CheckedLine, list []gen.Caution) {
-	o.title("Cautions")
-	names := map[string]string{}
-	for _, l := range lines {
-		names[l.Species.Id] = l.Species.VernacularName
-	}
-	for _, c := range list {
-		if c.Species != nil && names[*c.Species] != "" {
-			o.item(names[*c.Species] + ": " + c.Text)
-			continue
-		}
-		o.item(c.Text)
 	}
 }

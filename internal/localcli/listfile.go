@@ -1,4 +1,4 @@
-package main
+package localcli
 
 import (
 	"bytes"
@@ -13,30 +13,31 @@ import (
 // maxListFile is the largest list in bytes that is read: what the API takes as a body.
 const maxListFile = 1 << 20
 
-// listFile is a list as people keep it, made into the body of a request.
-type listFile struct {
+// List is a list as people keep it, made into the body of a request.
+type List struct {
 	name  string
 	body  []byte         // JSON
 	lines map[string]int // the line in the file, by JSON Pointer into the body
 }
 
-// fileError is a mistake in a list file, at a line where that is known.
-type fileError struct {
+// FileError is a mistake in a list file, at a line where that is known.
+type FileError struct {
 	name string
 	line int // 0 where the whole file is meant
 	what string
 }
 
-func (e *fileError) Error() string {
+func (e *FileError) Error() string {
 	if e.line == 0 {
 		return e.name + ": " + e.what
 	}
 	return fmt.Sprintf("%s:%d: %s", e.name, e.line, e.what)
 }
 
-// readListFile reads a list from a file, or from in where the name is a hyphen. The ending of the
-// name tells the format, else the content does.
-func readListFile(name string, in io.Reader) (*listFile, error) {
+// ReadList reads a list from a file, or from in where the name is a hyphen. The ending of the name
+// tells the format, else the content does. Whatever is wrong is wrong with the file: an error is
+// for whoever wrote it, a [FileError] where it has a place.
+func ReadList(name string, in io.Reader) (*List, error) {
 	text, err := readLimited(name, in)
 	if err != nil {
 		return nil, err
@@ -44,18 +45,18 @@ func readListFile(name string, in io.Reader) (*listFile, error) {
 	if name == "-" {
 		name = "standard input"
 	}
-	f := &listFile{name: filepath.Base(name), lines: map[string]int{}}
+	f := &List{name: filepath.Base(name), lines: map[string]int{}}
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	if err := f.checkText(text); err != nil {
-		return nil, &usageError{err}
+		return nil, err
 	}
 	if isBasket(name, text) {
 		err = f.readBasket(text)
 	} else {
-		err = f.readTree(text)
+		err = f.readFields(text)
 	}
 	if err != nil {
-		return nil, &usageError{err}
+		return nil, err
 	}
 	return f, nil
 }
@@ -64,35 +65,38 @@ func readLimited(name string, in io.Reader) ([]byte, error) {
 	if name != "-" {
 		file, err := os.Open(name)
 		if err != nil {
-			return nil, usagef("the list cannot be read: %w", err)
+			return nil, fmt.Errorf("the list cannot be read: %w", err)
 		}
 		defer file.Close()
 		in = file
 	}
 	text, err := io.ReadAll(io.LimitReader(in, maxListFile+1))
 	if err != nil {
-		return nil, usagef("the list cannot be read: %w", err)
+		return nil, fmt.Errorf("the list cannot be read: %w", err)
 	}
 	if len(text) > maxListFile {
-		return nil, usagef("%s is over 1 MiB: no list is that long", name)
+		return nil, fmt.Errorf("%s is over 1 MiB: no list is that long", name)
 	}
 	return text, nil
 }
 
+// Body is the list as the body of a request, in JSON.
+func (f *List) Body() []byte { return f.body }
+
 // checkText wants UTF-8 without NUL and something in it.
-func (f *listFile) checkText(text []byte) error {
+func (f *List) checkText(text []byte) error {
 	number := 1
 	for line := range bytes.Lines(text) {
 		switch {
 		case bytes.IndexByte(line, 0) >= 0:
-			return &fileError{f.name, number, "a NUL character stands here: is this a text file?"}
+			return &FileError{f.name, number, "a NUL character stands here: is this a text file?"}
 		case !utf8.Valid(line):
-			return &fileError{f.name, number, "this is not UTF-8: save the file as UTF-8"}
+			return &FileError{f.name, number, "this is not UTF-8: save the file as UTF-8"}
 		}
 		number++
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
-		return &fileError{f.name, 0, "the file is empty"}
+		return &FileError{f.name, 0, "the file is empty"}
 	}
 	return nil
 }
@@ -118,7 +122,7 @@ func isBasket(name string, text []byte) bool {
 
 // line is the line in the file that a JSON Pointer leads to, or the nearest one that
 // holds it; 0 for the file as a whole.
-func (f *listFile) line(pointer string) int {
+func (f *List) line(pointer string) int {
 	for pointer != "" {
 		if n, ok := f.lines[pointer]; ok {
 			return n

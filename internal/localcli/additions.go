@@ -1,4 +1,4 @@
-package main
+package localcli
 
 import (
 	"fmt"
@@ -7,9 +7,9 @@ import (
 	"commensal/api/gen"
 )
 
-// writeAdditions writes for people what could join a list.
-func writeAdditions(w io.Writer, a *gen.Additions) error {
-	o := &page{}
+// WriteAdditions writes for people what could join a list.
+func (l Layout) WriteAdditions(w io.Writer, a *gen.Additions) error {
+	o := &page{Layout: l}
 	what := "could join"
 	if a.InsteadOf != nil {
 		what = "could take the place of " + a.InsteadOf.VernacularName
@@ -30,9 +30,9 @@ func writeAdditions(w io.Writer, a *gen.Additions) error {
 			o.item(additionText(&x))
 		}
 	}
-	o.line("\nModel %s, %s, commensal %s", a.ModelVersion, catalogueName(a.CatalogueRevision), programVersion())
-	_, err := o.b.WriteTo(w)
-	return err
+	o.line("")
+	o.foot(a.ModelVersion, a.CatalogueRevision)
+	return o.writeTo(w)
 }
 
 func additionText(a *gen.Addition) string {

@@ -1,4 +1,4 @@
-package main
+package localcli
 
 import (
 	"strings"
@@ -17,7 +17,7 @@ func TestWrappingKeepsEveryWordAndTheWidth(t *testing.T) {
 			t.Fatalf("the words changed: %q", back)
 		}
 		for _, line := range strings.Split(got, "\n") {
-			if runes(line) > columns && len(strings.Fields(line)) > 1 {
+			if runes(line) > Columns && len(strings.Fields(line)) > 1 {
 				t.Fatalf("%q has %d characters", line, runes(line))
 			}
 			if !strings.HasPrefix(line, indent) {
@@ -35,7 +35,7 @@ func TestALineIsBrokenOnlyWhenItIsFull(t *testing.T) {
 		lines := strings.Split(wrap("", "", strings.Join(words, " ")), "\n")
 		for i := 1; i < len(lines); i++ {
 			first, _, _ := strings.Cut(lines[i], " ")
-			if runes(lines[i-1])+1+runes(first) <= columns {
+			if runes(lines[i-1])+1+runes(first) <= Columns {
 				t.Fatalf("%q had room for %q", lines[i-1], first)
 			}
 		}

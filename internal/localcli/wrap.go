@@ -1,4 +1,4 @@
-package main
+package localcli
 
 import (
 	"math"
@@ -7,15 +7,15 @@ import (
 	"unicode/utf8"
 )
 
-// columns is the width of the text: that of a plain terminal.
-const columns = 80
+// Columns is the width of the text: that of a plain terminal.
+const Columns = 80
 
 func runes(s string) int { return utf8.RuneCountInString(s) }
 
 // pad fills a text with spaces to a width in characters.
 func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, width-runes(s))) }
 
-// wrap breaks a text into lines of at most [columns] characters. The first begins with
+// wrap breaks a text into lines of at most [Columns] characters. The first begins with
 // lead, the others with indent. A longer word keeps a line to itself.
 func wrap(lead, indent, text string) string {
 	var b strings.Builder
@@ -23,7 +23,7 @@ func wrap(lead, indent, text string) string {
 	at := runes(lead)
 	fresh := true // nothing stands on the line yet but its beginning
 	for _, word := range strings.Fields(text) {
-		if !fresh && at+1+runes(word) > columns {
+		if !fresh && at+1+runes(word) > Columns {
 			b.WriteString("\n" + indent)
 			at, fresh = runes(indent), true
 		}

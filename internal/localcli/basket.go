@@ -1,4 +1,4 @@
-package main
+package localcli
 
 import (
 	"bytes"
@@ -18,7 +18,7 @@ type basketLine struct {
 
 // readBasket reads a basket in CSV: species,count on each line, with or without these
 // words as the first line. A missing count is the customary group; # begins a remark.
-func (f *listFile) readBasket(text []byte) error {
+func (f *List) readBasket(text []byte) error {
 	r := csv.NewReader(bytes.NewReader(text))
 	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
 	basket := []basketLine{}
@@ -29,7 +29,7 @@ func (f *listFile) readBasket(text []byte) error {
 		}
 		var bad *csv.ParseError
 		if errors.As(err, &bad) {
-			return &fileError{f.name, bad.Line, "this is not CSV: " + bad.Err.Error()}
+			return &FileError{f.name, bad.Line, "this is not CSV: " + bad.Err.Error()}
 		}
 		number, _ := r.FieldPos(0)
 		if first && isHeader(record) || len(record) == 1 && strings.TrimSpace(record[0]) == "" {
@@ -51,21 +51,21 @@ func isHeader(record []string) bool {
 	return strings.EqualFold(strings.TrimSpace(record[0]), "species")
 }
 
-func (f *listFile) basketLine(number int, record []string) (line basketLine, err error) {
+func (f *List) basketLine(number int, record []string) (line basketLine, err error) {
 	for i := range record {
 		record[i] = strings.TrimSpace(record[i])
 	}
 	line.Species = record[0]
 	switch {
 	case line.Species == "":
-		return line, &fileError{f.name, number, "the species is missing"}
+		return line, &FileError{f.name, number, "the species is missing"}
 	case len(record) > 2:
-		return line, &fileError{f.name, number, "there are more than two values: write species,count and put a name with a comma in quotes"}
+		return line, &FileError{f.name, number, "there are more than two values: write species,count and put a name with a comma in quotes"}
 	case len(record) == 1 || record[1] == "":
 		return line, nil
 	}
 	if _, err := strconv.ParseFloat(record[1], 64); err != nil || strings.ContainsAny(record[1], "xXnNiI_+eE") {
-		return line, &fileError{f.name, number, strconv.Quote(record[1]) + " is not a number of fish"}
+		return line, &FileError{f.name, number, strconv.Quote(record[1]) + " is not a number of fish"}
 	}
 	plain := strings.TrimLeft(strings.TrimPrefix(record[1], "-"), "0")
 	if plain == "" || plain[0] == '.' {

@@ -1,0 +1,67 @@
+package localcli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"commensal/api/gen"
+)
+
+// BuiltInRevision is the catalogue revision that offline answers name: no database numbered it.
+const BuiltInRevision = 0
+
+// Layout says how answers are laid out for people.
+type Layout struct {
+	US      bool   // US units stand in brackets
+	Program string // the version of the program, for the last line
+}
+
+// page lays an answer out as plain text for a screen of 80 columns.
+type page struct {
+	Layout
+	b bytes.Buffer
+}
+
+func (o *page) line(format string, args ...any) { fmt.Fprintf(&o.b, format+"\n", args...) }
+
+func (o *page) title(text string) { o.line("\n%s", text) }
+
+// item writes a point of a list.
+func (o *page) item(text string) { o.line("%s", wrap("  - ", "    ", text)) }
+
+// field writes a named value.
+func (o *page) field(name, text string) {
+	o.line("%s", wrap(pad(name, 13), strings.Repeat(" ", 13), text))
+}
+
+// foot ends a page with what the answer was computed by.
+func (o *page) foot(model string, revision int64) {
+	catalogue := fmt.Sprintf("catalogue revision %d", revision)
+	if revision == BuiltInRevision {
+		catalogue = "built-in catalogue"
+	}
+	o.line("Model %s, %s, commensal %s", model, catalogue, o.Program)
+}
+
+// cautions lists what to be careful about; one about a single kind begins with its name.
+func (o *page) cautions(names map[string]string, list []gen.Caution) {
+	o.title("Cautions")
+	for _, c := range list {
+		if c.Species != nil && names[*c.Species] != "" {
+			o.item(names[*c.Species] + ": " + c.Text)
+			continue
+		}
+		o.item(c.Text)
+	}
+}
+
+// writeTo writes the page out.
+func (o *page) writeTo(w io.Writer) error {
+	_, err := o.b.WriteTo(w)
+	return err
+}
+
+// spaced is a key of the contract as words.
+func spaced(key string) string { return strings.ReplaceAll(key, "_", " ") }
