@@ -6,7 +6,6 @@ import (
 	"io"
 	"log/slog"
 	"net/url"
-	"runtime/debug"
 	"time"
 
 	"commensal/internal/conflict"
@@ -36,16 +35,17 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	if err := errors.Join(p.fromEnvironment(cmd), s.check()); err != nil {
 		return err
 	}
-	p.collectSeldom()
 	begin := time.Now()
-	log := slog.New(slog.NewJSONHandler(p.Stderr, &slog.HandlerOptions{Level: s.logLevel}))
+	log := slog.New(slog.NewJSONHandler(p.Stderr, &slog.HandlerOptions{Level: s.logLevel, ReplaceAttr: hideKeys}))
+	p.collectSeldom()
+	p.boundMemory(log)
 	svc, err := startService(cmd.Context(), s, log)
 	if err != nil {
 		return err
 	}
 	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
 		"ms", time.Since(begin).Milliseconds(), "postgres_ms", svc.postgresTime.Milliseconds())
-	greet(p.Stdout, "http://"+reachable(svc.public), svc.live.current())
+	greet(p.Stdout, svc.scheme()+"://"+reachable(svc.public), svc.live.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")
 	if err == nil {
@@ -77,15 +77,4 @@ func examplePair(book *conflict.Book) (first, second string) {
 		}
 	}
 	return first, second
-}
-
-// servingGC lets the heap grow to four times what is live before garbage is collected:
-// answers to lists make much of it. See commensal bench for what that is worth.
-const servingGC = 300
-
-// collectSeldom trades memory for time, unless GOGC says what is wanted.
-func (p *Program) collectSeldom() {
-	if p.Getenv("GOGC") == "" {
-		debug.SetGCPercent(servingGC)
-	}
 }

@@ -26,6 +26,7 @@ type settings struct {
 	trustedProxies prefixes
 	drainDelay     time.Duration
 	migrate        bool
+	limits
 }
 
 // metricsOff is the metrics address that switches the metrics off.
@@ -113,6 +114,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
 	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
+	s.addLimits(fs)
 }
 
 // variableKey is the annotation of a flag that names its environment variable.
@@ -161,5 +163,5 @@ func (s *settings) check() error {
 	if s.drainDelay < 0 || s.drainDelay > maxDrainDelay {
 		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
-	return nil
+	return s.checkLimits()
 }

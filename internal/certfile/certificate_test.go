@@ -2,14 +2,7 @@ package certfile_test
 
 import (
 	"context"
-	"crypto/ecdsa"
-	"crypto/elliptic"
-	"crypto/rand"
 	"crypto/tls"
-	"crypto/x509"
-	"crypto/x509/pkix"
-	"encoding/pem"
-	"math/big"
 	"net"
 	"os"
 	"path/filepath"
@@ -17,28 +10,8 @@ import (
 	"time"
 
 	"commensal/internal/certfile"
+	"commensal/internal/certfile/certtest"
 )
-
-// write makes a certificate of a name and puts it into the two files.
-func write(t *testing.T, name, certFile, keyFile string) {
-	t.Helper()
-	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		t.Fatal(err)
-	}
-	template := &x509.Certificate{SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: name}, DNSNames: []string{name},
-		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour)}
-	der, err := x509.CreateCertificate(rand.Reader, template, template, key.Public(), key)
-	if err != nil {
-		t.Fatal(err)
-	}
-	private, err := x509.MarshalPKCS8PrivateKey(key)
-	if err != nil {
-		t.Fatal(err)
-	}
-	put(t, keyFile, pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: private}))
-	put(t, certFile, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der}))
-}
 
 func put(t *testing.T, file string, text []byte) {
 	t.Helper()
@@ -66,7 +39,7 @@ func TestANewCertificateIsServedWithoutARestart(t *testing.T) {
 	if _, err := certfile.Open(cert, key); err == nil {
 		t.Fatal("missing files pass")
 	}
-	write(t, "first.example", cert, key)
+	certtest.Write(t, "first.example", cert, key)
 	c, err := certfile.Open(cert, key)
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +60,7 @@ func TestANewCertificateIsServedWithoutARestart(t *testing.T) {
 	if got := served(t, config); got != "first.example" {
 		t.Errorf("with a broken file it serves %s", got)
 	}
-	write(t, "second.example", cert, key)
+	certtest.Write(t, "second.example", cert, key)
 	for err := <-told; err != nil; err = <-told { // key and chain are written one after the other
 	}
 	if got := served(t, config); got != "second.example" {
@@ -103,8 +76,8 @@ func TestANewCertificateIsServedWithoutARestart(t *testing.T) {
 func TestAKeyOfAnotherCertificateIsRefused(t *testing.T) {
 	dir := t.TempDir()
 	at := func(name string) string { return filepath.Join(dir, name) }
-	write(t, "a.example", at("a.pem"), at("a.key"))
-	write(t, "b.example", at("b.pem"), at("b.key"))
+	certtest.Write(t, "a.example", at("a.pem"), at("a.key"))
+	certtest.Write(t, "b.example", at("b.pem"), at("b.key"))
 	if _, err := certfile.Open(at("a.pem"), at("b.key")); err == nil {
 		t.Error("passes")
 	}
