@@ -44,7 +44,7 @@ type service struct {
 	log     *slog.Logger
 	live    liveCatalogue
 	public  net.Listener
-	metrics net.Listener // nil when metrics are off
+	metrics net.Listener          // nil when metrics are off
 	secure  *certfile.Certificate // nil without TLS
 	failed  chan error            // a server that ended on its own
 	stops   []func(context.Context) error
