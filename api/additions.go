@@ -7,6 +7,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
 )
 
 // PostAdditions ranks what could join a list. Nothing is stored.
@@ -25,7 +26,7 @@ func rankedAdditions(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*r
 	if err != nil {
 		return nil, err
 	}
-	found, err := stocking.RankAdditions(book, stock, options)
+	found, err := additions.Rank(book, stock, options)
 	if err != nil {
 		return nil, judgeFault(err)
 	}
@@ -36,10 +37,10 @@ func rankedAdditions(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*r
 
 // readAdditions reads the list and the options, or tells of everything that is wrong. classes
 // are the price classes of what is on offer.
-func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ stocking.AdditionOptions, classes map[int]string, _ error) {
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ additions.Options, classes map[int]string, _ error) {
 	r := newListReader(snap)
 	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
-	o := stocking.AdditionOptions{Limit: int(value(in.Limit))}
+	o := additions.Options{Limit: int(value(in.Limit))}
 	o.InStock, classes = r.inStock(in)
 	if f := in.Filters; f != nil {
 		o.Filters.Family = value(f.Family)
@@ -68,7 +69,7 @@ func zoneOf(z gen.Zone) species.Zone {
 	return species.Bottom
 }
 
-func (w *listWire) additions(a *stocking.Additions) gen.Additions {
+func (w *listWire) additions(a *additions.Additions) gen.Additions {
 	w.use(a.Lines)
 	out := gen.Additions{
 		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
@@ -82,7 +83,7 @@ func (w *listWire) additions(a *stocking.Additions) gen.Additions {
 	return out
 }
 
-func (w *listWire) additionList(list []stocking.Addition) []gen.Addition {
+func (w *listWire) additionList(list []additions.Addition) []gen.Addition {
 	out := make([]gen.Addition, len(list))
 	for i := range list {
 		a := &list[i]
@@ -96,7 +97,7 @@ func (w *listWire) additionList(list []stocking.Addition) []gen.Addition {
 	return out
 }
 
-func (w *listWire) joining(j *stocking.Joining) *gen.Joining {
+func (w *listWire) joining(j *additions.Joining) *gen.Joining {
 	if j == nil {
 		return nil
 	}

@@ -7,6 +7,9 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/groupings"
+	"commensal/internal/stocking/placements"
+	"commensal/internal/stocking/remedies"
 )
 
 // PostChecks judges a whole list, with or without a tank. Nothing is stored but where a record is
@@ -53,8 +56,8 @@ func (q *question) answer() (gen.Check, error) {
 	w := newListWire(q.book, &q.stock, q.residents, q.us)
 	answer := w.check(&check)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(stocking.SplitIfHeld(q.book, q.stock, &check))
-	remedies := stocking.Remedies(q.book, q.stock, &check)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.book, q.stock, &check))
+	remedies := remedies.Find(q.book, q.stock, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return answer, nil
 }
@@ -82,7 +85,18 @@ type listWire struct {
 }
 
 func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool) *listWire {
-	return &listWire{book: book, words: stocking.English(us), tank: s.Tank, us: us, residents: residents}
+	words := listWords
+	if us {
+		words = listWordsUS
+	}
+	return &listWire{book: book, words: words, tank: s.Tank, us: us, residents: residents}
+}
+
+// The words for lists, with those of every solver.
+var listWords, listWordsUS = withSolvers(stocking.English(false)), withSolvers(stocking.English(true))
+
+func withSolvers(w stocking.Words) stocking.Words {
+	return w.With(groupings.English).With(placements.English).With(remedies.English)
 }
 
 // use takes the canonical list that the answer speaks of.

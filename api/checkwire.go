@@ -7,6 +7,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
 )
 
 // check is a check on the wire.
@@ -139,7 +140,7 @@ func sizeText(s *conflict.TankSize) string {
 }
 
 // remedies are the changes that help the list, and what is said where none is enough.
-func (w *listWire) remedies(r *stocking.ListRemedies) (out []gen.ListRemedy, none *string) {
+func (w *listWire) remedies(r *remedies.Remedies) (out []gen.ListRemedy, none *string) {
 	out = make([]gen.ListRemedy, len(r.Best))
 	for i := range r.Best {
 		best := &r.Best[i]

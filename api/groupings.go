@@ -7,6 +7,7 @@ import (
 	"commensal/api/gen"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/groupings"
 )
 
 // PostGroupings splits a list over as few tanks as will do, or over given ones. Nothing
@@ -20,7 +21,7 @@ func (s *Server) PostGroupings(_ context.Context, r gen.PostGroupingsRequestObje
 	if err != nil {
 		return nil, err
 	}
-	found, err := stocking.FindGroupings(sh.book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
+	found, err := groupings.Find(sh.book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
 	if err != nil {
 		return nil, judgeFault(err)
 	}
@@ -32,8 +33,8 @@ func (s *Server) PostGroupings(_ context.Context, r gen.PostGroupingsRequestObje
 // the more lines and tanks there are. What is then not proved is stated.
 const groupingWork = 20_000_000
 
-func groupingLimit(lines, tanks int) stocking.GroupingOptions {
-	return stocking.GroupingOptions{NodeLimit: int64(min(100_000, groupingWork/max(1, lines*tanks)))}
+func groupingLimit(lines, tanks int) groupings.Options {
+	return groupings.Options{NodeLimit: int64(min(100_000, groupingWork/max(1, lines*tanks)))}
 }
 
 // readGroupings reads the list and the tanks, or tells of everything that is wrong.
@@ -51,7 +52,7 @@ func readGroupings(snap *species.Snapshot, in *gen.GroupingsRequest) (stocking.S
 	return stock, tanks, r.err()
 }
 
-func (w *listWire) groupings(g *stocking.Groupings, tanks []stocking.Tank) gen.Groupings {
+func (w *listWire) groupings(g *groupings.Groupings, tanks []stocking.Tank) gen.Groupings {
 	w.use(g.Lines)
 	return gen.Groupings{
 		Summary: w.words.Sentence(g.Summary), WantedLevel: gen.Level(g.Wanted.String()), Lines: w.checkedLines(), Given: g.Given,
@@ -62,7 +63,7 @@ func (w *listWire) groupings(g *stocking.Groupings, tanks []stocking.Tank) gen.G
 }
 
 // groups are the tanks of a split. Each pairing is linked in the tank it came to stand in.
-func (w *listWire) groups(list []stocking.Grouping, tanks []stocking.Tank) []gen.Grouping {
+func (w *listWire) groups(list []groupings.Grouping, tanks []stocking.Tank) []gen.Grouping {
 	out := make([]gen.Grouping, len(list))
 	for i := range list {
 		g := &list[i]
@@ -83,7 +84,7 @@ func (w *listWire) groups(list []stocking.Grouping, tanks []stocking.Tank) []gen
 	return out
 }
 
-func (w *listWire) unplaced(list []stocking.Unplaced) []gen.Unplaced {
+func (w *listWire) unplaced(list []groupings.Unplaced) []gen.Unplaced {
 	out := make([]gen.Unplaced, len(list))
 	for i := range list {
 		u := &list[i]
@@ -97,7 +98,7 @@ func (w *listWire) unplaced(list []stocking.Unplaced) []gen.Unplaced {
 }
 
 // checkGroupings is the split beside a check; nil where there is none.
-func (w *listWire) checkGroupings(g *stocking.Groupings) *gen.CheckGroupings {
+func (w *listWire) checkGroupings(g *groupings.Groupings) *gen.CheckGroupings {
 	if g == nil {
 		return nil
 	}

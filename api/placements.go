@@ -8,6 +8,8 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
+	"commensal/internal/stocking/placements"
 )
 
 // PostPlacements places fish in tanks. Nothing is stored.
@@ -34,19 +36,19 @@ func (s *Server) PostPlacements(ctx context.Context, r gen.PostPlacementsRequest
 
 // placementsAsked is a request for placements, read.
 type placementsAsked struct {
-	arrivals []stocking.Arrival
-	tanks    []stocking.Adopter
+	arrivals []placements.Arrival
+	tanks    []placements.Adopter
 	names    []*string // of the tanks, as their owners call them
 	wanted   conflict.Level
-	options  stocking.PlacementOptions
+	options  placements.Options
 }
 
 // readPlacements reads who arrives and the tanks, or tells of everything that is wrong.
 func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placementsAsked, error) {
 	r := newListReader(snap)
-	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: stocking.PlacementOptions{OneEach: value(in.OneEach), Options: int(value(in.Options)), ByTank: value(in.ByTank)}}
+	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: placements.Options{OneEach: value(in.OneEach), Options: int(value(in.Options)), ByTank: value(in.ByTank)}}
 	for i := range in.Incoming {
-		q.arrivals = append(q.arrivals, stocking.Arrival{Line: r.line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
+		q.arrivals = append(q.arrivals, placements.Arrival{Line: r.line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
 	}
 	r.together(q.arrivals, value(in.Together))
 	for i := range in.Tanks {
@@ -57,7 +59,7 @@ func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placeme
 }
 
 // together names the lines that share a tank. A line on several lists joins them all.
-func (r *listReader) together(arrivals []stocking.Arrival, lists [][]float64) {
+func (r *listReader) together(arrivals []placements.Arrival, lists [][]float64) {
 	for n, list := range lists {
 		name := strconv.Itoa(n)
 		for k, at := range list {
@@ -73,7 +75,7 @@ func (r *listReader) together(arrivals []stocking.Arrival, lists [][]float64) {
 	}
 }
 
-func rename(arrivals []stocking.Arrival, from, to string) {
+func rename(arrivals []placements.Arrival, from, to string) {
 	for i := range arrivals {
 		if arrivals[i].Together == from {
 			arrivals[i].Together = to
@@ -82,9 +84,9 @@ func rename(arrivals []stocking.Arrival, from, to string) {
 }
 
 // adopter reads one tank with its residents.
-func (r *listReader) adopter(at string, in *gen.AdopterInput) stocking.Adopter {
+func (r *listReader) adopter(at string, in *gen.AdopterInput) placements.Adopter {
 	r.oneLine(at+"/external_ref", in.ExternalRef)
-	a := stocking.Adopter{Tank: r.tankAt(at+"/tank", in.Tank)}
+	a := placements.Adopter{Tank: r.tankAt(at+"/tank", in.Tank)}
 	for i := range value(in.Residents) {
 		a.Lines = append(a.Lines, r.line(at+"/residents/"+strconv.Itoa(i), &(*in.Residents)[i]))
 	}
@@ -93,7 +95,7 @@ func (r *listReader) adopter(at string, in *gen.AdopterInput) stocking.Adopter {
 
 // answer finds the placements and words them.
 func (q *placementsAsked) answer(book *conflict.Book, us bool) (*reply, error) {
-	found, err := stocking.FindPlacements(book, q.arrivals, q.wanted, q.tanks, q.options)
+	found, err := placements.Find(book, q.arrivals, q.wanted, q.tanks, q.options)
 	if err != nil {
 		return nil, judgeFaultAt(err, q.spot)
 	}
@@ -109,7 +111,7 @@ func (q *placementsAsked) spot(line int) string {
 	return "/tanks/" + strconv.Itoa(line-len(q.arrivals))
 }
 
-func (w *listWire) placements(p *stocking.Placements, q *placementsAsked) gen.Placements {
+func (w *listWire) placements(p *placements.Placements, q *placementsAsked) gen.Placements {
 	lines := make([]stocking.Line, len(q.arrivals))
 	for i := range lines {
 		lines[i] = q.arrivals[i].Line
@@ -150,7 +152,7 @@ func orOne(weight float64) float64 {
 	return weight
 }
 
-func (w *listWire) placedArrival(a *stocking.Placed) gen.PlacedArrival {
+func (w *listWire) placedArrival(a *placements.Placed) gen.PlacedArrival {
 	out := gen.PlacedArrival{Lines: a.Refs, Fitting: a.Fitting, Options: make([]gen.TankOption, len(a.Options))}
 	if a.Tank >= 0 {
 		out.Tank = &a.Tank
@@ -161,7 +163,7 @@ func (w *listWire) placedArrival(a *stocking.Placed) gen.PlacedArrival {
 	return out
 }
 
-func (w *listWire) tankOption(o *stocking.TankOption) gen.TankOption {
+func (w *listWire) tankOption(o *placements.TankOption) gen.TankOption {
 	with, resident := against(o.With)
 	out := gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
 		With: gen.TankOptionWith(with), Resident: resident, Reason: w.words.Sentence(o.Reason)}
@@ -173,7 +175,7 @@ func (w *listWire) tankOption(o *stocking.TankOption) gen.TankOption {
 }
 
 // byTank tells for each tank what it could take, and where that goes instead.
-func (w *listWire) byTank(p *stocking.Placements, q *placementsAsked) []gen.Adoption {
+func (w *listWire) byTank(p *placements.Placements, q *placementsAsked) []gen.Adoption {
 	out := make([]gen.Adoption, len(p.ByTank))
 	for i := range p.ByTank {
 		a := &p.ByTank[i]
@@ -191,10 +193,10 @@ func (w *listWire) byTank(p *stocking.Placements, q *placementsAsked) []gen.Adop
 	return out
 }
 
-func (w *listWire) placedTank(t *stocking.PlacedTank) gen.PlacedTank {
+func (w *listWire) placedTank(t *placements.PlacedTank) gen.PlacedTank {
 	out := gen.PlacedTank{Tank: t.Tank, Lines: t.Refs, Harm: decimals(t.Harm, 1), Decision: gen.Decision(t.Decision.String()), Summary: w.words.Summary(&t.Summary)}
 	if t.Worst != nil {
-		out.Worst = w.joining(&stocking.Joining{With: -1, Score: t.Worst.Score, Summary: t.Worst.Summary, SpeciesLevel: t.Worst.SpeciesLevel})
+		out.Worst = w.joining(&additions.Joining{With: -1, Score: t.Worst.Score, Summary: t.Worst.Summary, SpeciesLevel: t.Worst.SpeciesLevel})
 	}
 	return out
 }

@@ -28,7 +28,8 @@ var impure = []string{"context", "net", "os", "log", "time", "math/rand", "datab
 	"github.com/jackc/pgx", "github.com/labstack/echo", "github.com/golang-migrate"}
 
 // pure are the packages that compute and do nothing else.
-var pure = []string{"units", "species", "species/catalogue", "conflict", "waterchem", "stocking", "stocking/graph", "evidence", "budget"}
+var pure = []string{"units", "budget", "species", "species/catalogue", "conflict", "waterchem", "stocking", "stocking/graph",
+	"stocking/additions", "stocking/groupings", "stocking/placements", "stocking/remedies", "evidence"}
 
 func TestPurePackagesStayPure(t *testing.T) {
 	t.Parallel()
@@ -44,14 +45,24 @@ func TestPurePackagesStayPure(t *testing.T) {
 }
 
 // domain is what every package above the model may know.
-var domain = []string{"internal/evidence", "internal/stocking", "internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"}
+var domain = []string{"internal/evidence", "internal/stocking", "internal/stocking/additions", "internal/stocking/groupings",
+	"internal/stocking/placements", "internal/stocking/remedies", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"}
+
+// solver is what a package that answers a question about lists may know: never another one.
+var solver = []string{"internal/stocking", "internal/stocking/graph", "internal/conflict", "internal/species", "internal/waterchem"}
 
 // rooms lists, for each package but the programs, the packages of ours it may know.
 // The root package, which carries the contract, is ".".
 var rooms = map[string][]string{
 	".":                             {},
 	"db":                            {},
-	"api":                           append([]string{".", "api/gen", "internal/auth", "internal/store", "internal/species/catalogue"}, domain...),
+	"internal/admission":            {},
+	"internal/budget":               {},
+	"internal/certfile":             {},
+	"internal/certfile/certtest":    {},
+	"internal/clientaddr":           {},
+	"internal/connections":          {},
+	"api":                           append([]string{".", "api/gen", "internal/admission", "internal/auth", "internal/budget", "internal/clientaddr", "internal/store", "internal/species/catalogue"}, domain...),
 	"api/gen":                       {},
 	"internal/units":                {},
 	"internal/species":              {"internal/units"},
@@ -60,22 +71,23 @@ var rooms = map[string][]string{
 	"internal/waterchem":            {},
 	"internal/conflict":             {"internal/species", "internal/units"},
 	"internal/conflict/calibration": {"internal/conflict", "internal/species"},
-	"internal/stocking":             {"internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"},
+	"internal/stocking":             {"internal/budget", "internal/stocking/graph", "internal/conflict", "internal/species", "internal/units", "internal/waterchem"},
 	"internal/stocking/graph":       {},
-	"internal/evidence":             {"internal/conflict"},
-	"internal/admission":            {},
-	"internal/auth":                 {},
-	"internal/budget":               {},
-	"internal/certfile":             {},
-	"internal/certfile/certtest":    {},
-	"internal/clientaddr":           {},
-	"internal/connections":          {},
-	"internal/store":                append([]string{"internal/auth"}, domain...),
-	"internal/store/dbtest":         {"db", "internal/localpg", "internal/store"},
-	"internal/localpg":              {},
-	"internal/loadtest":             {},
-	"internal/localcli":             {"api/gen", "internal/species", "internal/units"},
-	"internal/torture":              {}, // its tests know the program and internal/localpg
+	"internal/stocking/additions":   solver,
+	"internal/stocking/groupings":   solver,
+	"internal/stocking/placements":  solver,
+	"internal/stocking/remedies":    solver,
+	// what the tests of lists share
+	"internal/stocking/testfish":     {"db", "internal/conflict", "internal/species", "internal/species/catalogue", "internal/species/synthetic"},
+	"internal/stocking/stockingtest": {"internal/conflict", "internal/species", "internal/stocking", "internal/stocking/testfish"},
+	"internal/evidence":              {"internal/conflict"},
+	"internal/auth":                  {},
+	"internal/store":                 append([]string{"internal/auth"}, domain...),
+	"internal/store/dbtest":          {"db", "internal/localpg", "internal/store"},
+	"internal/localpg":               {},
+	"internal/loadtest":              {},
+	"internal/localcli":              {"api/gen", "internal/species", "internal/units"},
+	"internal/torture":               {}, // its tests know the program and internal/localpg
 }
 
 // ours is a package's place in the tree; ok is false for other people's.
@@ -108,7 +120,7 @@ func TestArrowsPointOneWay(t *testing.T) {
 func TestTheProgramCarriesNoTestCode(t *testing.T) {
 	t.Parallel()
 	for _, dep := range golist(t, "-deps", "commensal/cmd/commensal") {
-		for _, unwanted := range []string{"testing", "dbtest", "testcontainers", "pgregory.net/rapid", "species/synthetic"} {
+		for _, unwanted := range []string{"testing", "dbtest", "testcontainers", "pgregory.net/rapid", "species/synthetic", "stocking/testfish", "stocking/stockingtest"} {
 			if dep == unwanted || strings.Contains(dep, "/"+unwanted) || strings.HasPrefix(dep, unwanted+"/") {
 				t.Errorf("the program depends on %s", dep)
 			}

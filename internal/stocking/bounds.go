@@ -46,57 +46,62 @@ func (e *InputError) Error() string {
 	return "stocking: " + strings.Join(said, "; ")
 }
 
-// inspector gathers problems.
-type inspector struct{ found []Problem }
+// Inspector gathers problems.
+type Inspector struct{ Found []Problem }
 
-// within notes a value outside its closed range; not-a-number is outside every range.
-func (in *inspector) within(line int, field string, v, low, high float64) {
+// Within notes a value outside its closed range; not-a-number is outside every range.
+func (in *Inspector) Within(line int, field string, v, low, high float64) {
 	if v >= low && v <= high {
 		return
 	}
-	in.found = append(in.found, Problem{line, field, v, low, high,
+	in.Found = append(in.Found, Problem{line, field, v, low, high,
 		fmt.Sprintf("%s %g is outside %g to %g", field, v, low, high)})
 }
 
-// optional is within for a value whose zero means "not given".
-func (in *inspector) optional(line int, field string, v, low, high float64) {
+// Optional is within for a value whose zero means "not given".
+func (in *Inspector) Optional(line int, field string, v, low, high float64) {
 	if v != 0 {
-		in.within(line, field, v, low, high)
+		in.Within(line, field, v, low, high)
 	}
 }
 
 // Validate reports, as an [*InputError], an empty or overlong list and every value out
 // of range; nil when the list can be judged.
 func (s *Stock) Validate(book *conflict.Book) error {
-	var in inspector
-	in.within(-1, "lines", float64(len(s.Lines)), 1, MaxLines)
+	var in Inspector
+	in.Within(-1, "lines", float64(len(s.Lines)), 1, MaxLines)
 	if len(s.Lines) <= MaxLines {
 		for i := range s.Lines {
-			in.line(i, &s.Lines[i], book.Snapshot.Len())
+			in.Line(i, &s.Lines[i], book.Snapshot.Len())
 		}
 	}
 	if s.Wanted > conflict.Severe {
-		in.within(-1, "wanted_level", float64(s.Wanted), 0, float64(conflict.Severe))
+		in.Within(-1, "wanted_level", float64(s.Wanted), 0, float64(conflict.Severe))
 	}
-	in.tank(s.Tank)
-	if in.found == nil {
+	in.Tank(s.Tank)
+	return in.Err()
+}
+
+// Err is nil where nothing was found, else an [*InputError] with all of it.
+func (in *Inspector) Err() error {
+	if in.Found == nil {
 		return nil
 	}
-	return &InputError{in.found}
+	return &InputError{in.Found}
 }
 
-func (in *inspector) line(i int, l *Line, kinds int) {
-	in.within(i, "species", float64(l.Index), 0, float64(kinds-1))
-	in.within(i, "count", float64(l.Count), 0, MaxCount)
-	in.within(i, "sex", float64(l.Sex), 0, float64(species.Female))
-	in.optional(i, "length_cm", l.LengthCM, MinLengthCM, MaxLengthCM)
-	in.within(i, "age_months", l.AgeMonth, 0, MaxAgeMonths)
-	in.within(i, "disposition", float64(l.Observed), float64(conflict.Calmer), float64(conflict.Fiercer))
-	in.within(i, "months_observed", l.MonthsObserved, 0, MaxObserved)
-	in.within(i, "weight", l.Weight, 0, MaxWeight)
+func (in *Inspector) Line(i int, l *Line, kinds int) {
+	in.Within(i, "species", float64(l.Index), 0, float64(kinds-1))
+	in.Within(i, "count", float64(l.Count), 0, MaxCount)
+	in.Within(i, "sex", float64(l.Sex), 0, float64(species.Female))
+	in.Optional(i, "length_cm", l.LengthCM, MinLengthCM, MaxLengthCM)
+	in.Within(i, "age_months", l.AgeMonth, 0, MaxAgeMonths)
+	in.Within(i, "disposition", float64(l.Observed), float64(conflict.Calmer), float64(conflict.Fiercer))
+	in.Within(i, "months_observed", l.MonthsObserved, 0, MaxObserved)
+	in.Within(i, "weight", l.Weight, 0, MaxWeight)
 }
 
-func (in *inspector) tank(t *Tank) {
+func (in *Inspector) Tank(t *Tank) {
 	if t == nil {
 		return
 	}
@@ -104,23 +109,23 @@ func (in *inspector) tank(t *Tank) {
 		field string
 		cm    float64
 	}{{"length", t.LengthCM}, {"width", t.WidthCM}, {"height", t.HeightCM}} {
-		in.optional(-1, edge.field, edge.cm, 1, MaxTankCM)
+		in.Optional(-1, edge.field, edge.cm, 1, MaxTankCM)
 	}
-	in.optional(-1, "volume_l", t.VolumeL, 0.1, MaxTankL)
-	in.optional(-1, "turnover", t.TurnoverPerHour, 0.001, MaxTurnover)
+	in.Optional(-1, "volume_l", t.VolumeL, 0.1, MaxTankL)
+	in.Optional(-1, "turnover", t.TurnoverPerHour, 0.001, MaxTurnover)
 	if t.CoverKnown {
-		in.within(-1, "cover", t.Cover, 0, 1)
+		in.Within(-1, "cover", t.Cover, 0, 1)
 	}
 	if t.WeeklyChange != nil {
-		in.within(-1, "weekly_change", *t.WeeklyChange, 0, 1)
+		in.Within(-1, "weekly_change", *t.WeeklyChange, 0, 1)
 	}
 	if t.SourceNitrate != nil {
-		in.within(-1, "source_nitrate", *t.SourceNitrate, 0, MaxSourceNitrate)
+		in.Within(-1, "source_nitrate", *t.SourceNitrate, 0, MaxSourceNitrate)
 	}
 	for p := range species.Parameter(species.NumParameters) {
 		if r := t.Reading[p]; r.Known {
 			info := p.Info()
-			in.within(-1, info.Key, r.Value, info.Min, info.Max)
+			in.Within(-1, info.Key, r.Value, info.Min, info.Max)
 		}
 	}
 }

@@ -1,26 +1,28 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
 
-// cautions gathers what must be said beside the answer: for each species as the
+// Cautions gathers what must be said beside the answer: for each species as the
 // catalogue lists them, the graver kinds of caution first, then the tank, and the
 // general guidance last.
-func (j *judging) cautions() (out []conflict.CautionNote) {
+func (j *Assessment) Cautions() (out []conflict.CautionNote) {
 	for _, grave := range []bool{true, false} {
-		for i := range j.lines {
-			if j.lines[i].kind == i {
-				out = appendCautions(out, j.lines[i].species, grave)
+		for i := range j.Lines {
+			if j.Lines[i].Kind == i {
+				out = appendCautions(out, j.Lines[i].Species, grave)
 			}
 		}
 	}
 	out = j.choking(out)
-	if j.tank.Volume() >= conflict.HeavyTankL {
-		out = append(out, note(conflict.HeavyTank, nil))
+	if j.Tank.Volume() >= conflict.HeavyTankL {
+		out = append(out, CautionNote(conflict.HeavyTank, nil))
 	}
-	return append(out, note(conflict.Guidance, nil))
+	return append(out, CautionNote(conflict.Guidance, nil))
 }
 
 func appendCautions(out []conflict.CautionNote, sp *species.Species, grave bool) []conflict.CautionNote {
@@ -28,7 +30,7 @@ func appendCautions(out []conflict.CautionNote, sp *species.Species, grave bool)
 		if isGrave(code) != grave {
 			continue
 		}
-		n := note(code, sp)
+		n := CautionNote(code, sp)
 		if code == species.Regulated && sp.LegalNote != "" {
 			n.Text = sp.LegalNote
 		}
@@ -37,7 +39,7 @@ func appendCautions(out []conflict.CautionNote, sp *species.Species, grave bool)
 	return out
 }
 
-func note(code species.Caution, sp *species.Species) conflict.CautionNote {
+func CautionNote(code species.Caution, sp *species.Species) conflict.CautionNote {
 	return conflict.CautionNote{Code: code, Species: sp, Text: conflict.CautionText(code)}
 }
 
@@ -53,17 +55,49 @@ func isGrave(c species.Caution) bool {
 
 // choking is the caution about armoured prey, for each species that may stick in the
 // throat of another on the list.
-func (j *judging) choking(out []conflict.CautionNote) []conflict.CautionNote {
-	for prey := range j.lines {
-		if j.lines[prey].kind != prey {
+func (j *Assessment) choking(out []conflict.CautionNote) []conflict.CautionNote {
+	for prey := range j.Lines {
+		if j.Lines[prey].Kind != prey {
 			continue
 		}
-		for hunter := range j.lines {
-			if j.lines[hunter].kind != prey && j.book.Model.MayChoke(j.lines[hunter].profile, j.lines[prey].profile) {
-				out = append(out, note(conflict.Choking, j.lines[prey].species))
+		for hunter := range j.Lines {
+			if j.Lines[hunter].Kind != prey && j.Book.Model.MayChoke(j.Lines[hunter].Profile, j.Lines[prey].Profile) {
+				out = append(out, CautionNote(conflict.Choking, j.Lines[prey].Species))
 				break
 			}
 		}
 	}
 	return out
+}
+
+// CautionList gathers cautions, each once.
+type CautionList []conflict.CautionNote
+
+func (c *CautionList) Add(notes []conflict.CautionNote) {
+	for _, n := range notes {
+		if !slices.Contains(*c, n) {
+			*c = append(*c, n)
+		}
+	}
+}
+
+// Sorted puts the graver kinds first and the general guidance last.
+func (c CautionList) Sorted() []conflict.CautionNote {
+	slices.SortStableFunc(c, func(a, b conflict.CautionNote) int { return cautionRank(a) - cautionRank(b) })
+	return c
+}
+
+func cautionRank(n conflict.CautionNote) int {
+	switch {
+	case n.Code == conflict.Guidance:
+		return 2
+	case isGrave(n.Code):
+		return 0
+	}
+	return 1
+}
+
+// SpeciesCautions are the cautions of one species, the graver kinds first.
+func SpeciesCautions(sp *species.Species) []conflict.CautionNote {
+	return appendCautions(appendCautions(nil, sp, true), sp, false)
 }

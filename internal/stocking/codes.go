@@ -77,25 +77,3 @@ const (
 	SummaryFine       Code = "summary.list_fine"
 	SummaryFineSingle Code = "summary.single_fine"
 )
-
-// How far the tanks of a split go: as many as it takes, or the given ones.
-const (
-	SplitOne      Code = "split.one"
-	SplitFewest   Code = "split.fewest"
-	SplitUnproved Code = "split.unproved"
-	SplitNotAll   Code = "split.not_all"
-	SplitNothing  Code = "split.nothing"
-	GivenAll      Code = "split.given_all"
-	GivenMost     Code = "split.given_most"
-	GivenUnproved Code = "split.given_unproved"
-	GivenNothing  Code = "split.given_nothing"
-)
-
-// How far the tanks of a placement go.
-const (
-	PlacedAllBest Code = "split.placed_all_best"
-	PlacedAll     Code = "split.placed_all"
-	PlacedMost    Code = "split.placed_most"
-	PlacedSome    Code = "split.placed_some"
-	PlacedNone    Code = "split.placed_none"
-)

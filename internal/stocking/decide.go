@@ -2,45 +2,45 @@ package stocking
 
 import "commensal/internal/conflict"
 
-// decide is the answer at the till: hold for a stop or a pairing above the wanted
+// Decide is the answer at the till: hold for a stop or a pairing above the wanted
 // level, advise for advice or a pairing of at least moderate level, else proceed. It
 // only ever rises with what is found, so a further line never improves it.
-func (j *judging) decide() Decision {
-	d := decisionOf(j.findings)
-	for i := range j.pairs {
-		d = max(d, j.decisionFor(j.pairs[i].level))
+func (j *Assessment) Decide() Decision {
+	j.Decision = DecisionOf(j.Findings)
+	for i := range j.Pairs {
+		j.Decision = max(j.Decision, j.DecisionFor(j.Pairs[i].Level))
 	}
-	return d
+	return j.Decision
 }
 
 // speciesDecision is the decision with every disposition left aside.
-func (j *judging) speciesDecision() Decision {
+func (j *Assessment) speciesDecision() Decision {
 	d := j.speciesAhead()
-	for i := range j.pairs {
-		d = max(d, j.decisionFor(j.pairs[i].ordinaryLevel))
+	for i := range j.Pairs {
+		d = max(d, j.DecisionFor(j.Pairs[i].SpeciesLevel))
 	}
 	return d
 }
 
 // speciesAhead is what the findings lead to, those about growing fish with every
 // disposition left aside.
-func (j *judging) speciesAhead() Decision {
+func (j *Assessment) speciesAhead() Decision {
 	if j.future == nil {
-		return decisionOf(j.findings)
+		return DecisionOf(j.Findings)
 	}
 	d := j.future.speciesDecision()
-	for i := range j.findings {
-		if !isAhead(j.findings[i].Code()) {
-			d = max(d, decisionOf(j.findings[i:i+1]))
+	for i := range j.Findings {
+		if !IsAhead(j.Findings[i].Code()) {
+			d = max(d, DecisionOf(j.Findings[i:i+1]))
 		}
 	}
 	return d
 }
 
-// decisionFor is what one pairing's level alone leads to.
-func (j *judging) decisionFor(l conflict.Level) Decision {
+// DecisionFor is what one pairing's level alone leads to.
+func (j *Assessment) DecisionFor(l conflict.Level) Decision {
 	switch {
-	case j.above(l):
+	case j.Above(l):
 		return Hold
 	case l >= conflict.Moderate:
 		return Advise
@@ -48,8 +48,8 @@ func (j *judging) decisionFor(l conflict.Level) Decision {
 	return Proceed
 }
 
-// decisionOf is what the findings lead to; they are sorted, the gravest first.
-func decisionOf(findings []Finding) Decision {
+// DecisionOf is what the findings lead to; they are sorted, the gravest first.
+func DecisionOf(findings []Finding) Decision {
 	if len(findings) == 0 {
 		return Proceed
 	}

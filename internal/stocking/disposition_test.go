@@ -1,30 +1,33 @@
-package stocking
+package stocking_test
 
 import (
 	"testing"
 
 	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
 
 func TestADispositionIsBoundedAndStandsBesideTheSpecies(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 5)
+		s := stockingtest.DrawStock(t, b, 5)
 		plain := s
-		plain.Lines = append([]Line(nil), s.Lines...)
+		plain.Lines = append([]stocking.Line(nil), s.Lines...)
 		for i := range plain.Lines {
 			// Keep lines apart as they are in s: only the disposition goes.
 			plain.Lines[i].Weight = float64(i + 2)
 			s.Lines[i].Weight = float64(i + 2)
 			plain.Lines[i].Observed, plain.Lines[i].MonthsObserved = 0, 0
 		}
-		with, err := Judge(b, s)
+		with, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		without, err := Judge(b, plain)
+		without, err := stocking.Judge(b, plain)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -49,7 +52,7 @@ func TestADispositionIsBoundedAndStandsBesideTheSpecies(t *testing.T) {
 }
 
 // pairValue is the score of the pairing of two lines told apart by their weights.
-func pairValue(c *Check, a, b float64) float64 {
+func pairValue(c *stocking.Check, a, b float64) float64 {
 	for _, p := range c.Pairings {
 		x, y := c.Lines[p.First].Weight, c.Lines[p.Second].Weight
 		if (x == a && y == b) || (x == b && y == a) {
@@ -60,10 +63,10 @@ func pairValue(c *Check, a, b float64) float64 {
 }
 
 func TestACalmFishStillEatsWhatFits(t *testing.T) {
-	oscar := some(t, "oscar", 1)
+	oscar := stockingtest.Some(t, "oscar", 1)
 	oscar.Observed, oscar.MonthsObserved = conflict.Calmer, 120
-	c := mustJudge(t, book(t), Stock{Lines: []Line{oscar, some(t, "neon tetra", 8)}, Wanted: DefaultWanted})
-	if c.Decision != Hold || c.Pairings[0].Score.Level != conflict.Severe || c.Pairings[0].Score.Reason != conflict.Predation {
+	c := stockingtest.MustJudge(t, testfish.Book(t), stocking.Stock{Lines: []stocking.Line{oscar, stockingtest.Some(t, "neon tetra", 8)}, Wanted: stocking.DefaultWanted})
+	if c.Decision != stocking.Hold || c.Pairings[0].Score.Level != conflict.Severe || c.Pairings[0].Score.Reason != conflict.Predation {
 		t.Errorf("a calm oscar with neons: %v, %+v", c.Decision, c.Pairings[0].Score)
 	}
 }

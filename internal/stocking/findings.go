@@ -11,13 +11,13 @@ import (
 // finder gathers the findings of one judging. Its parts run in order of what matters;
 // within one severity that order stands.
 type finder struct {
-	*judging
+	*Assessment
 	out []Finding
 }
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
-func (j *judging) find() []Finding {
-	f := &finder{judging: j, out: make([]Finding, 0, 8+2*len(j.lines))}
+func (j *Assessment) find() []Finding {
+	f := &finder{Assessment: j, out: make([]Finding, 0, 8+2*len(j.Lines))}
 	f.sharedWater()
 	f.kinds(f.readings)
 	f.kinds(f.swingsOf)
@@ -40,15 +40,15 @@ func (j *judging) find() []Finding {
 
 // kinds runs a part once for each species on the list, with its first line.
 func (f *finder) kinds(part func(first int)) {
-	for i := range f.lines {
-		if f.lines[i].kind == i {
+	for i := range f.Lines {
+		if f.Lines[i].Kind == i {
 			part(i)
 		}
 	}
 }
 
 func (f *finder) eachLine(part func(i int)) {
-	for i := range f.lines {
+	for i := range f.Lines {
 		part(i)
 	}
 }
@@ -56,7 +56,7 @@ func (f *finder) eachLine(part func(i int)) {
 // kindLines are all lines of a species, from its first.
 func (f *finder) kindLines(first int) []int {
 	lines := []int{first}
-	for i := first + 1; i < len(f.lines) && f.lines[i].kind == first; i++ {
+	for i := first + 1; i < len(f.Lines) && f.Lines[i].Kind == first; i++ {
 		lines = append(lines, i)
 	}
 	return lines
@@ -66,28 +66,59 @@ func (f *finder) kindLines(first int) []int {
 func (f *finder) add(severity Severity, code Code, lines []int, remedy *Change, ev ...conflict.Evidence) *Finding {
 	s := conflict.Statement{Code: code, Evidence: ev}
 	if len(lines) > 0 {
-		s.Actor = f.lines[lines[0]].species
+		s.Actor = f.Lines[lines[0]].Species
 	}
 	f.out = append(f.out, Finding{Severity: severity, Lines: lines, Statement: s, Remedy: remedy})
 	return &f.out[len(f.out)-1]
 }
 
-// change makes a remedy; line is -1 for a change to the tank.
-func (f *finder) change(kind ChangeKind, line int, ev ...conflict.Evidence) *Change {
-	c := &Change{Kind: kind, Line: line, Statement: conflict.Statement{Code: Code("change." + string(kind)), Evidence: ev}}
-	if line >= 0 {
-		c.Statement.Actor = f.lines[line].species
-	}
-	return c
-}
-
 // units of evidence that conflict.Words writes.
 var parameterUnit = [species.NumParameters]string{"C", "pH", "dH", "ppt"}
 
-var parameterWord = [species.NumParameters]conflict.WordCode{
+var ParameterWord = [species.NumParameters]conflict.WordCode{
 	conflict.WordTemperature, conflict.WordPH, conflict.WordHardness, conflict.WordSalinity,
 }
 
 var zoneWord = [species.NumZones]conflict.WordCode{
 	conflict.WordSurface, conflict.WordMiddle, conflict.WordBottom,
+}
+
+// FindInTank appends what is found about one species in its tank: readings, size and habits.
+func (j *Assessment) FindInTank(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.readings(first)
+	f.tankSize(first)
+	f.keeping(first)
+	f.flow(first)
+	return f.out
+}
+
+// FindHabits appends what is found about furnishing and flow for one species.
+func (j *Assessment) FindHabits(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.keeping(first)
+	f.flow(first)
+	return f.out
+}
+
+// FindCrowding appends what is found about crowding.
+func (j *Assessment) FindCrowding(out []Finding) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.crowding()
+	return f.out
+}
+
+// FindLoad computes the load anew and appends what is found about it.
+func (j *Assessment) FindLoad(out []Finding) []Finding {
+	j.Load = j.loadOf()
+	f := finder{Assessment: j, out: out}
+	f.loads()
+	return f.out
+}
+
+// FindCover appends what is found about cover for one species.
+func (j *Assessment) FindCover(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.cover(first)
+	return f.out
 }

@@ -21,11 +21,11 @@ const (
 
 // flow compares a known turnover with the water movement a species wants.
 func (f *finder) flow(first int) {
-	want, ok := f.lines[first].band(species.Flow)
-	if f.tank == nil || f.tank.TurnoverPerHour <= 0 || !ok {
+	want, ok := f.Lines[first].Band(species.Flow)
+	if f.Tank == nil || f.Tank.TurnoverPerHour <= 0 || !ok {
 		return
 	}
-	grade := min(1, f.tank.TurnoverPerHour/torrentTurnover)
+	grade := min(1, f.Tank.TurnoverPerHour/torrentTurnover)
 	most, least := want.High+flowMargin, want.Low-flowMargin
 	switch {
 	case grade > most:
@@ -37,14 +37,6 @@ func (f *finder) flow(first int) {
 
 func (f *finder) addFlow(code Code, first int, to float64) {
 	f.add(Advice, code, f.kindLines(first), f.moveTurnover(to),
-		conflict.Evidence{Name: "turnover", Value: f.tank.TurnoverPerHour, Unit: "per_hour"},
+		conflict.Evidence{Name: "turnover", Value: f.Tank.TurnoverPerHour, Unit: "per_hour"},
 		conflict.Evidence{Name: "turnover_limit", Value: to, Unit: "per_hour"})
-}
-
-func (f *finder) moveTurnover(to float64) *Change {
-	c := f.change(MoveTurnover, -1,
-		conflict.Evidence{Name: "from", Value: f.tank.TurnoverPerHour, Unit: "per_hour"},
-		conflict.Evidence{Name: "to", Value: to, Unit: "per_hour"})
-	c.From, c.To = f.tank.TurnoverPerHour, to
-	return c
 }

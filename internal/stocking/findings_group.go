@@ -12,8 +12,8 @@ import (
 // the customary group is meant and there is nothing to find.
 func (f *finder) group(first int) {
 	lines := f.kindLines(first)
-	r := &f.lines[first]
-	if r.species.Social == species.Solitary && f.counted(lines) {
+	r := &f.Lines[first]
+	if r.Species.Social == species.Solitary && f.counted(lines) {
 		f.loners(lines)
 		return
 	}
@@ -22,9 +22,9 @@ func (f *finder) group(first int) {
 		return // its other form speaks for both
 	}
 	company := f.headsOf(lines)
-	need, ok := r.band(species.GroupMin)
+	need, ok := r.Band(species.GroupMin)
 	least := int(math.Ceil(need.Low))
-	if shoals(r.species) {
+	if Shoals(r.Species) {
 		least = max(least, 2) // one alone is never a shoal
 	}
 	customary := max(least, int(math.Round(need.Typical)))
@@ -39,8 +39,8 @@ func (f *finder) group(first int) {
 
 // kinLines are all lines of a species and its trade forms, which make one shoal, ascending.
 func (f *finder) kinLines(first int) (lines []int) {
-	for i := range f.lines {
-		if conflict.OneKind(f.lines[i].species, f.lines[first].species) {
+	for i := range f.Lines {
+		if conflict.OneKind(f.Lines[i].Species, f.Lines[first].Species) {
 			lines = append(lines, i)
 		}
 	}
@@ -50,7 +50,7 @@ func (f *finder) kinLines(first int) (lines []int) {
 // headsOf is how many fish some lines are.
 func (f *finder) headsOf(lines []int) (n int) {
 	for _, i := range lines {
-		n += f.lines[i].heads
+		n += f.Lines[i].Fish
 	}
 	return n
 }
@@ -65,16 +65,16 @@ func groupEvidence(have, least, customary int) []conflict.Evidence {
 
 // loners finds a species that lives alone kept in numbers.
 func (f *finder) loners(lines []int) {
-	r := &f.lines[lines[0]]
-	if r.company < 2 {
+	r := &f.Lines[lines[0]]
+	if r.Company < 2 {
 		return
 	}
 	var remedy *Change
 	if len(lines) == 1 {
-		remedy = f.change(ReduceGroup, lines[0], conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+		remedy = f.NewChange(ReduceGroup, lines[0], conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
 		remedy.Count = 1
 	}
-	f.add(Advice, SolitaryInNumbers, lines, remedy, conflict.Evidence{Name: "count", Value: float64(r.company), Unit: "fish"})
+	f.add(Advice, SolitaryInNumbers, lines, remedy, conflict.Evidence{Name: "count", Value: float64(r.Company), Unit: "fish"})
 }
 
 // raise brings a species to a number of fish by adding to its females, else to its
@@ -82,28 +82,28 @@ func (f *finder) loners(lines []int) {
 func (f *finder) raise(lines []int, want int) *Change {
 	line := lines[0]
 	for _, i := range lines {
-		if s := f.lines[i].Sex; s == species.Female || (s == species.Unsexed && f.lines[line].Sex == species.Male) {
+		if s := f.Lines[i].Sex; s == species.Female || (s == species.Unsexed && f.Lines[line].Sex == species.Male) {
 			line = i
 		}
 	}
 	company := f.headsOf(lines)
-	c := f.change(RaiseGroup, line,
+	c := f.NewChange(RaiseGroup, line,
 		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
 		conflict.Evidence{Name: "count_now", Value: float64(company), Unit: "fish"})
-	c.Count = f.lines[line].heads + want - company
+	c.Count = f.Lines[line].Fish + want - company
 	return c
 }
 
 func (f *finder) counted(lines []int) bool {
 	for _, i := range lines {
-		if f.lines[i].Count > 0 {
+		if f.Lines[i].Count > 0 {
 			return true
 		}
 	}
 	return false
 }
 
-// shoals reports whether the species lives in company of its kind.
-func shoals(sp *species.Species) bool {
+// Shoals reports whether the species lives in company of its kind.
+func Shoals(sp *species.Species) bool {
 	return sp.Social == species.Group || sp.Social == species.Colony
 }

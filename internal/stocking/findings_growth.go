@@ -22,20 +22,20 @@ const (
 // growth looks at the length and age that were given. A length above the longest on
 // record is named and computed with as given.
 func (f *finder) growth(i int) {
-	r := &f.lines[i]
+	r := &f.Lines[i]
 	adult, ok := r.adultLength()
 	if !ok || r.LengthCM <= 0 {
 		return
 	}
 	given := conflict.Evidence{Name: "length", Value: r.LengthCM, Unit: "cm"}
 	if r.LengthCM > adult.High {
-		remedy := f.change(CorrectLength, i, given, conflict.Evidence{Name: "longest", Value: adult.High, Unit: "cm"})
+		remedy := f.NewChange(CorrectLength, i, given, conflict.Evidence{Name: "longest", Value: adult.High, Unit: "cm"})
 		remedy.From, remedy.To = r.LengthCM, adult.High
 		f.add(Advice, LongerThanRecorded, []int{i}, remedy, given,
 			conflict.Evidence{Name: "longest", Value: adult.High, Unit: "cm"})
 		return
 	}
-	k, ok := r.band(species.GrowthK)
+	k, ok := r.Band(species.GrowthK)
 	if !ok || r.AgeMonth <= 0 {
 		return
 	}
@@ -54,12 +54,12 @@ func (f *finder) growth(i int) {
 }
 
 // adultLength is the adult length of the line's sex, over both sexes where it is not told.
-func (r *resident) adultLength() (species.Band, bool) {
-	b, ok := r.band(species.Length)
-	if !ok || keptSex(r.species, r.Sex) != species.Unsexed {
+func (r *Resident) adultLength() (species.Band, bool) {
+	b, ok := r.Band(species.Length)
+	if !ok || keptSex(r.Species, r.Sex) != species.Unsexed {
 		return b, ok
 	}
-	for _, v := range [...]species.Value{r.species.MaleTraits[species.Length], r.species.FemaleTraits[species.Length]} {
+	for _, v := range [...]species.Value{r.Species.MaleTraits[species.Length], r.Species.FemaleTraits[species.Length]} {
 		if v.Known() {
 			b.Low, b.High = min(b.Low, v.Low), max(b.High, v.High)
 		}
@@ -69,7 +69,7 @@ func (r *resident) adultLength() (species.Band, bool) {
 
 // commitment says aloud how long a long-lived species lives.
 func (f *finder) commitment(first int) {
-	life, ok := f.lines[first].band(species.Lifespan)
+	life, ok := f.Lines[first].Band(species.Lifespan)
 	if ok && life.Typical >= longYears {
 		f.add(Note, LongCommitment, f.kindLines(first), nil,
 			conflict.Evidence{Name: "years", Value: life.Typical, Unit: "year"},

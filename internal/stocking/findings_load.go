@@ -21,15 +21,15 @@ const (
 
 // loads judges the typical values of the load; the bands are in the answer.
 func (f *finder) loads() {
-	l := f.load
-	if l == nil || f.tank == nil {
+	l := f.Load
+	if l == nil || f.Tank == nil {
 		return
 	}
 	if l.Nitrate != nil {
 		f.nitrate(l.Nitrate)
 	}
 	if l.Ammonia != nil {
-		f.add(Advice, FilterImmature, nil, f.change(MatureFilter, -1),
+		f.add(Advice, FilterImmature, nil, f.NewChange(MatureFilter, -1),
 			conflict.Evidence{Name: "tan_rise", Value: l.Ammonia.DailyRise.Typical, Unit: "mg/L"},
 			conflict.Evidence{Name: "unionized", Value: l.Ammonia.Unionized.Typical, Unit: "mg/L"})
 	}
@@ -39,7 +39,7 @@ func (f *finder) loads() {
 			conflict.Evidence{Name: "demand", Value: l.Oxygen.Demand.Typical, Unit: "mg/h"},
 			conflict.Evidence{Name: "saturation", Value: l.Saturation, Unit: "mg/L"})
 	}
-	if t := f.tank.TurnoverPerHour; t > 0 && t < LeastTurnover {
+	if t := f.Tank.TurnoverPerHour; t > 0 && t < LeastTurnover {
 		f.add(Advice, TurnoverLow, nil, f.moveTurnover(LeastTurnover),
 			conflict.Evidence{Name: "turnover", Value: t, Unit: "per_hour"},
 			conflict.Evidence{Name: "turnover_limit", Value: LeastTurnover, Unit: "per_hour"})
@@ -80,7 +80,7 @@ func (f *finder) timesLarger(n *NitrateLoad) float64 {
 func (f *finder) changeWater(from, need float64) *Change {
 	to := min(1, math.Ceil(need/shareStep-1e-9)*shareStep)
 	to = max(math.Round(to*100)/100, shareStep)
-	c := f.change(ChangeWater, -1,
+	c := f.NewChange(ChangeWater, -1,
 		conflict.Evidence{Name: "from", Value: from, Unit: "share"}, conflict.Evidence{Name: "to", Value: to, Unit: "share"})
 	c.From, c.To = from, to
 	return c
@@ -89,14 +89,14 @@ func (f *finder) changeWater(from, need float64) *Change {
 // roomFor is a standard tank so many times the present volume; nil where the dimensions
 // are not known or none is so large.
 func (f *finder) roomFor(times float64) *Change {
-	if !f.hasFootprint() || f.tank.HeightCM <= 0 {
+	if !f.HasFootprint() || f.Tank.HeightCM <= 0 {
 		return nil
 	}
-	need := times * f.tank.Volume()
+	need := times * f.Tank.Volume()
 	for _, size := range conflict.StandardTanks {
 		if size.FootprintCM2()*size.HeightCM/1000 >= need {
-			return f.tankOf(max(f.tank.LengthCM, size.LengthCM),
-				max(size.FootprintCM2(), f.tank.LengthCM*f.tank.WidthCM), max(size.HeightCM, f.tank.HeightCM))
+			return f.ToStandardTank(max(f.Tank.LengthCM, size.LengthCM),
+				max(size.FootprintCM2(), f.Tank.LengthCM*f.Tank.WidthCM), max(size.HeightCM, f.Tank.HeightCM))
 		}
 	}
 	return nil

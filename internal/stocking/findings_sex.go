@@ -13,20 +13,20 @@ func (f *finder) sexes(first int) {
 	lines := f.kindLines(first)
 	var n [3]int // by sex
 	for _, i := range lines {
-		n[f.lines[i].Sex] += f.lines[i].heads
+		n[f.Lines[i].Sex] += f.Lines[i].Fish
 	}
 	males, females := n[species.Male], n[species.Female]
 	if males+females == 0 {
 		return
 	}
-	sp := f.lines[first].species
+	sp := f.Lines[first].Species
 	if !sp.SexedTrade {
 		f.add(Note, SexNotTold, lines, nil)
 	}
 	if males == 0 || n[species.Unsexed] > 0 {
 		return
 	}
-	need, known := f.lines[first].band(species.FemalesPerMale)
+	need, known := f.Lines[first].Band(species.FemalesPerMale)
 	wanted := int(math.Ceil(float64(males) * need.Low))
 	rivals := males >= 2 && oneMale(sp)
 	switch {
@@ -54,14 +54,14 @@ func sexEvidence(males, females int, ratio float64) []conflict.Evidence {
 func (f *finder) fewerMales(lines []int) *Change {
 	male := -1
 	for _, i := range lines {
-		if f.lines[i].Sex == species.Male {
+		if f.Lines[i].Sex == species.Male {
 			if male >= 0 {
 				return nil
 			}
 			male = i
 		}
 	}
-	c := f.change(ReduceGroup, male, conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+	c := f.NewChange(ReduceGroup, male, conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
 	c.Count = 1
 	return c
 }
@@ -69,11 +69,11 @@ func (f *finder) fewerMales(lines []int) *Change {
 func (f *finder) moreFemales(lines []int, add int) *Change {
 	line := lines[0]
 	for _, i := range lines {
-		if f.lines[i].Sex == species.Female {
+		if f.Lines[i].Sex == species.Female {
 			line = i
 		}
 	}
-	c := f.change(AddFemales, line, conflict.Evidence{Name: "count", Value: float64(add), Unit: "fish"})
+	c := f.NewChange(AddFemales, line, conflict.Evidence{Name: "count", Value: float64(add), Unit: "fish"})
 	c.Count = add
 	return c
 }

@@ -25,25 +25,25 @@ var wideSwing = [species.NumParameters]float64{3, 0.8, 5, 2}
 // swings notes water that is not steady. It is only ever a note: the list is judged by
 // the water as it is, and what made it swing may be over.
 func (f *finder) swings() {
-	if f.tank == nil {
+	if f.Tank == nil {
 		return
 	}
-	for p, s := range f.tank.Swings.Of {
+	for p, s := range f.Tank.Swings.Of {
 		if s.Known && s.High-s.Low >= wideSwing[p] {
 			found := f.add(Note, WaterSwings, nil, nil, f.swingEvidence(p)...)
-			found.Statement.Words = []conflict.WordCode{parameterWord[p]}
+			found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
 		}
 	}
 }
 
 // swingsOf notes water that was beyond what a species lives with, though it no longer is.
 func (f *finder) swingsOf(first int) {
-	if f.tank == nil {
+	if f.Tank == nil {
 		return
 	}
-	for p, s := range f.tank.Swings.Of {
-		w := &f.lines[first].species.Water[p]
-		now := f.reading(species.Parameter(p))
+	for p, s := range f.Tank.Swings.Of {
+		w := &f.Lines[first].Species.Water[p]
+		now := f.Reading(species.Parameter(p))
 		if !s.Known || !w.Known() || !now.Known || !w.Tolerated.Contains(now.Value) {
 			continue
 		}
@@ -59,12 +59,12 @@ func (f *finder) swingsOf(first int) {
 			conflict.Evidence{Name: "extreme", Value: extreme, Unit: unit},
 			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
 			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit})...)
-		found.Statement.Words = []conflict.WordCode{parameterWord[p]}
+		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
 	}
 }
 
 func (f *finder) swingEvidence(p int) []conflict.Evidence {
-	s, unit := f.tank.Swings.Of[p], parameterUnit[p]
+	s, unit := f.Tank.Swings.Of[p], parameterUnit[p]
 	return []conflict.Evidence{{Name: "lowest", Value: s.Low, Unit: unit}, {Name: "highest", Value: s.High, Unit: unit},
-		{Name: "days", Value: float64(f.tank.Swings.Days)}}
+		{Name: "days", Value: float64(f.Tank.Swings.Days)}}
 }

@@ -1,45 +1,48 @@
-package stocking
+package stocking_test
 
 import (
 	"testing"
 
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 )
 
-func swing(p species.Parameter, low, high float64) func(*Tank) {
-	return func(t *Tank) {
-		t.Swings.Days, t.Swings.Of[p] = 7, Swing{Low: low, High: high, Known: true}
+func swing(p species.Parameter, low, high float64) func(*stocking.Tank) {
+	return func(t *stocking.Tank) {
+		t.Swings.Days, t.Swings.Of[p] = 7, stocking.Swing{Low: low, High: high, Known: true}
 	}
 }
 
 func TestSwingsAreNotedAndDecideNothing(t *testing.T) {
 	runFindings(t, []findingCase{
-		{ensures: "a wide swing is a note", lines: one(2), tank: swing(species.Temperature, 23, 26), code: WaterSwings, want: Note},
-		{ensures: "an ordinary one is not", lines: one(2), tank: swing(species.Temperature, 23, 25.9), code: WaterSwings, absent: true},
-		{ensures: "pH is looked at too", lines: one(2), tank: swing(species.PH, 6.4, 7.3), code: WaterSwings, want: Note},
-		{ensures: "a spell beyond what it lives with is a note", lines: one(2), tank: swing(species.Temperature, 19, 25), code: SwungOutside, want: Note},
-		{ensures: "also above", lines: one(2), tank: swing(species.PH, 7, 9.1), code: SwungOutside, want: Note},
-		{ensures: "the edge itself is inside", lines: one(2), tank: swing(species.Temperature, 20, 25), code: SwungOutside, absent: true},
-		{ensures: "water that still is beyond it is said once", lines: one(2), tank: func(t *Tank) {
+		{ensures: "a wide swing is a note", lines: one(2), tank: swing(species.Temperature, 23, 26), code: stocking.WaterSwings, want: stocking.Note},
+		{ensures: "an ordinary one is not", lines: one(2), tank: swing(species.Temperature, 23, 25.9), code: stocking.WaterSwings, absent: true},
+		{ensures: "pH is looked at too", lines: one(2), tank: swing(species.PH, 6.4, 7.3), code: stocking.WaterSwings, want: stocking.Note},
+		{ensures: "a spell beyond what it lives with is a note", lines: one(2), tank: swing(species.Temperature, 19, 25), code: stocking.SwungOutside, want: stocking.Note},
+		{ensures: "also above", lines: one(2), tank: swing(species.PH, 7, 9.1), code: stocking.SwungOutside, want: stocking.Note},
+		{ensures: "the edge itself is inside", lines: one(2), tank: swing(species.Temperature, 20, 25), code: stocking.SwungOutside, absent: true},
+		{ensures: "water that still is beyond it is said once", lines: one(2), tank: func(t *stocking.Tank) {
 			reading(species.Temperature, 19)(t)
 			swing(species.Temperature, 19, 25)(t)
-		}, code: SwungOutside, absent: true},
-		{ensures: "without readings nothing is said", lines: one(2), code: WaterSwings, absent: true},
+		}, code: stocking.SwungOutside, absent: true},
+		{ensures: "without readings nothing is said", lines: one(2), code: stocking.WaterSwings, absent: true},
 	})
-	b := worldOf(t, plainFish("Fish a"))
-	s := Stock{Lines: one(2), Tank: goodTank(), Wanted: DefaultWanted}
-	calm := mustJudge(t, b, s)
+	b := testfish.WorldOf(t, testfish.PlainFish("Fish a"))
+	s := stocking.Stock{Lines: one(2), Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	calm := stockingtest.MustJudge(t, b, s)
 	swing(species.Temperature, 10, 35)(s.Tank)
-	if swung := mustJudge(t, b, s); swung.Decision != calm.Decision {
+	if swung := stockingtest.MustJudge(t, b, s); swung.Decision != calm.Decision {
 		t.Errorf("a swing decides: %v, without it %v", swung.Decision, calm.Decision)
 	}
 	text := ""
-	swung := mustJudge(t, b, s)
+	swung := stockingtest.MustJudge(t, b, s)
 	for _, f := range swung.Findings {
-		if f.Code() == HeavyTank {
+		if f.Code() == stocking.HeavyTank {
 			continue
 		}
-		text += English(false).Sentence(f.Statement) + "\n"
+		text += stocking.English(false).Sentence(f.Statement) + "\n"
 	}
 	want := "Of late the temperature was at 10 °C, outside what Fish a lives with for years, 20 °C to 30 °C.\n" +
 		"The temperature ranged from 10 °C to 35 °C within 7 days: look for the cause.\n"

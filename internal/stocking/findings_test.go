@@ -1,10 +1,14 @@
-package stocking
+package stocking_test
 
 import (
 	"testing"
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 )
 
 // findingCase is one list and the one finding it is about. With a remedy promised, the
@@ -12,49 +16,49 @@ import (
 type findingCase struct {
 	ensures string
 	fish    func(*species.Species)
-	lines   []Line
-	tank    func(*Tank) // nil keeps the good tank
+	lines   []stocking.Line
+	tank    func(*stocking.Tank) // nil keeps the good tank
 	noTank  bool
-	code    Code
-	want    Severity
+	code    stocking.Code
+	want    stocking.Severity
 	absent  bool // the finding must not be there
-	remedy  ChangeKind
+	remedy  stocking.ChangeKind
 }
 
-func one(count int) []Line { return []Line{{Count: count}} }
+func one(count int) []stocking.Line { return []stocking.Line{{Count: count}} }
 
 func (c *findingCase) run(t *testing.T) {
 	change := c.fish
 	if change == nil {
 		change = func(*species.Species) {}
 	}
-	b := worldOf(t, altered("Fish a", change))
-	s := Stock{Lines: c.lines, Tank: goodTank(), Wanted: DefaultWanted}
+	b := testfish.WorldOf(t, testfish.Altered("Fish a", change))
+	s := stocking.Stock{Lines: c.lines, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
 	if c.tank != nil {
 		c.tank(s.Tank)
 	}
 	if c.noTank {
 		s.Tank = nil
 	}
-	got := mustJudge(t, b, s)
-	f := findingOf(&got, c.code)
+	got := stockingtest.MustJudge(t, b, s)
+	f := stockingtest.FindingOf(&got, c.code)
 	switch {
 	case c.absent && f == nil:
 		return
 	case c.absent:
-		t.Fatalf("found %s: %s", c.code, English(false).Sentence(f.Statement))
+		t.Fatalf("found %s: %s", c.code, stocking.English(false).Sentence(f.Statement))
 	case f == nil:
 		t.Fatalf("did not find %s among %v", c.code, got.Findings)
 	case f.Severity != c.want:
 		t.Fatalf("severity %v, want %v", f.Severity, c.want)
-	case got.Decision < decisionOf([]Finding{*f}):
+	case got.Decision < stocking.DecisionOf([]stocking.Finding{*f}):
 		t.Fatalf("decision %v with a finding that is a %v", got.Decision, f.Severity)
 	}
 	c.checkRemedy(t, b, &s, &got, f)
 }
 
 // checkRemedy makes the remedy and judges again.
-func (c *findingCase) checkRemedy(t *testing.T, b *conflict.Book, s *Stock, got *Check, f *Finding) {
+func (c *findingCase) checkRemedy(t *testing.T, b *conflict.Book, s *stocking.Stock, got *stocking.Check, f *stocking.Finding) {
 	t.Helper()
 	if c.remedy == "" {
 		if f.Remedy != nil {
@@ -66,10 +70,10 @@ func (c *findingCase) checkRemedy(t *testing.T, b *conflict.Book, s *Stock, got 
 		t.Fatalf("remedy %+v, want %s", f.Remedy, c.remedy)
 	}
 	after := *s
-	after.Lines, after.Tank = Apply(b, got.Lines, s.Tank, *f.Remedy)
-	then := mustJudge(t, b, after)
-	if left := findingOf(&then, c.code); left != nil && left.Severity > Note {
-		t.Fatalf("still found after the remedy: %s", English(false).Sentence(left.Statement))
+	after.Lines, after.Tank = remedies.Apply(b, got.Lines, s.Tank, *f.Remedy)
+	then := stockingtest.MustJudge(t, b, after)
+	if left := stockingtest.FindingOf(&then, c.code); left != nil && left.Severity > stocking.Note {
+		t.Fatalf("still found after the remedy: %s", stocking.English(false).Sentence(left.Statement))
 	}
 }
 
@@ -80,8 +84,8 @@ func runFindings(t *testing.T, cases []findingCase) {
 }
 
 func TestAGoodTankHasNothingToComplainOf(t *testing.T) {
-	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: goodTank(), Wanted: DefaultWanted})
-	if c.Decision != Proceed || findingOf(&c, HeavyTank) == nil || len(c.Findings) != 1 {
+	c := stockingtest.MustJudge(t, testfish.WorldOf(t, testfish.PlainFish("Fish a")), stocking.Stock{Lines: one(6), Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted})
+	if c.Decision != stocking.Proceed || stockingtest.FindingOf(&c, stocking.HeavyTank) == nil || len(c.Findings) != 1 {
 		t.Fatalf("decision %v, findings %v", c.Decision, c.Findings)
 	}
 }
@@ -89,7 +93,7 @@ func TestAGoodTankHasNothingToComplainOf(t *testing.T) {
 func group(low, typical float64) func(*species.Species) {
 	return func(sp *species.Species) {
 		sp.Social = species.Group
-		sp.Traits[species.GroupMin] = known(low, typical, typical+4)
+		sp.Traits[species.GroupMin] = testfish.Known(low, typical, typical+4)
 	}
 }
 
@@ -103,57 +107,57 @@ func social(s species.Social, then func(*species.Species)) func(*species.Species
 }
 
 func ratio(low, typical float64) func(*species.Species) {
-	return func(sp *species.Species) { sp.Traits[species.FemalesPerMale] = known(low, typical, typical+1) }
+	return func(sp *species.Species) { sp.Traits[species.FemalesPerMale] = testfish.Known(low, typical, typical+1) }
 }
 
-func sexed(males, females int) []Line {
-	return []Line{{Count: males, Sex: species.Male}, {Count: females, Sex: species.Female}}
+func sexed(males, females int) []stocking.Line {
+	return []stocking.Line{{Count: males, Sex: species.Male}, {Count: females, Sex: species.Female}}
 }
 
 func TestGroupsAndSexes(t *testing.T) {
 	runFindings(t, []findingCase{
-		{ensures: "a shoal below its least number is advice", fish: group(6, 8), lines: one(5), code: GroupTooSmall, want: Advice, remedy: RaiseGroup},
-		{ensures: "the least number exactly is enough", fish: group(6, 8), lines: one(6), code: GroupTooSmall, absent: true},
-		{ensures: "below the customary number is a note", fish: group(6, 8), lines: one(7), code: GroupBelowCustom, want: Note, remedy: RaiseGroup},
-		{ensures: "the customary number is no note", fish: group(6, 8), lines: one(8), code: GroupBelowCustom, absent: true},
-		{ensures: "a lone schooling fish is advice even where the catalogue allows one", fish: group(1, 6), lines: one(1), code: GroupTooSmall, want: Advice, remedy: RaiseGroup},
-		{ensures: "a shoal in two lines counts as one", fish: group(6, 6), lines: sexed(3, 3), code: GroupTooSmall, absent: true},
-		{ensures: "residents and incoming count together", fish: group(6, 6), lines: []Line{{Count: 3}, {Count: 3, Incoming: true}}, code: GroupTooSmall, absent: true},
-		{ensures: "no number given means the customary group", fish: group(6, 8), lines: one(0), code: GroupBelowCustom, absent: true},
-		{ensures: "a solitary species in numbers is advice", fish: social(species.Solitary, nil), lines: one(2), code: SolitaryInNumbers, want: Advice, remedy: ReduceGroup},
-		{ensures: "a solitary species alone is fine", fish: social(species.Solitary, nil), lines: one(1), code: SolitaryInNumbers, absent: true},
-		{ensures: "a solitary species with no number given is alone", fish: social(species.Solitary, nil), lines: one(0), code: SolitaryInNumbers, absent: true},
-		{ensures: "too few females is advice", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 3), code: SexRatio, want: Advice, remedy: AddFemales},
-		{ensures: "the least ratio exactly is enough", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 4), code: SexRatio, absent: true},
-		{ensures: "males of a shoal alone are a customary way to keep them", fish: social(species.Group, ratio(2, 3)), lines: []Line{{Count: 6, Sex: species.Male}}, code: SexRatio, absent: true},
-		{ensures: "a line of untold sex leaves the ratio open", fish: social(species.Group, ratio(2, 3)), lines: append(sexed(2, 1), Line{Count: 4}), code: SexRatio, absent: true},
-		{ensures: "two males of a one-male species are wrong", fish: social(species.Harem, ratio(2, 3)), lines: []Line{{Count: 2, Sex: species.Male}}, code: SexesWrong, want: Advice, remedy: ReduceGroup},
-		{ensures: "two males with females for both are not", fish: social(species.Harem, ratio(2, 3)), lines: sexed(2, 4), code: SexesWrong, absent: true},
-		{ensures: "two males are no pair", fish: social(species.Pair, nil), lines: []Line{{Count: 2, Sex: species.Male}}, code: SexesWrong, want: Advice, remedy: ReduceGroup},
-		{ensures: "a sex that nobody tells is a note", fish: func(sp *species.Species) { sp.SexedTrade = false }, lines: sexed(1, 1), code: SexNotTold, want: Note},
-		{ensures: "a sex that is told in the trade is not", lines: sexed(1, 1), code: SexNotTold, absent: true},
+		{ensures: "a shoal below its least number is advice", fish: group(6, 8), lines: one(5), code: stocking.GroupTooSmall, want: stocking.Advice, remedy: stocking.RaiseGroup},
+		{ensures: "the least number exactly is enough", fish: group(6, 8), lines: one(6), code: stocking.GroupTooSmall, absent: true},
+		{ensures: "below the customary number is a note", fish: group(6, 8), lines: one(7), code: stocking.GroupBelowCustom, want: stocking.Note, remedy: stocking.RaiseGroup},
+		{ensures: "the customary number is no note", fish: group(6, 8), lines: one(8), code: stocking.GroupBelowCustom, absent: true},
+		{ensures: "a lone schooling fish is advice even where the catalogue allows one", fish: group(1, 6), lines: one(1), code: stocking.GroupTooSmall, want: stocking.Advice, remedy: stocking.RaiseGroup},
+		{ensures: "a shoal in two lines counts as one", fish: group(6, 6), lines: sexed(3, 3), code: stocking.GroupTooSmall, absent: true},
+		{ensures: "residents and incoming count together", fish: group(6, 6), lines: []stocking.Line{{Count: 3}, {Count: 3, Incoming: true}}, code: stocking.GroupTooSmall, absent: true},
+		{ensures: "no number given means the customary group", fish: group(6, 8), lines: one(0), code: stocking.GroupBelowCustom, absent: true},
+		{ensures: "a solitary species in numbers is advice", fish: social(species.Solitary, nil), lines: one(2), code: stocking.SolitaryInNumbers, want: stocking.Advice, remedy: stocking.ReduceGroup},
+		{ensures: "a solitary species alone is fine", fish: social(species.Solitary, nil), lines: one(1), code: stocking.SolitaryInNumbers, absent: true},
+		{ensures: "a solitary species with no number given is alone", fish: social(species.Solitary, nil), lines: one(0), code: stocking.SolitaryInNumbers, absent: true},
+		{ensures: "too few females is advice", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 3), code: stocking.SexRatio, want: stocking.Advice, remedy: stocking.AddFemales},
+		{ensures: "the least ratio exactly is enough", fish: social(species.Group, ratio(2, 3)), lines: sexed(2, 4), code: stocking.SexRatio, absent: true},
+		{ensures: "males of a shoal alone are a customary way to keep them", fish: social(species.Group, ratio(2, 3)), lines: []stocking.Line{{Count: 6, Sex: species.Male}}, code: stocking.SexRatio, absent: true},
+		{ensures: "a line of untold sex leaves the ratio open", fish: social(species.Group, ratio(2, 3)), lines: append(sexed(2, 1), stocking.Line{Count: 4}), code: stocking.SexRatio, absent: true},
+		{ensures: "two males of a one-male species are wrong", fish: social(species.Harem, ratio(2, 3)), lines: []stocking.Line{{Count: 2, Sex: species.Male}}, code: stocking.SexesWrong, want: stocking.Advice, remedy: stocking.ReduceGroup},
+		{ensures: "two males with females for both are not", fish: social(species.Harem, ratio(2, 3)), lines: sexed(2, 4), code: stocking.SexesWrong, absent: true},
+		{ensures: "two males are no pair", fish: social(species.Pair, nil), lines: []stocking.Line{{Count: 2, Sex: species.Male}}, code: stocking.SexesWrong, want: stocking.Advice, remedy: stocking.ReduceGroup},
+		{ensures: "a sex that nobody tells is a note", fish: func(sp *species.Species) { sp.SexedTrade = false }, lines: sexed(1, 1), code: stocking.SexNotTold, want: stocking.Note},
+		{ensures: "a sex that is told in the trade is not", lines: sexed(1, 1), code: stocking.SexNotTold, absent: true},
 	})
 }
 
-func size(l, w, h float64) func(*Tank) {
-	return func(t *Tank) { t.LengthCM, t.WidthCM, t.HeightCM = l, w, h }
+func size(l, w, h float64) func(*stocking.Tank) {
+	return func(t *stocking.Tank) { t.LengthCM, t.WidthCM, t.HeightCM = l, w, h }
 }
 
-func tall(sp *species.Species) { sp.Traits[species.TankHeight] = known(45, 50, 60) }
+func tall(sp *species.Species) { sp.Traits[species.TankHeight] = testfish.Known(45, 50, 60) }
 
 func TestFormsOfOneSpeciesMakeOneGroup(t *testing.T) {
-	shoal := altered("Shoal", func(sp *species.Species) {
-		sp.Social, sp.Traits[species.GroupMin] = species.Group, exactly(6)
+	shoal := testfish.Altered("Shoal", func(sp *species.Species) {
+		sp.Social, sp.Traits[species.GroupMin] = species.Group, testfish.Exactly(6)
 	})
 	form := *shoal
 	form.ID, form.Form, form.FormOf = "Shoal-veil", "veil", shoal.ID
-	b := worldOf(t, shoal, &form)
+	b := testfish.WorldOf(t, shoal, &form)
 	for _, c := range []struct {
 		plain, veiled int
 		want          int // fish it is raised from; 0 for nothing found
 	}{{3, 3, 0}, {2, 3, 5}, {6, 1, 0}} {
-		got := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: c.plain}, {Index: 1, Count: c.veiled}}, Wanted: DefaultWanted})
-		f := findingOf(&got, GroupTooSmall)
+		got := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: c.plain}, {Index: 1, Count: c.veiled}}, Wanted: stocking.DefaultWanted})
+		f := stockingtest.FindingOf(&got, stocking.GroupTooSmall)
 		switch {
 		case (f != nil) != (c.want > 0):
 			t.Errorf("%d and %d: %+v", c.plain, c.veiled, f)
@@ -165,22 +169,22 @@ func TestFormsOfOneSpeciesMakeOneGroup(t *testing.T) {
 
 func TestTankSizes(t *testing.T) {
 	runFindings(t, []findingCase{
-		{ensures: "below the least length is a stop", lines: one(2), tank: size(49.9, 60, 40), code: TankTooShort, want: Stop, remedy: LargerTank},
-		{ensures: "the least length exactly is advice", lines: one(2), tank: size(50, 60, 40), code: TankTooShort, want: Advice, remedy: LargerTank},
-		{ensures: "the customary length exactly is enough", lines: one(2), tank: size(60, 60, 40), code: TankTooShort, absent: true},
-		{ensures: "a floor below the least is a stop", lines: one(2), tank: size(60, 20.8, 40), code: FootprintTooSmall, want: Stop, remedy: LargerTank},
-		{ensures: "a floor below the customary one is advice", lines: one(2), tank: size(60, 29.9, 40), code: FootprintTooSmall, want: Advice, remedy: LargerTank},
-		{ensures: "the customary floor exactly is enough", lines: one(2), tank: size(60, 30, 40), code: FootprintTooSmall, absent: true},
-		{ensures: "what the length says already is not said again", lines: one(2), tank: size(49, 25, 40), code: FootprintTooSmall, absent: true},
-		{ensures: "a tank that is too low is advice", fish: tall, lines: one(2), tank: size(60, 60, 44), code: TankTooLow, want: Advice, remedy: LargerTank},
-		{ensures: "a tank a little low is a note", fish: tall, lines: one(2), tank: size(60, 60, 45), code: TankTooLow, want: Note, remedy: LargerTank},
-		{ensures: "the customary height exactly is enough", fish: tall, lines: one(2), tank: size(60, 60, 50), code: TankTooLow, absent: true},
-		{ensures: "a young fish is judged for life", lines: []Line{{Count: 2, LengthCM: 1}}, tank: size(49, 60, 40), code: TankTooShort, want: Stop, remedy: LargerTank},
-		{ensures: "with a volume only, what is withheld is named", lines: one(2), tank: func(t *Tank) { size(0, 0, 0)(t); t.VolumeL = 60 }, code: FootprintUnknown, want: Note},
-		{ensures: "with a volume only, no length is found short", lines: one(2), tank: func(t *Tank) { size(0, 0, 0)(t); t.VolumeL = 6 }, code: TankTooShort, absent: true},
-		{ensures: "without any size, what is withheld is named", lines: one(2), tank: size(0, 0, 0), code: VolumeUnknown, want: Note},
-		{ensures: "without a tank nothing is said about one", lines: one(2), noTank: true, code: VolumeUnknown, absent: true},
-		{ensures: "a heavy tank is a note", lines: one(2), tank: size(100, 50, 40), code: HeavyTank, want: Note},
-		{ensures: "a litre less is not", lines: one(2), tank: size(100, 50, 39.8), code: HeavyTank, absent: true},
+		{ensures: "below the least length is a stop", lines: one(2), tank: size(49.9, 60, 40), code: stocking.TankTooShort, want: stocking.Stop, remedy: stocking.LargerTank},
+		{ensures: "the least length exactly is advice", lines: one(2), tank: size(50, 60, 40), code: stocking.TankTooShort, want: stocking.Advice, remedy: stocking.LargerTank},
+		{ensures: "the customary length exactly is enough", lines: one(2), tank: size(60, 60, 40), code: stocking.TankTooShort, absent: true},
+		{ensures: "a floor below the least is a stop", lines: one(2), tank: size(60, 20.8, 40), code: stocking.FootprintTooSmall, want: stocking.Stop, remedy: stocking.LargerTank},
+		{ensures: "a floor below the customary one is advice", lines: one(2), tank: size(60, 29.9, 40), code: stocking.FootprintTooSmall, want: stocking.Advice, remedy: stocking.LargerTank},
+		{ensures: "the customary floor exactly is enough", lines: one(2), tank: size(60, 30, 40), code: stocking.FootprintTooSmall, absent: true},
+		{ensures: "what the length says already is not said again", lines: one(2), tank: size(49, 25, 40), code: stocking.FootprintTooSmall, absent: true},
+		{ensures: "a tank that is too low is advice", fish: tall, lines: one(2), tank: size(60, 60, 44), code: stocking.TankTooLow, want: stocking.Advice, remedy: stocking.LargerTank},
+		{ensures: "a tank a little low is a note", fish: tall, lines: one(2), tank: size(60, 60, 45), code: stocking.TankTooLow, want: stocking.Note, remedy: stocking.LargerTank},
+		{ensures: "the customary height exactly is enough", fish: tall, lines: one(2), tank: size(60, 60, 50), code: stocking.TankTooLow, absent: true},
+		{ensures: "a young fish is judged for life", lines: []stocking.Line{{Count: 2, LengthCM: 1}}, tank: size(49, 60, 40), code: stocking.TankTooShort, want: stocking.Stop, remedy: stocking.LargerTank},
+		{ensures: "with a volume only, what is withheld is named", lines: one(2), tank: func(t *stocking.Tank) { size(0, 0, 0)(t); t.VolumeL = 60 }, code: stocking.FootprintUnknown, want: stocking.Note},
+		{ensures: "with a volume only, no length is found short", lines: one(2), tank: func(t *stocking.Tank) { size(0, 0, 0)(t); t.VolumeL = 6 }, code: stocking.TankTooShort, absent: true},
+		{ensures: "without any size, what is withheld is named", lines: one(2), tank: size(0, 0, 0), code: stocking.VolumeUnknown, want: stocking.Note},
+		{ensures: "without a tank nothing is said about one", lines: one(2), noTank: true, code: stocking.VolumeUnknown, absent: true},
+		{ensures: "a heavy tank is a note", lines: one(2), tank: size(100, 50, 40), code: stocking.HeavyTank, want: stocking.Note},
+		{ensures: "a litre less is not", lines: one(2), tank: size(100, 50, 39.8), code: stocking.HeavyTank, absent: true},
 	})
 }

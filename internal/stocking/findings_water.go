@@ -17,8 +17,8 @@ func (f *finder) sharedWater() {
 			conflict.Evidence{Name: "high_range_low", Value: w.HighRange.Low, Unit: unit},
 			conflict.Evidence{Name: "high_range_high", Value: w.HighRange.High, Unit: unit},
 			conflict.Evidence{Name: "difference", Value: w.Difference, Unit: unit})
-		found.Statement.Actor, found.Statement.Other = f.lines[w.Low].species, f.lines[w.High].species
-		found.Statement.Words = []conflict.WordCode{parameterWord[w.Parameter]}
+		found.Statement.Actor, found.Statement.Other = f.Lines[w.Low].Species, f.Lines[w.High].Species
+		found.Statement.Words = []conflict.WordCode{ParameterWord[w.Parameter]}
 	}
 }
 
@@ -27,7 +27,7 @@ func (f *finder) sharedWater() {
 // preferred one advice.
 func (f *finder) readings(first int) {
 	for p := range species.Parameter(species.NumParameters) {
-		r, w := f.reading(p), &f.lines[first].species.Water[p]
+		r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
 		if !r.Known || !w.Known() || w.Preferred.Contains(r.Value) {
 			continue
 		}
@@ -36,23 +36,12 @@ func (f *finder) readings(first int) {
 			code, severity = OutsideTolerated, Stop
 		}
 		unit := parameterUnit[p]
-		found := f.add(severity, code, f.kindLines(first), f.moveReading(p, r.Value, w.Preferred),
+		found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, w.Preferred),
 			conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
 			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
 			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
 			conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
 			conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
-		found.Statement.Words = []conflict.WordCode{parameterWord[p]}
+		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
 	}
-}
-
-// moveReading is the least move of a reading into a range.
-func (f *finder) moveReading(p species.Parameter, from float64, into species.Range) *Change {
-	to := min(max(from, into.Low), into.High)
-	unit := parameterUnit[p]
-	c := f.change(MoveReading, -1,
-		conflict.Evidence{Name: "from", Value: from, Unit: unit}, conflict.Evidence{Name: "to", Value: to, Unit: unit})
-	c.Parameter, c.From, c.To = p, from, to
-	c.Statement.Words = []conflict.WordCode{parameterWord[p]}
-	return c
 }

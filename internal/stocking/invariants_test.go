@@ -1,4 +1,4 @@
-package stocking
+package stocking_test
 
 import (
 	"math"
@@ -7,12 +7,16 @@ import (
 	"testing"
 
 	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
 
 // withoutRefs is a check as it would be for any order of the same list.
-func withoutRefs(c Check) Check {
+func withoutRefs(c stocking.Check) stocking.Check {
 	c.Lines = slices.Clone(c.Lines)
 	for i := range c.Lines {
 		c.Lines[i].Refs = nil
@@ -21,16 +25,16 @@ func withoutRefs(c Check) Check {
 }
 
 func TestTheOrderOfTheListNeverMatters(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 8)
-		first, err := Judge(b, s)
+		s := stockingtest.DrawStock(t, b, 8)
+		first, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		other := s
 		other.Lines = rapid.Permutation(s.Lines).Draw(t, "order")
-		second, err := Judge(b, other)
+		second, err := stocking.Judge(b, other)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -51,11 +55,11 @@ type lineKey struct {
 	incoming       bool
 }
 
-func keyOf(l *Line) lineKey {
+func keyOf(l *stocking.Line) lineKey {
 	return lineKey{l.Index, l.Count, uint8(l.Sex), l.LengthCM, l.MonthsObserved, l.Observed, l.Incoming}
 }
 
-func scores(c *Check) map[pairKey]float64 {
+func scores(c *stocking.Check) map[pairKey]float64 {
 	out := make(map[pairKey]float64, len(c.Pairings))
 	for _, p := range c.Pairings {
 		k := pairKey{keyOf(&c.Lines[p.First]), keyOf(&c.Lines[p.Second])}
@@ -65,14 +69,14 @@ func scores(c *Check) map[pairKey]float64 {
 }
 
 func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 6)
-		before, err := Judge(b, s)
+		s := stockingtest.DrawStock(t, b, 6)
+		before, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		extra := drawLine(t, b, "extra")
+		extra := stockingtest.DrawLine(t, b, "extra")
 		for _, l := range s.Lines {
 			if l.Index == extra.Index {
 				t.Skip("the same species")
@@ -80,7 +84,7 @@ func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
 		}
 		larger := s
 		larger.Lines = append(slices.Clone(s.Lines), extra)
-		after, err := Judge(b, larger)
+		after, err := stocking.Judge(b, larger)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -98,38 +102,38 @@ func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
 }
 
 // noFindingLost checks that every finding that counts is still there, as grave or graver.
-func noFindingLost(t *rapid.T, before, after *Check) {
+func noFindingLost(t *rapid.T, before, after *stocking.Check) {
 	for i := range before.Findings {
 		f := &before.Findings[i]
-		still := slices.ContainsFunc(after.Findings, func(g Finding) bool {
+		still := slices.ContainsFunc(after.Findings, func(g stocking.Finding) bool {
 			return g.Severity >= f.Severity && (g.Code() == f.Code() || g.Statement.Actor == f.Statement.Actor)
 		})
-		if isAhead(f.Code()) {
+		if stocking.IsAhead(f.Code()) {
 			still = still || comeAbout(f, after)
 		}
-		if f.Severity > Note && !still {
+		if f.Severity > stocking.Note && !still {
 			t.Fatalf("lost %s", f.Code())
 		}
 	}
 }
 
 // comeAbout reports whether what a finding foresees is so today.
-func comeAbout(f *Finding, c *Check) bool {
+func comeAbout(f *stocking.Finding, c *stocking.Check) bool {
 	level := conflict.Low
 	for _, e := range f.Statement.Evidence {
 		if e.Name == "level" {
 			level = conflict.Level(e.Value)
 		}
 	}
-	return slices.ContainsFunc(c.Pairings, func(p ListPairing) bool {
+	return slices.ContainsFunc(c.Pairings, func(p stocking.ListPairing) bool {
 		return p.Score.Level >= level && (p.Summary.Actor == f.Statement.Actor || p.Summary.Other == f.Statement.Actor)
 	})
 }
 
 func TestPairsAndSharedWaterNeverDisagree(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		c, err := Judge(b, drawStock(t, b, 8))
+		c, err := stocking.Judge(b, stockingtest.DrawStock(t, b, 8))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -152,28 +156,28 @@ func TestPairsAndSharedWaterNeverDisagree(t *testing.T) {
 }
 
 func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 5)
-		c, err := Judge(b, s)
+		s := stockingtest.DrawStock(t, b, 5)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := decisionOf(c.Findings)
+		want := stocking.DecisionOf(c.Findings)
 		for i, p := range c.Pairings {
 			if i > 0 && p.Score.Value > c.Pairings[i-1].Score.Value {
 				t.Fatal("pairings are not worst first")
 			}
-			full, ok := ExplainPairing(b, s, p.First, p.Second)
+			full, ok := stocking.ExplainPairing(b, s, p.First, p.Second)
 			if !ok || math.Abs(full.Score.Value-p.Score.Value) > 1e-9 || full.Score.Band != p.Score.Band ||
 				full.Score.Reason != p.Score.Reason || !reflect.DeepEqual(full.Summary, p.Summary) {
 				t.Fatalf("explanation %+v disagrees with %+v", full.Score, p.Score)
 			}
 			switch {
 			case p.Score.Level > c.Wanted:
-				want = Hold
+				want = stocking.Hold
 			case p.Score.Level >= conflict.Moderate:
-				want = max(want, Advise)
+				want = max(want, stocking.Advise)
 			}
 		}
 		if c.Decision != want {
@@ -183,9 +187,9 @@ func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
 }
 
 func TestFindingsAreGravestFirstAndNameTheirLines(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		c, err := Judge(b, drawStock(t, b, 8))
+		c, err := stocking.Judge(b, stockingtest.DrawStock(t, b, 8))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -204,10 +208,10 @@ func TestFindingsAreGravestFirstAndNameTheirLines(t *testing.T) {
 }
 
 func TestEveryRemedyOfAFindingClearsIt(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 5)
-		c, err := Judge(b, s)
+		s := stockingtest.DrawStock(t, b, 5)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -217,20 +221,20 @@ func TestEveryRemedyOfAFindingClearsIt(t *testing.T) {
 				continue
 			}
 			after := s
-			after.Lines, after.Tank = Apply(b, c.Lines, s.Tank, *f.Remedy)
-			then, err := Judge(b, after)
+			after.Lines, after.Tank = remedies.Apply(b, c.Lines, s.Tank, *f.Remedy)
+			then, err := stocking.Judge(b, after)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if n := likes(&then, f); n >= likes(&c, f) {
-				t.Fatalf("%s is still there after %s: %s", f.Code(), f.Remedy.Kind, English(false).Sentence(f.Statement))
+				t.Fatalf("%s is still there after %s: %s", f.Code(), f.Remedy.Kind, stocking.English(false).Sentence(f.Statement))
 			}
 		}
 	})
 }
 
 // likes counts the findings that say the same of the same species, as grave as f.
-func likes(c *Check, f *Finding) (n int) {
+func likes(c *stocking.Check, f *stocking.Finding) (n int) {
 	for i := range c.Findings {
 		g := &c.Findings[i]
 		if g.Code() == f.Code() && g.Severity >= f.Severity && g.Statement.Actor == f.Statement.Actor &&

@@ -15,35 +15,35 @@ func Judge(book *conflict.Book, s Stock) (Check, error) {
 	if err := s.Validate(book); err != nil {
 		return Check{}, err
 	}
-	j := prepare(book, &s)
-	j.judgeFully()
+	j := NewAssessment(book, &s)
+	j.JudgeInFull()
 	return j.check(), nil
 }
 
 // check writes out a finished judging.
-func (j *judging) check() Check {
+func (j *Assessment) check() Check {
 	c := Check{
-		Decision: j.decision, SpeciesDecision: j.speciesDecision(), Wanted: j.wanted,
-		Lines: make([]Line, len(j.lines)), Findings: j.findings,
-		Shared: j.sharedWater(), Load: j.load, LeaveOut: j.leaveOut(), Outlook: j.outlook(),
-		Assumed: j.assumed(), Cautions: j.cautions(), Missing: j.missing(),
+		Decision: j.Decision, SpeciesDecision: j.speciesDecision(), Wanted: j.Wanted,
+		Lines: make([]Line, len(j.Lines)), Findings: j.Findings,
+		Shared: j.SharedWater(), Load: j.Load, LeaveOut: j.leaveOut(), Outlook: j.outlook(),
+		Assumed: j.assumed(), Cautions: j.Cautions(), Missing: j.missing(),
 	}
-	for i := range j.lines {
-		c.Lines[i] = j.lines[i].Line
+	for i := range j.Lines {
+		c.Lines[i] = j.Lines[i].Line
 	}
-	c.Pairings = j.worstFirst() // last: it moves the briefs that the rest refers to
-	c.Summary = j.summary(c.Pairings)
+	c.Pairings = j.WorstFirst() // last: it moves the briefs that the rest refers to
+	c.Summary = j.Summary(c.Pairings)
 	return c
 }
 
 // missing names each trait the catalogue lacks once for each species.
-func (j *judging) missing() (out []conflict.MissingTrait) {
-	for i := range j.lines {
-		if j.lines[i].kind != i {
+func (j *Assessment) missing() (out []conflict.MissingTrait) {
+	for i := range j.Lines {
+		if j.Lines[i].Kind != i {
 			continue
 		}
-		for _, t := range j.lines[i].profile.Missing() {
-			m := conflict.MissingTrait{Species: j.lines[i].species.ID, Trait: t}
+		for _, t := range j.Lines[i].Profile.Missing() {
+			m := conflict.MissingTrait{Species: j.Lines[i].Species.ID, Trait: t}
 			if !slices.Contains(out, m) {
 				out = append(out, m)
 			}

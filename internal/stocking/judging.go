@@ -1,95 +1,98 @@
 package stocking
 
 import (
+	"cmp"
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/waterchem"
 )
 
-// judging is one list in one tank while it is judged: everything that needs no words.
+// Assessment is one list in one tank while it is judged: everything that needs no words.
 // It is built once and may be judged again in another tank without preparing the
 // fish anew.
-type judging struct {
-	book   *conflict.Book
-	tank   *Tank
-	wanted conflict.Level
-	lines  []resident
-	ground float64 // cm² defended by all lines
+type Assessment struct {
+	Book   *conflict.Book
+	Tank   *Tank
+	Wanted conflict.Level
+	Lines  []Resident
+	Ground float64 // cm² defended by all lines
 
-	pairs    []pair        // by first, then second line
+	Pairs    []Pair        // by first, then second line
 	briefs   []ListPairing // the same with words, where they were asked for
 	apart    []WaterApart
-	load     *Load
+	Load     *Load
 	future   *future // nil where no fish grow
-	findings []Finding
-	decision Decision
+	Findings []Finding
+	Decision Decision
 }
 
-// resident is one canonical line made ready.
-type resident struct {
+// Resident is one canonical line made ready.
+type Resident struct {
 	Line
-	species *species.Species
-	heads   int // fish in the line
-	kind    int // the first line of the same species
-	company int // fish of the species in all lines
-	// profile is the fish as described; ordinary the same without a disposition, the
+	Species *species.Species
+	Fish    int // fish in the line
+	Kind    int // the first line of the same species
+	Company int // fish of the species in all lines
+	// Profile is the fish as described; ordinary the same without a disposition, the
 	// same pointer where none was observed.
-	profile, ordinary *conflict.Profile
-	ground            float64            // cm²
-	mass              waterchem.Estimate // g, one fish
+	Profile, Ordinary *conflict.Profile
+	Ground            float64            // cm²
+	Mass              waterchem.Estimate // g, one fish
 }
 
-// prepare puts the list in canonical order and reads the traits of every line.
-func prepare(book *conflict.Book, s *Stock) *judging { return prepareLike(book, s, nil) }
+// NewAssessment puts the list in canonical order and reads the traits of every line.
+func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssessmentFrom(book, s, nil) }
 
-// prepareLike is prepare for a list that has lines in common with one made ready before,
+// NewAssessmentFrom is prepare for a list that has lines in common with one made ready before,
 // nil for none: their fish are not read anew.
-func prepareLike(book *conflict.Book, s *Stock, before *judging) *judging {
+func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
 	lines := canonical(book, s.Lines)
-	j := &judging{
-		book: book, tank: s.Tank, lines: make([]resident, len(lines)),
-		wanted: min(s.Wanted, conflict.High), // severe is never wanted
+	j := &Assessment{
+		Book: book, Tank: s.Tank, Lines: make([]Resident, len(lines)),
+		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
 	}
 	for i := range lines {
-		r := &j.lines[i]
-		r.Line, r.species = lines[i], book.Snapshot.At(lines[i].Index)
-		r.heads, r.kind = heads(r.species, &r.Line), i
+		r := &j.Lines[i]
+		r.Line, r.Species = lines[i], book.Snapshot.At(lines[i].Index)
+		r.Fish, r.Kind = heads(r.Species, &r.Line), i
 		if i > 0 && lines[i-1].Index == r.Index {
-			r.kind = j.lines[i-1].kind
+			r.Kind = j.Lines[i-1].Kind
 		}
-		j.lines[r.kind].company += r.heads
+		j.Lines[r.Kind].Company += r.Fish
 	}
-	for i := range j.lines {
-		r := &j.lines[i]
-		r.company = j.lines[r.kind].company
+	for i := range j.Lines {
+		r := &j.Lines[i]
+		r.Company = j.Lines[r.Kind].Company
 		if !before.lends(r) {
 			r.read(book)
 		}
-		j.ground += r.ground
+		j.Ground += r.Ground
 	}
 	return j
 }
 
 // read reads the traits of a line.
-func (r *resident) read(book *conflict.Book) {
-	r.profile = profileOf(book, r, r.Observed)
-	r.ordinary = r.profile
+func (r *Resident) read(book *conflict.Book) {
+	r.Profile = profileOf(book, r, r.Observed)
+	r.Ordinary = r.Profile
 	if r.Observed != conflict.Typical {
-		r.ordinary = profileOf(book, r, conflict.Typical)
+		r.Ordinary = profileOf(book, r, conflict.Typical)
 	}
-	r.ground, r.mass = r.profile.Ground(), massOf(r)
+	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
 }
 
 // lends gives a line what was read of the same fish in the same company; false where
 // there are none.
-func (j *judging) lends(r *resident) bool {
+func (j *Assessment) lends(r *Resident) bool {
 	if j == nil {
 		return false
 	}
-	for i := range j.lines {
-		o := &j.lines[i]
-		if o.Index == r.Index && o.Count == r.Count && o.company == r.company && compareKind(&o.Line, &r.Line) == 0 {
-			r.profile, r.ordinary, r.ground, r.mass = o.profile, o.ordinary, o.ground, o.mass
+	for i := range j.Lines {
+		o := &j.Lines[i]
+		if o.Index == r.Index && o.Count == r.Count && o.Company == r.Company && CompareLines(&o.Line, &r.Line) == 0 {
+			r.Profile, r.Ordinary, r.Ground, r.Mass = o.Profile, o.Ordinary, o.Ground, o.Mass
 			return true
 		}
 	}
@@ -98,74 +101,110 @@ func (j *judging) lends(r *resident) bool {
 
 // profileOf reads the line's traits. A length is taken as given; an age alone leaves
 // the fish adult, since the list is judged for life.
-func profileOf(book *conflict.Book, r *resident, mood conflict.Disposition) *conflict.Profile {
+func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *conflict.Profile {
 	ind := conflict.Individual{Sex: r.Sex, LengthCM: r.LengthCM, Observed: mood}
 	if mood != conflict.Typical {
 		ind.MonthsObserved = r.MonthsObserved
 	}
 	base := book.For(r.Index, ind)
-	if r.Count == 0 && r.company == r.heads {
+	if r.Count == 0 && r.Company == r.Fish {
 		return base
 	}
-	return base.InNumbers(r.heads, r.company)
+	return base.InNumbers(r.Fish, r.Company)
 }
 
-// in is the same list in another tank, not yet judged.
-func (j *judging) in(tank *Tank) *judging {
-	return &judging{book: j.book, tank: tank, wanted: j.wanted, lines: j.lines, ground: j.ground}
+// In is the same list in another tank, not yet judged.
+func (j *Assessment) In(tank *Tank) *Assessment {
+	return &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: j.Lines, Ground: j.Ground}
 }
 
-// judge fills in pairs, findings, load and the decision, without words, remedies,
+// Judge fills in pairs, findings, load and the decision, without words, remedies,
 // bands or leave-out sets.
-func (j *judging) judge() Decision {
+func (j *Assessment) Judge() Decision {
 	j.judgePairs()
-	return j.rest()
+	return j.Finish()
 }
 
-// judgeFully is judge with the band, reason and summary of every pairing.
-func (j *judging) judgeFully() Decision {
+// JudgeInFull is judge with the band, reason and summary of every pairing.
+func (j *Assessment) JudgeInFull() Decision {
 	j.briefPairs()
-	return j.rest()
+	return j.Finish()
 }
 
-// rest is what follows the pairings.
-func (j *judging) rest() Decision {
+// Finish is what follows the pairings.
+func (j *Assessment) Finish() Decision {
 	j.apart = j.waterApart()
-	j.load = j.loadOf()
+	j.Load = j.loadOf()
+	j.future = nil
 	j.foresee()
-	j.findings = j.find()
-	j.decision = j.decide()
-	return j.decision
+	j.Findings = j.find()
+	return j.Decide()
 }
 
-// pairTank is the tank as package conflict sees it, nil without one.
-func (j *judging) pairTank() *conflict.Tank {
-	if j.tank == nil {
+// PairTank is the tank as package conflict sees it, nil without one.
+func (j *Assessment) PairTank() *conflict.Tank {
+	if j.Tank == nil {
 		return nil
 	}
-	return &j.tank.Tank
+	return &j.Tank.Tank
 }
 
-// hasFootprint reports whether findings about room can be made.
-func (j *judging) hasFootprint() bool { return j.tank != nil && j.tank.HasFootprint() }
+// HasFootprint reports whether findings about room can be made.
+func (j *Assessment) HasFootprint() bool { return j.Tank != nil && j.Tank.HasFootprint() }
 
-// band is a trait of a line; ok is false where the catalogue lacks it.
-func (r *resident) band(t species.Trait) (species.Band, bool) { return r.profile.Band(t) }
+// Band is a trait of a line; ok is false where the catalogue lacks it.
+func (r *Resident) Band(t species.Trait) (species.Band, bool) { return r.Profile.Band(t) }
 
 // typical is a trait's typical value, or absent where the catalogue lacks it.
-func (r *resident) typical(t species.Trait, absent float64) float64 {
-	if b, ok := r.profile.Band(t); ok {
+func (r *Resident) typical(t species.Trait, absent float64) float64 {
+	if b, ok := r.Profile.Band(t); ok {
 		return b.Typical
 	}
 	return absent
 }
 
 // needs reports whether the species lists a need.
-func (r *resident) needs(need string) bool {
-	for _, n := range r.species.Needs {
+func (r *Resident) needs(need string) bool {
+	for _, n := range r.Species.Needs {
 		if n == need {
 			return true
 		}
 	}
 	return false
+}
+
+// renumber finds the first line of each species anew.
+func (j *Assessment) renumber() {
+	for i := range j.Lines {
+		j.Lines[i].Kind = i
+		if i > 0 && j.Lines[i-1].Index == j.Lines[i].Index {
+			j.Lines[i].Kind = j.Lines[i-1].Kind
+		}
+	}
+}
+
+// JoinedBy is the same tank with further lines that were made ready elsewhere, of species
+// of which it has none and each of which comes once; not yet judged.
+func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Ground: j.Ground,
+		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
+	for i := range joining {
+		k.Lines = append(k.Lines, joining[i])
+		k.Ground += joining[i].Ground
+	}
+	slices.SortStableFunc(k.Lines, func(x, y Resident) int { return cmp.Compare(x.Index, y.Index) })
+	k.renumber()
+	return k
+}
+
+// Part is the list with only some lines, in ascending order, in a tank, the fish prepared
+// as they stand in the whole list; not yet judged.
+func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
+	k := &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: make([]Resident, len(lines))}
+	for at, i := range lines {
+		k.Lines[at] = j.Lines[i]
+		k.Ground += j.Lines[i].Ground
+	}
+	k.renumber()
+	return k
 }

@@ -26,16 +26,16 @@ type burden struct {
 
 // burdenOf reads the parts from the load of the whole list; ok is false unless that load
 // is too heavy.
-func (c *cutter) burdenOf() (b burden, ok bool) {
-	l := c.load
+func (c *leaveOutSolver) burdenOf() (b burden, ok bool) {
+	l := c.Load
 	if l == nil || l.Nitrate == nil || l.Nitrate.Holds[1] {
 		return b, false
 	}
-	n := len(c.lines)
+	n := len(c.Lines)
 	b = burden{part: make([]float64, n), order: make([]int, n), room: max(0, NitrateCeiling-l.Nitrate.Source), coldest: 1, whole: true}
 	sum := 0.0
-	for i := range c.lines {
-		b.part[i] = float64(c.lines[i].heads) * math.Pow(c.lines[i].mass.Typical, waterchem.MassExponent)
+	for i := range c.Lines {
+		b.part[i] = float64(c.Lines[i].Fish) * math.Pow(c.Lines[i].Mass.Typical, waterchem.MassExponent)
 		sum += b.part[i]
 		b.order[i] = i
 		b.whole = b.whole && c.weight[i] == math.Trunc(c.weight[i])
@@ -54,12 +54,12 @@ func (c *cutter) burdenOf() (b burden, ok bool) {
 
 // setWarmth computes the factors for a list without a temperature reading, which is as
 // warm as its warmest line likes it.
-func (b *burden) setWarmth(c *cutter) {
-	b.warmth = make([]float64, len(c.lines))
-	base, _ := waterchem.RestingRate(1, c.load.TemperatureC)
-	for i := range c.lines {
+func (b *burden) setWarmth(c *leaveOutSolver) {
+	b.warmth = make([]float64, len(c.Lines))
+	base, _ := waterchem.RestingRate(1, c.Load.TemperatureC)
+	for i := range c.Lines {
 		celsius := ordinaryTemperature
-		if w := &c.lines[i].species.Water[species.Temperature]; w.Known() {
+		if w := &c.Lines[i].Species.Water[species.Temperature]; w.Known() {
 			celsius = (w.Preferred.Low + w.Preferred.High) / 2
 		}
 		if rate, err := waterchem.RestingRate(1, min(max(celsius, 0), 40)); err == nil && base > 0 {
@@ -74,14 +74,14 @@ func (b *burden) setWarmth(c *cutter) {
 const slack = 1e-9
 
 // heavy reports whether the lines that are not out still are too heavy.
-func (b *burden) heavy(c *cutter, out graph.Set) bool {
+func (b *burden) heavy(c *leaveOutSolver, out graph.Set) bool {
 	rise, warmest := 0.0, 0.0
 	for i := range b.part {
 		if out.Has(i) {
 			continue
 		}
 		rise += b.part[i]
-		if b.warmth != nil && c.lines[i].species.Water[species.Temperature].Known() {
+		if b.warmth != nil && c.Lines[i].Species.Water[species.Temperature].Known() {
 			warmest = max(warmest, b.warmth[i])
 		}
 	}
@@ -107,7 +107,7 @@ func (b *burden) ordinary(out graph.Set) float64 {
 // bound is a cost that leaving out cannot stay under, given the lines that are out and
 // those that must stay: the cheapest lines for each mg/L go first, the last in part.
 // Whole weights make it whole.
-func (b *burden) bound(c *cutter, out, stays graph.Set) float64 {
+func (b *burden) bound(c *leaveOutSolver, out, stays graph.Set) float64 {
 	cost, rise := 0.0, 0.0
 	for i, p := range b.part {
 		if out.Has(i) {

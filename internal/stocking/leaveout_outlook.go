@@ -7,10 +7,10 @@ import (
 
 // soonAlone reports whether a pairing comes above the wanted level soon even without any
 // other line beside it.
-func (c *cutter) soonAlone(p pair) bool {
+func (c *leaveOutSolver) soonAlone(p Pair) bool {
 	var out graph.Set
-	for i := range c.lines {
-		if i != p.first && i != p.second {
+	for i := range c.Lines {
+		if i != p.First && i != p.Second {
 			out.Add(i)
 		}
 	}
@@ -19,15 +19,15 @@ func (c *cutter) soonAlone(p pair) bool {
 
 // soonWithout reports whether a pairing comes above the wanted level soon when some lines
 // are left out.
-func (c *cutter) soonWithout(p pair, out graph.Set) bool {
+func (c *leaveOutSolver) soonWithout(p Pair, out graph.Set) bool {
 	return c.future != nil && c.future.without(out).soon(&p)
 }
 
 // aheadReason is the finding about a pairing that is soon in conflict.
-func (c *cutter) aheadReason(p pair) (s conflict.Statement, ok bool) {
-	for i := range c.findings {
-		f := &c.findings[i]
-		if isAhead(f.Code()) && f.Lines[0] == p.first && f.Lines[len(f.Lines)-1] == p.second {
+func (c *leaveOutSolver) aheadReason(p Pair) (s conflict.Statement, ok bool) {
+	for i := range c.Findings {
+		f := &c.Findings[i]
+		if IsAhead(f.Code()) && f.Lines[0] == p.First && f.Lines[len(f.Lines)-1] == p.Second {
 			return f.Statement, true
 		}
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 // reasons gives for each line left out what it would clash with among those that stay.
-func (c *cutter) reasons(set []int) []LeftOut {
+func (c *leaveOutSolver) reasons(set []int) []LeftOut {
 	out := graph.SetOf(set...)
 	left := make([]LeftOut, len(set))
 	for i, line := range set {
@@ -20,70 +20,60 @@ func (c *cutter) reasons(set []int) []LeftOut {
 
 // reason is a stop of the line's own, else its worst clash: with its own kind or with a
 // line that stays, else that the others need its room.
-func (c *cutter) reason(line int, out graph.Set) LeftOut {
-	for i := range c.findings {
-		f := &c.findings[i]
-		if f.Severity == Stop && f.Code() != NoSharedWater && !isAhead(f.Code()) && slices.Contains(f.Lines, line) {
+func (c *leaveOutSolver) reason(line int, out graph.Set) LeftOut {
+	for i := range c.Findings {
+		f := &c.Findings[i]
+		if f.Severity == Stop && f.Code() != NoSharedWater && !IsAhead(f.Code()) && slices.Contains(f.Lines, line) {
 			return LeftOut{line, -1, f.Statement}
 		}
 	}
-	if p := c.worstPair(func(p *pair) bool { return c.blames(p, line, out) }); p != nil {
-		return LeftOut{line, p.first + p.second - line, c.pairReason(*p)}
+	if p := c.WorstPair(func(p *Pair) bool { return c.blames(p, line, out) }); p != nil {
+		return LeftOut{line, p.First + p.Second - line, c.pairReason(*p)}
 	}
 	if c.heavy {
 		return LeftOut{line, -1, c.stopReason(LoadTooHeavy)}
 	}
-	return LeftOut{line, -1, conflict.Statement{Code: ReasonMakesRoom, Actor: c.lines[line].species}}
+	return LeftOut{line, -1, conflict.Statement{Code: ReasonMakesRoom, Actor: c.Lines[line].Species}}
 }
 
 // blames reports whether a pairing speaks against the line beside those that stay.
-func (c *cutter) blames(p *pair, line int, out graph.Set) bool {
-	if p.first != line && p.second != line {
+func (c *leaveOutSolver) blames(p *Pair, line int, out graph.Set) bool {
+	if p.First != line && p.Second != line {
 		return false
 	}
-	other := p.first + p.second - line
+	other := p.First + p.Second - line
 	if other != line && out.Has(other) {
 		return false
 	}
-	return c.above(p.level) || c.future.soon(p) || (len(c.apart) > 0 && disjoint(c.lines[p.first].species, c.lines[p.second].species))
+	return c.Above(p.Level) || c.future.soon(p) || (len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species))
 }
 
 // pairReason is the summary of a pairing above the wanted level, else that the two have
 // no water in common.
-func (c *cutter) pairReason(p pair) conflict.Statement {
-	a, b := &c.lines[p.first], &c.lines[p.second]
-	if c.above(p.level) {
-		return c.summaryOf(p)
+func (c *leaveOutSolver) pairReason(p Pair) conflict.Statement {
+	a, b := &c.Lines[p.First], &c.Lines[p.Second]
+	if c.Above(p.Level) {
+		return c.PairSummary(p)
 	}
 	if s, ok := c.aheadReason(p); ok {
 		return s
 	}
-	s := conflict.Statement{Code: ReasonWaterApart, Actor: a.species, Other: b.species}
+	s := conflict.Statement{Code: ReasonWaterApart, Actor: a.Species, Other: b.Species}
 	for w := range species.Parameter(species.NumParameters) {
-		wa, wb := &a.species.Water[w], &b.species.Water[w]
+		wa, wb := &a.Species.Water[w], &b.Species.Water[w]
 		if _, ok := wa.Tolerated.Intersect(wb.Tolerated); wa.Known() && wb.Known() && !ok {
-			s.Words = []conflict.WordCode{parameterWord[w]}
+			s.Words = []conflict.WordCode{ParameterWord[w]}
 			break
 		}
 	}
 	return s
 }
 
-// summaryOf is the summary of a pairing, also where the list was judged without words.
-func (j *judging) summaryOf(p pair) conflict.Statement {
-	if j.briefs != nil {
-		return j.briefs[p.at].Summary
-	}
-	c := j.conditions(p.first, p.second)
-	_, summary := j.book.Model.Brief(j.lines[p.first].profile, j.lines[p.second].profile, &c)
-	return summary
-}
-
 // stopReason is the statement of a finding that is a stop.
-func (c *cutter) stopReason(code Code) (s conflict.Statement) {
-	for i := range c.findings {
-		if c.findings[i].Code() == code {
-			return c.findings[i].Statement
+func (c *leaveOutSolver) stopReason(code Code) (s conflict.Statement) {
+	for i := range c.Findings {
+		if c.Findings[i].Code() == code {
+			return c.Findings[i].Statement
 		}
 	}
 	return s
@@ -92,7 +82,7 @@ func (c *cutter) stopReason(code Code) (s conflict.Statement) {
 // checkSplitKinds judges what stays again where a set leaves out part of the lines of a
 // species: a shoal that loses a line may nip more. A set that fails is dropped; when
 // all fail, the first takes those species out altogether and is no longer proved.
-func (c *cutter) checkSplitKinds() {
+func (c *leaveOutSolver) checkSplitKinds() {
 	var good []LeaveOutSet
 	var failed *LeaveOutSet
 	for i := range c.out.Sets {
@@ -113,15 +103,15 @@ func (c *cutter) checkSplitKinds() {
 }
 
 // dropKinds leaves out every line of a species that a failed set splits.
-func (c *cutter) dropKinds(failed *LeaveOutSet) {
+func (c *leaveOutSolver) dropKinds(failed *LeaveOutSet) {
 	var lines []int
 	gone := make(map[int]bool)
 	for _, l := range failed.Lines {
-		gone[c.lines[l.Line].kind] = true
+		gone[c.Lines[l.Line].Kind] = true
 	}
 	cost := 0.0
-	for i := range c.lines {
-		if gone[c.lines[i].kind] && !c.pinned.Has(i) {
+	for i := range c.Lines {
+		if gone[c.Lines[i].Kind] && !c.pinned.Has(i) {
 			lines, cost = append(lines, i), cost+c.weight[i]
 		}
 	}
@@ -133,13 +123,13 @@ func (c *cutter) dropKinds(failed *LeaveOutSet) {
 }
 
 // splits reports whether a set leaves out some lines of a species and keeps others.
-func (c *cutter) splits(set *LeaveOutSet) bool {
+func (c *leaveOutSolver) splits(set *LeaveOutSet) bool {
 	gone := make(map[int]int)
 	for _, l := range set.Lines {
-		gone[c.lines[l.Line].kind]++
+		gone[c.Lines[l.Line].Kind]++
 	}
-	for i := range c.lines {
-		if n := gone[c.lines[i].kind]; n > 0 && !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
+	for i := range c.Lines {
+		if n := gone[c.Lines[i].Kind]; n > 0 && !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
 			return true
 		}
 	}
@@ -147,15 +137,15 @@ func (c *cutter) splits(set *LeaveOutSet) bool {
 }
 
 // clears judges what stays and reports whether it holds no conflict but the pinned ones.
-func (c *cutter) clears(set *LeaveOutSet) bool {
-	s := Stock{Tank: c.tank, Wanted: c.wanted}
-	for i := range c.lines {
+func (c *leaveOutSolver) clears(set *LeaveOutSet) bool {
+	s := Stock{Tank: c.Tank, Wanted: c.Wanted}
+	for i := range c.Lines {
 		if !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
-			s.Lines = append(s.Lines, c.lines[i].Line)
+			s.Lines = append(s.Lines, c.Lines[i].Line)
 		}
 	}
 	if len(s.Lines) == 0 {
 		return true
 	}
-	return len(c.out.Pinned) > 0 || prepare(c.book, &s).judge() != Hold
+	return len(c.out.Pinned) > 0 || NewAssessment(c.Book, &s).Judge() != Hold
 }

@@ -18,8 +18,8 @@ const (
 // brings a soft conflict back, so of the lines that make up a broken one at least
 // one has to go: each in turn is forced out with those before it pinned, which divides
 // the possibilities without overlap. The cover of the hard conflicts alone is the bound.
-func (c *cutter) search() {
-	s := &searcher{cutter: c, best: math.Inf(1)}
+func (c *leaveOutSolver) search() {
+	s := &searcher{leaveOutSolver: c, best: math.Inf(1)}
 	s.node(c.forced, c.pinned)
 	c.out.Nodes = s.used
 	c.out.Bound = s.root
@@ -36,7 +36,7 @@ func (c *cutter) search() {
 }
 
 type searcher struct {
-	*cutter
+	*leaveOutSolver
 	best     float64
 	root     float64 // bound of the root
 	sets     [][]int
@@ -59,7 +59,7 @@ func (s *searcher) node(forced, pinned graph.Set) {
 	}
 	bound := r.LowerBound
 	if s.heavy {
-		bound = max(bound, s.burden.bound(s.cutter, forced, pinned))
+		bound = max(bound, s.burden.bound(s.leaveOutSolver, forced, pinned))
 	}
 	if s.nodes == 1 {
 		s.root = bound
@@ -110,22 +110,22 @@ func (s *searcher) branch(broken []int, forced, pinned graph.Set) {
 // broken is a set of lines that cannot all stay when only out is left out; nil when the
 // rest fits. Lines that must stay anyway never break on their own account: that is
 // reported as pinned.
-func (c *cutter) broken(out graph.Set) []int {
+func (c *leaveOutSolver) broken(out graph.Set) []int {
 	ground := 0.0
-	for i := range c.lines {
+	for i := range c.Lines {
 		if !out.Has(i) {
-			ground += c.lines[i].ground
+			ground += c.Lines[i].Ground
 		}
 	}
 	for _, p := range c.soft {
-		if out.Has(p.first) || out.Has(p.second) {
+		if out.Has(p.First) || out.Has(p.Second) {
 			continue
 		}
-		others := ground - c.lines[p.first].ground
-		if p.first != p.second {
-			others -= c.lines[p.second].ground
+		others := ground - c.Lines[p.First].Ground
+		if p.First != p.Second {
+			others -= c.Lines[p.Second].Ground
 		}
-		if c.above(c.levelWith(p, others)) || c.soonWithout(p, out) {
+		if c.Above(c.levelWith(p, others)) || c.soonWithout(p, out) {
 			return c.crowders(p, out)
 		}
 	}
@@ -136,25 +136,25 @@ func (c *cutter) broken(out graph.Set) []int {
 }
 
 // crowders are a broken pairing's own lines, then the others by the ground they take.
-func (c *cutter) crowders(p pair, out graph.Set) []int {
-	lines := c.staying(out, p.first, p.second)
-	slices.SortStableFunc(lines, func(a, b int) int { return compareDescending(c.lines[a].ground, c.lines[b].ground) })
-	if p.first != p.second {
-		lines = append([]int{p.second}, lines...)
+func (c *leaveOutSolver) crowders(p Pair, out graph.Set) []int {
+	lines := c.staying(out, p.First, p.Second)
+	slices.SortStableFunc(lines, func(a, b int) int { return compareDescending(c.Lines[a].Ground, c.Lines[b].Ground) })
+	if p.First != p.Second {
+		lines = append([]int{p.Second}, lines...)
 	}
-	return append([]int{p.first}, lines...)
+	return append([]int{p.First}, lines...)
 }
 
 // heaviest are the staying lines by their mass.
-func (c *cutter) heaviest(out graph.Set) []int {
+func (c *leaveOutSolver) heaviest(out graph.Set) []int {
 	lines := c.staying(out, -1, -1)
-	mass := func(i int) float64 { return c.lines[i].mass.Typical * float64(c.lines[i].heads) }
+	mass := func(i int) float64 { return c.Lines[i].Mass.Typical * float64(c.Lines[i].Fish) }
 	slices.SortStableFunc(lines, func(a, b int) int { return compareDescending(mass(a), mass(b)) })
 	return lines
 }
 
-func (c *cutter) staying(out graph.Set, except, and int) (lines []int) {
-	for i := range c.lines {
+func (c *leaveOutSolver) staying(out graph.Set, except, and int) (lines []int) {
+	for i := range c.Lines {
 		if !out.Has(i) && i != except && i != and {
 			lines = append(lines, i)
 		}
@@ -173,17 +173,17 @@ func compareDescending(a, b float64) int {
 }
 
 // blockedByPins names what keeps any set from clearing the soft conflicts.
-func (c *cutter) blockedByPins(s *searcher) {
+func (c *leaveOutSolver) blockedByPins(s *searcher) {
 	c.out.Optimal = !s.cut
 	var out graph.Set
-	for i := range c.lines {
+	for i := range c.Lines {
 		if !c.pinned.Has(i) {
 			out.Add(i)
 		}
 	}
 	for _, p := range c.soft {
-		if !out.Has(p.first) && !out.Has(p.second) {
-			c.out.Pinned = append(c.out.Pinned, PinnedConflict{p.first, p.second, c.pairReason(p)})
+		if !out.Has(p.First) && !out.Has(p.Second) {
+			c.out.Pinned = append(c.out.Pinned, PinnedConflict{p.First, p.Second, c.pairReason(p)})
 		}
 	}
 	if c.heavy && c.burden.heavy(c, out) {

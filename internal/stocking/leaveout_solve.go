@@ -5,26 +5,31 @@ import (
 	"commensal/internal/stocking/graph"
 )
 
-// cutter answers what to leave out of one judged list.
+// leaveOutSolver answers what to leave out of one judged list.
 //
 // Some conflicts stand whatever else is in the tank: they are the edges of a graph,
 // or force a line out on their own. Others exist only because the rest of the list
 // takes up ground or loads the water: those are soft. Without soft conflicts the answer
 // is a least weighted vertex cover; with them it is searched for over covers.
-type cutter struct {
-	*judging
+type leaveOutSolver struct {
+	*Assessment
 	hard           *graph.Graph
 	forced, pinned graph.Set
 	weight         []float64
-	soft           []pair // pairings above the wanted level, now or soon, only beside the others
+	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
 	heavy          bool   // the load of the whole list is a stop
 	burden         burden // meaningful when heavy
 	out            LeaveOut
 }
 
 // leaveOut finds the least costly lines to leave out of a list judged in full.
-func (j *judging) leaveOut() LeaveOut {
-	c := &cutter{judging: j}
+func (j *Assessment) leaveOut() LeaveOut { return j.LeaveOutFor(j.Wanted) }
+
+// LeaveOutFor is leaveOut where another level is wanted.
+func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
+	strict := *j
+	strict.Wanted = wanted
+	c := &leaveOutSolver{Assessment: &strict}
 	if !c.gather() {
 		return LeaveOut{Optimal: true, Complete: true}
 	}
@@ -38,23 +43,23 @@ func (j *judging) leaveOut() LeaveOut {
 }
 
 // gather sorts the conflicts of the list; false when there are none.
-func (c *cutter) gather() bool {
-	n := len(c.lines)
+func (c *leaveOutSolver) gather() bool {
+	n := len(c.Lines)
 	c.hard, c.weight = graph.New(n), make([]float64, n)
-	for i := range c.lines {
-		c.weight[i] = max(c.lines[i].Weight, 1e-6)
-		if c.lines[i].Keep {
+	for i := range c.Lines {
+		c.weight[i] = max(c.Lines[i].Weight, 1e-6)
+		if c.Lines[i].Keep {
 			c.pinned.Add(i)
 		}
 	}
 	found := c.gatherStops()
-	for _, p := range c.pairs {
-		apart := p.first != p.second && len(c.apart) > 0 && disjoint(c.lines[p.first].species, c.lines[p.second].species)
-		if !apart && !c.above(p.level) && !c.future.soon(&p) {
+	for _, p := range c.Pairs {
+		apart := p.First != p.Second && len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species)
+		if !apart && !c.Above(p.Level) && !c.future.soon(&p) {
 			continue
 		}
 		found = true
-		if !apart && !c.above(c.levelWith(p, 0)) && !c.soonAlone(p) {
+		if !apart && !c.Above(c.levelWith(p, 0)) && !c.soonAlone(p) {
 			c.soft = append(c.soft, p)
 			continue
 		}
@@ -64,14 +69,14 @@ func (c *cutter) gather() bool {
 }
 
 // gatherStops sorts the findings that are a stop: those of a line alone force it out.
-func (c *cutter) gatherStops() (found bool) {
-	for i := range c.findings {
-		f := &c.findings[i]
+func (c *leaveOutSolver) gatherStops() (found bool) {
+	for i := range c.Findings {
+		f := &c.Findings[i]
 		if f.Severity != Stop {
 			break
 		}
 		switch {
-		case f.Code() == NoSharedWater || isAhead(f.Code()): // its pairings are edges
+		case f.Code() == NoSharedWater || IsAhead(f.Code()): // its pairings are edges
 			found = true
 		case f.Code() == LoadTooHeavy:
 			found = true
@@ -92,40 +97,40 @@ func (c *cutter) gatherStops() (found bool) {
 
 // addHard records a conflict that stands whatever else is in the tank. Between lines that
 // must both stay it is reported and set aside.
-func (c *cutter) addHard(p pair) {
+func (c *leaveOutSolver) addHard(p Pair) {
 	switch {
-	case c.pinned.Has(p.first) && c.pinned.Has(p.second):
-		c.out.Pinned = append(c.out.Pinned, PinnedConflict{p.first, p.second, c.pairReason(p)})
-	case p.first == p.second:
-		c.forced.Add(p.first)
+	case c.pinned.Has(p.First) && c.pinned.Has(p.Second):
+		c.out.Pinned = append(c.out.Pinned, PinnedConflict{p.First, p.Second, c.pairReason(p)})
+	case p.First == p.Second:
+		c.forced.Add(p.First)
 	default:
-		c.hard.AddEdge(p.first, p.second)
+		c.hard.AddEdge(p.First, p.Second)
 	}
 }
 
 // levelWith is a pairing's level when all other lines together defend so much ground.
-func (c *cutter) levelWith(p pair, others float64) conflict.Level {
-	cond := c.conditions(p.first, p.second)
+func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
+	cond := c.Conditions(p.First, p.Second)
 	cond.OthersGroundCM2 = max(0, others)
-	return conflict.LevelOf(c.book.Model.Value(c.lines[p.first].profile, c.lines[p.second].profile, &cond))
+	return conflict.LevelOf(c.Book.Model.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
 }
 
 // cover answers a list without soft conflicts.
-func (c *cutter) cover() {
+func (c *leaveOutSolver) cover() {
 	r := c.solve(c.forced, c.pinned, graph.DefaultNodeLimit)
 	c.out.Nodes, c.out.Cost, c.out.Bound = r.Nodes, r.Cost, r.LowerBound
 	c.out.Optimal, c.out.Complete = r.Optimal && r.Err == nil, r.Complete
 	c.take(r.Sets)
 }
 
-func (c *cutter) solve(forced, pinned graph.Set, nodes int64) graph.CoverResult {
+func (c *leaveOutSolver) solve(forced, pinned graph.Set, nodes int64) graph.CoverResult {
 	return graph.Cover(c.hard, graph.CoverOptions{
 		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes,
 	})
 }
 
 // take writes out sets with their reasons; an empty set says nothing.
-func (c *cutter) take(sets [][]int) {
+func (c *leaveOutSolver) take(sets [][]int) {
 	for _, set := range sets {
 		if len(set) > 0 {
 			c.out.Sets = append(c.out.Sets, LeaveOutSet{c.reasons(set)})

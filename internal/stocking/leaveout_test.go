@@ -1,4 +1,4 @@
-package stocking
+package stocking_test
 
 import (
 	"math"
@@ -8,15 +8,18 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
 
 // lacking reports whether a list still holds what leaving out has to clear: a stop or a
 // pairing above the wanted level.
-func lacking(c *Check) bool {
+func lacking(c *stocking.Check) bool {
 	for _, f := range c.Findings {
-		if f.Severity == Stop {
+		if f.Severity == stocking.Stop {
 			return true
 		}
 	}
@@ -30,11 +33,11 @@ func lacking(c *Check) bool {
 
 // cheapest tries every set of lines and judges what stays; the cost is infinite where
 // lines that must stay clash among themselves.
-func cheapest(t *rapid.T, b *conflict.Book, c *Check, s *Stock) (cost float64, sets [][]int) {
+func cheapest(t *rapid.T, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
 	cost = math.Inf(1)
 	n := len(c.Lines)
 	for out := range uint(1) << n {
-		sum, rest, set := 0.0, Stock{Tank: s.Tank, Wanted: s.Wanted}, []int(nil)
+		sum, rest, set := 0.0, stocking.Stock{Tank: s.Tank, Wanted: s.Wanted}, []int(nil)
 		pinned := false
 		for i, l := range c.Lines {
 			if out&(1<<i) == 0 {
@@ -49,7 +52,7 @@ func cheapest(t *rapid.T, b *conflict.Book, c *Check, s *Stock) (cost float64, s
 			continue
 		}
 		if bits.OnesCount(out) < n {
-			then, err := Judge(b, rest)
+			then, err := stocking.Judge(b, rest)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -65,7 +68,7 @@ func cheapest(t *rapid.T, b *conflict.Book, c *Check, s *Stock) (cost float64, s
 	return cost, sets
 }
 
-func setOf(s LeaveOutSet) (lines []int) {
+func setOf(s stocking.LeaveOutSet) (lines []int) {
 	for _, l := range s.Lines {
 		lines = append(lines, l.Line)
 	}
@@ -75,11 +78,11 @@ func setOf(s LeaveOutSet) (lines []int) {
 // TestLeaveOutIsTheBestOfAllSets compares with plain enumeration. Each species has one
 // line, so that leaving a line out never splits a shoal.
 func TestLeaveOutIsTheBestOfAllSets(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 7)
+		s := stockingtest.DrawStock(t, b, 7)
 		seen := map[int]bool{}
-		s.Lines = slices.DeleteFunc(s.Lines, func(l Line) bool {
+		s.Lines = slices.DeleteFunc(s.Lines, func(l stocking.Line) bool {
 			again := seen[l.Index]
 			seen[l.Index] = true
 			return again
@@ -88,7 +91,7 @@ func TestLeaveOutIsTheBestOfAllSets(t *testing.T) {
 			s.Lines[i].Keep = rapid.IntRange(0, 5).Draw(t, "keep") == 0
 			s.Lines[i].Weight = float64(rapid.IntRange(0, 3).Draw(t, "weight"))
 		}
-		c, err := Judge(b, s)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,18 +126,18 @@ func TestLeaveOutIsTheBestOfAllSets(t *testing.T) {
 // TestWhatStaysHoldsNoConflict judges what every set leaves, also where a species has
 // several lines and losing one of them leaves a shoal short.
 func TestWhatStaysHoldsNoConflict(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 8)
+		s := stockingtest.DrawStock(t, b, 8)
 		for i := range s.Lines {
 			s.Lines[i].Index = s.Lines[rapid.IntRange(0, i).Draw(t, "same")].Index
 		}
-		c, err := Judge(b, s)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, set := range c.LeaveOut.Sets {
-			rest := Stock{Tank: s.Tank, Wanted: s.Wanted}
+			rest := stocking.Stock{Tank: s.Tank, Wanted: s.Wanted}
 			for i, l := range c.Lines {
 				if !slices.Contains(setOf(set), i) {
 					rest.Lines = append(rest.Lines, l)
@@ -143,12 +146,12 @@ func TestWhatStaysHoldsNoConflict(t *testing.T) {
 			if len(rest.Lines) == 0 {
 				continue
 			}
-			then, err := Judge(b, rest)
+			then, err := stocking.Judge(b, rest)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if lacking(&then) {
-				t.Fatalf("leaving out %v leaves a conflict: %s", setOf(set), English(false).Summary(&then.Summary))
+				t.Fatalf("leaving out %v leaves a conflict: %s", setOf(set), stocking.English(false).Summary(&then.Summary))
 			}
 		}
 		if lacking(&c) && len(c.LeaveOut.Sets) == 0 {
@@ -159,47 +162,47 @@ func TestWhatStaysHoldsNoConflict(t *testing.T) {
 
 // bully presses everything else far above any wanted level.
 func bully(sp *species.Species) {
-	sp.Traits[species.AggressionOthers] = exactly(1)
-	sp.Traits[species.Length] = exactly(20)
+	sp.Traits[species.AggressionOthers] = testfish.Exactly(1)
+	sp.Traits[species.Length] = testfish.Exactly(20)
 }
 
 func TestLeaveOutSaysWhy(t *testing.T) {
-	b := worldOf(t, altered("Bully", bully), plainFish("Fish a"), plainFish("Fish b"),
-		altered("Giant", func(sp *species.Species) { sp.Traits[species.TankLength] = exactly(300) }))
+	b := testfish.WorldOf(t, testfish.Altered("Bully", bully), testfish.PlainFish("Fish a"), testfish.PlainFish("Fish b"),
+		testfish.Altered("Giant", func(sp *species.Species) { sp.Traits[species.TankLength] = testfish.Exactly(300) }))
 	t.Run("the one that clashes with all others goes", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: stocking.DefaultWanted})
 		if l := c.LeaveOut; len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 0 || l.Sets[0].Lines[0].With != 1 || !l.Optimal || !l.Complete {
 			t.Errorf("got %+v", l)
 		}
 	})
 	t.Run("a pin turns the answer round", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: stocking.DefaultWanted})
 		if l := c.LeaveOut; len(l.Sets) != 1 || len(l.Sets[0].Lines) != 2 || l.Cost != 2 {
 			t.Errorf("got %+v", l)
 		}
 	})
 	t.Run("so does a weight", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Weight: 5}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 1, Weight: 5}, {Index: 1, Count: 3}, {Index: 2, Count: 3}}, Wanted: stocking.DefaultWanted})
 		if l := c.LeaveOut; len(l.Sets) != 1 || len(l.Sets[0].Lines) != 2 || l.Cost != 2 {
 			t.Errorf("got %+v", l)
 		}
 	})
 	t.Run("two equal ways are both listed", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}}, Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 1}, {Index: 1, Count: 3}}, Wanted: stocking.DefaultWanted})
 		if l := c.LeaveOut; len(l.Sets) != 2 || !l.Complete {
 			t.Errorf("got %+v", l)
 		}
 	})
 	t.Run("pins that clash are named as a pair", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3, Keep: true}, {Index: 2, Count: 3}}, Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 1, Keep: true}, {Index: 1, Count: 3, Keep: true}, {Index: 2, Count: 3}}, Wanted: stocking.DefaultWanted})
 		if l := c.LeaveOut; len(l.Pinned) != 1 || l.Pinned[0].First != 0 || l.Pinned[0].Second != 1 || len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 2 {
 			t.Errorf("got %+v", l)
 		}
 	})
 	t.Run("what does not fit the tank goes by itself", func(t *testing.T) {
-		c := mustJudge(t, b, Stock{Lines: []Line{{Index: 1, Count: 3}, {Index: 3, Count: 1}}, Tank: goodTank(), Wanted: DefaultWanted})
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: []stocking.Line{{Index: 1, Count: 3}, {Index: 3, Count: 1}}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted})
 		l := c.LeaveOut
-		if len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 1 || l.Sets[0].Lines[0].With != -1 || l.Sets[0].Lines[0].Reason.Code != TankTooShort {
+		if len(l.Sets) != 1 || l.Sets[0].Lines[0].Line != 1 || l.Sets[0].Lines[0].With != -1 || l.Sets[0].Lines[0].Reason.Code != stocking.TankTooShort {
 			t.Errorf("got %+v", l)
 		}
 	})

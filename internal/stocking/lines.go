@@ -30,13 +30,13 @@ func canonical(book *conflict.Book, lines []Line) []Line {
 		}
 	}
 	slices.SortFunc(out, func(a, b Line) int {
-		return cmp.Or(compareKind(&a, &b), cmp.Compare(a.Count, b.Count), slices.Compare(a.Refs, b.Refs))
+		return cmp.Or(CompareLines(&a, &b), cmp.Compare(a.Count, b.Count), slices.Compare(a.Refs, b.Refs))
 	})
 	return merge(book, out)
 }
 
-// compareKind orders lines by everything that keeps them apart; 0 means like lines.
-func compareKind(a, b *Line) int {
+// CompareLines orders lines by everything that keeps them apart; 0 means like lines.
+func CompareLines(a, b *Line) int {
 	return cmp.Or(
 		cmp.Compare(a.Index, b.Index),
 		cmp.Compare(a.Sex, b.Sex),
@@ -66,7 +66,7 @@ func merge(book *conflict.Book, sorted []Line) []Line {
 	out := sorted[:0]
 	for _, l := range sorted {
 		last := len(out) - 1
-		if last < 0 || compareKind(&out[last], &l) != 0 {
+		if last < 0 || CompareLines(&out[last], &l) != 0 {
 			out = append(out, l)
 			continue
 		}
@@ -96,4 +96,12 @@ func keptSex(sp *species.Species, told species.Sex) species.Sex {
 		return told
 	}
 	return sp.SoldAs
+}
+
+// Ref tells a line through changes of the list.
+func (l *Line) Ref() int {
+	if len(l.Refs) == 0 {
+		return -1
+	}
+	return l.Refs[0]
 }

@@ -1,4 +1,4 @@
-package stocking
+package stocking_test
 
 import (
 	"errors"
@@ -8,34 +8,37 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 )
 
 func TestLinesAreMergedOnlyWhenAlike(t *testing.T) {
-	b := worldOf(t, altered("Fish a", group(4, 6)), plainFish("Fish b"))
+	b := testfish.WorldOf(t, testfish.Altered("Fish a", group(4, 6)), testfish.PlainFish("Fish b"))
 	for _, c := range []struct {
 		ensures string
-		lines   []Line
+		lines   []stocking.Line
 		counts  []int
 		refs    [][]int
 	}{
-		{"like lines add up", []Line{{Count: 2}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
-		{"sexes stay apart", []Line{{Count: 2, Sex: species.Female}, {Count: 3, Sex: species.Male}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"lengths stay apart", []Line{{Count: 2, LengthCM: 3}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"ages stay apart", []Line{{Count: 2, AgeMonth: 3}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"dispositions stay apart", []Line{{Count: 2, Observed: conflict.Calmer, MonthsObserved: 3}, {Count: 3}}, []int{2, 3}, [][]int{{0}, {1}}},
-		{"a disposition never observed is none", []Line{{Count: 2, Observed: conflict.Calmer}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
-		{"residents and incoming stay apart", []Line{{Count: 2, Incoming: true}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"those that must stay do", []Line{{Count: 2, Keep: true}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"a weight of one is no weight", []Line{{Count: 2, Weight: 1}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
-		{"other weights stay apart", []Line{{Count: 2, Weight: 4}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
-		{"no count is the customary group when it is added", []Line{{}, {Count: 3}}, []int{9}, [][]int{{0, 1}}},
-		{"no count alone stays open", []Line{{}}, []int{0}, [][]int{{0}}},
-		{"the caller's own places are kept", []Line{{Count: 2, Refs: []int{7}}, {Count: 3, Refs: []int{1}}}, []int{5}, [][]int{{1, 7}}},
-		{"species are in order of id", []Line{{Index: 1, Count: 2}, {Index: 0, Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"like lines add up", []stocking.Line{{Count: 2}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
+		{"sexes stay apart", []stocking.Line{{Count: 2, Sex: species.Female}, {Count: 3, Sex: species.Male}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"lengths stay apart", []stocking.Line{{Count: 2, LengthCM: 3}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"ages stay apart", []stocking.Line{{Count: 2, AgeMonth: 3}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"dispositions stay apart", []stocking.Line{{Count: 2, Observed: conflict.Calmer, MonthsObserved: 3}, {Count: 3}}, []int{2, 3}, [][]int{{0}, {1}}},
+		{"a disposition never observed is none", []stocking.Line{{Count: 2, Observed: conflict.Calmer}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
+		{"residents and incoming stay apart", []stocking.Line{{Count: 2, Incoming: true}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"those that must stay do", []stocking.Line{{Count: 2, Keep: true}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"a weight of one is no weight", []stocking.Line{{Count: 2, Weight: 1}, {Count: 3}}, []int{5}, [][]int{{0, 1}}},
+		{"other weights stay apart", []stocking.Line{{Count: 2, Weight: 4}, {Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
+		{"no count is the customary group when it is added", []stocking.Line{{}, {Count: 3}}, []int{9}, [][]int{{0, 1}}},
+		{"no count alone stays open", []stocking.Line{{}}, []int{0}, [][]int{{0}}},
+		{"the caller's own places are kept", []stocking.Line{{Count: 2, Refs: []int{7}}, {Count: 3, Refs: []int{1}}}, []int{5}, [][]int{{1, 7}}},
+		{"species are in order of id", []stocking.Line{{Index: 1, Count: 2}, {Index: 0, Count: 3}}, []int{3, 2}, [][]int{{1}, {0}}},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
 			before := slices.Clone(c.lines)
-			got := mustJudge(t, b, Stock{Lines: c.lines, Wanted: DefaultWanted}).Lines
+			got := stockingtest.MustJudge(t, b, stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted}).Lines
 			if len(got) != len(c.counts) {
 				t.Fatalf("lines %+v", got)
 			}
@@ -54,22 +57,22 @@ func TestLinesAreMergedOnlyWhenAlike(t *testing.T) {
 }
 
 func TestOneFishHasNoPairingOfItsOwn(t *testing.T) {
-	b := worldOf(t, altered("Fish a", group(4, 6)), plainFish("Fish b"))
+	b := testfish.WorldOf(t, testfish.Altered("Fish a", group(4, 6)), testfish.PlainFish("Fish b"))
 	for _, c := range []struct {
 		ensures string
-		lines   []Line
+		lines   []stocking.Line
 		want    [][2]int
 	}{
 		{"a single fish has none", one(1), nil},
 		{"two fish have one", one(2), [][2]int{{0, 0}}},
 		{"a customary group has one", one(0), [][2]int{{0, 0}}},
-		{"a customary single fish has none", []Line{{Index: 1}}, nil},
+		{"a customary single fish has none", []stocking.Line{{Index: 1}}, nil},
 		{"two lines of a species are judged against each other", sexed(1, 1), [][2]int{{0, 1}}},
 		{"and each of several fish among its own", sexed(2, 2), [][2]int{{0, 0}, {0, 1}, {1, 1}}},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
 			var got [][2]int
-			for _, p := range mustJudge(t, b, Stock{Lines: c.lines, Wanted: DefaultWanted}).Pairings {
+			for _, p := range stockingtest.MustJudge(t, b, stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted}).Pairings {
 				got = append(got, [2]int{p.First, p.Second})
 			}
 			slices.SortFunc(got, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
@@ -81,34 +84,34 @@ func TestOneFishHasNoPairingOfItsOwn(t *testing.T) {
 }
 
 func TestBadInputIsNamedAndNothingIsJudged(t *testing.T) {
-	b := worldOf(t, plainFish("Fish a"))
+	b := testfish.WorldOf(t, testfish.PlainFish("Fish a"))
 	bad := 2.0
 	for _, c := range []struct {
 		ensures string
-		s       Stock
+		s       stocking.Stock
 		field   string
 	}{
-		{"an empty list", Stock{}, "lines"},
-		{"201 lines", Stock{Lines: make([]Line, 201)}, "lines"},
-		{"a negative count", Stock{Lines: one(-1)}, "count"},
-		{"an absurd count", Stock{Lines: one(MaxCount + 1)}, "count"},
-		{"a species that is not there", Stock{Lines: []Line{{Index: 1}}}, "species"},
-		{"a negative species", Stock{Lines: []Line{{Index: -1}}}, "species"},
-		{"a sex that does not exist", Stock{Lines: []Line{{Sex: 9}}}, "sex"},
-		{"a negative length", Stock{Lines: []Line{{LengthCM: -3}}}, "length_cm"},
-		{"a length that is not a number", Stock{Lines: []Line{{LengthCM: math.NaN()}}}, "length_cm"},
-		{"an endless age", Stock{Lines: []Line{{AgeMonth: math.Inf(1)}}}, "age_months"},
-		{"an unknown disposition", Stock{Lines: []Line{{Observed: 5}}}, "disposition"},
-		{"a negative weight", Stock{Lines: []Line{{Weight: -1}}}, "weight"},
-		{"a level beyond severe", Stock{Lines: one(1), Wanted: 9}, "wanted_level"},
-		{"a negative edge", Stock{Lines: one(1), Tank: &Tank{Tank: conflict.Tank{LengthCM: -1}}}, "length"},
-		{"cover above full", Stock{Lines: one(1), Tank: &Tank{Tank: conflict.Tank{Cover: 2, CoverKnown: true}}}, "cover"},
-		{"changing more than all the water", Stock{Lines: one(1), Tank: &Tank{WeeklyChange: &bad}}, "weekly_change"},
-		{"boiling water", Stock{Lines: one(1), Tank: &Tank{Tank: conflict.Tank{Reading: [4]conflict.Reading{{Value: 100, Known: true}}}}}, "temperature"},
+		{"an empty list", stocking.Stock{}, "lines"},
+		{"201 lines", stocking.Stock{Lines: make([]stocking.Line, 201)}, "lines"},
+		{"a negative count", stocking.Stock{Lines: one(-1)}, "count"},
+		{"an absurd count", stocking.Stock{Lines: one(stocking.MaxCount + 1)}, "count"},
+		{"a species that is not there", stocking.Stock{Lines: []stocking.Line{{Index: 1}}}, "species"},
+		{"a negative species", stocking.Stock{Lines: []stocking.Line{{Index: -1}}}, "species"},
+		{"a sex that does not exist", stocking.Stock{Lines: []stocking.Line{{Sex: 9}}}, "sex"},
+		{"a negative length", stocking.Stock{Lines: []stocking.Line{{LengthCM: -3}}}, "length_cm"},
+		{"a length that is not a number", stocking.Stock{Lines: []stocking.Line{{LengthCM: math.NaN()}}}, "length_cm"},
+		{"an endless age", stocking.Stock{Lines: []stocking.Line{{AgeMonth: math.Inf(1)}}}, "age_months"},
+		{"an unknown disposition", stocking.Stock{Lines: []stocking.Line{{Observed: 5}}}, "disposition"},
+		{"a negative weight", stocking.Stock{Lines: []stocking.Line{{Weight: -1}}}, "weight"},
+		{"a level beyond severe", stocking.Stock{Lines: one(1), Wanted: 9}, "wanted_level"},
+		{"a negative edge", stocking.Stock{Lines: one(1), Tank: &stocking.Tank{Tank: conflict.Tank{LengthCM: -1}}}, "length"},
+		{"cover above full", stocking.Stock{Lines: one(1), Tank: &stocking.Tank{Tank: conflict.Tank{Cover: 2, CoverKnown: true}}}, "cover"},
+		{"changing more than all the water", stocking.Stock{Lines: one(1), Tank: &stocking.Tank{WeeklyChange: &bad}}, "weekly_change"},
+		{"boiling water", stocking.Stock{Lines: one(1), Tank: &stocking.Tank{Tank: conflict.Tank{Reading: [4]conflict.Reading{{Value: 100, Known: true}}}}}, "temperature"},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
-			_, err := Judge(b, c.s)
-			var input *InputError
+			_, err := stocking.Judge(b, c.s)
+			var input *stocking.InputError
 			if !errors.As(err, &input) || input.Problems[0].Field != c.field || input.Error() == "" {
 				t.Errorf("got %v, want a problem with %s", err, c.field)
 			}

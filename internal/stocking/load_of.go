@@ -32,19 +32,19 @@ const (
 // loadOf computes the load; nil where no fish or no valid temperature leaves nothing to
 // say. Relations out of their published range give up the whole load rather than a
 // part that could mislead.
-func (j *judging) loadOf() *Load {
-	l := &Load{WaterL: netShare * j.tank.Volume()}
+func (j *Assessment) loadOf() *Load {
+	l := &Load{WaterL: netShare * j.Tank.Volume()}
 	l.TemperatureC, l.TemperatureTaken = j.temperature()
 	l.SalinityPPT = j.salinity()
-	stock := make([]waterchem.Stock, len(j.lines))
-	for i := range j.lines {
-		stock[i] = waterchem.Stock{Count: min(j.lines[i].heads, 1e6), Mass: j.lines[i].mass}
+	stock := make([]waterchem.Stock, len(j.Lines))
+	for i := range j.Lines {
+		stock[i] = waterchem.Stock{Count: min(j.Lines[i].Fish, 1e6), Mass: j.Lines[i].Mass}
 		l.BodyMass = l.BodyMass.Plus(stock[i].Mass.Scale(float64(stock[i].Count)))
 	}
 	if l.biology(stock) != nil || l.filter() != nil {
 		return nil
 	}
-	if l.WaterL > 0 && (l.nitrate(j.tank) != nil || l.oxygen() != nil || l.ammonia(j.tank) != nil) {
+	if l.WaterL > 0 && (l.nitrate(j.Tank) != nil || l.oxygen() != nil || l.ammonia(j.Tank) != nil) {
 		return nil
 	}
 	return l
@@ -52,13 +52,13 @@ func (j *judging) loadOf() *Load {
 
 // temperature is the reading, else the middle of the preferred range of the line
 // that likes it warmest: the demanding assumption, which an added line never eases.
-func (j *judging) temperature() (celsius float64, taken bool) {
-	if r := j.reading(species.Temperature); r.Known {
+func (j *Assessment) temperature() (celsius float64, taken bool) {
+	if r := j.Reading(species.Temperature); r.Known {
 		return min(max(r.Value, 0), 40), false
 	}
 	celsius = math.Inf(-1)
-	for i := range j.lines {
-		if w := &j.lines[i].species.Water[species.Temperature]; w.Known() {
+	for i := range j.Lines {
+		if w := &j.Lines[i].Species.Water[species.Temperature]; w.Known() {
 			celsius = max(celsius, (w.Preferred.Low+w.Preferred.High)/2)
 		}
 	}
@@ -69,38 +69,38 @@ func (j *judging) temperature() (celsius float64, taken bool) {
 }
 
 // salinity is the reading, else the least salt that the saltiest line prefers.
-func (j *judging) salinity() float64 {
-	if r := j.reading(species.Salinity); r.Known {
+func (j *Assessment) salinity() float64 {
+	if r := j.Reading(species.Salinity); r.Known {
 		return min(max(r.Value, 0), 40)
 	}
 	salt := 0.0
-	for i := range j.lines {
-		if w := &j.lines[i].species.Water[species.Salinity]; w.Known() {
+	for i := range j.Lines {
+		if w := &j.Lines[i].Species.Water[species.Salinity]; w.Known() {
 			salt = max(salt, w.Preferred.Low)
 		}
 	}
 	return min(salt, 40)
 }
 
-// reading is a parameter's reading, unknown without a tank.
-func (j *judging) reading(p species.Parameter) conflict.Reading {
-	if j.tank == nil {
+// Reading is a parameter's reading, unknown without a tank.
+func (j *Assessment) Reading(p species.Parameter) conflict.Reading {
+	if j.Tank == nil {
 		return conflict.Reading{}
 	}
-	return j.tank.Reading[p]
+	return j.Tank.Reading[p]
 }
 
-// massOf is the body mass of one fish of the line in g, from its length and body form
+// MassOf is the body mass of one fish of the line in g, from its length and body form
 // (Froese, Thorson & Reyes 2014, through package waterchem). Where no length is given
 // the spread of the adult length is added.
-func massOf(r *resident) waterchem.Estimate {
-	length := min(max(r.profile.Length(), MinLengthCM), MaxLengthCM)
-	form := waterchem.BodyForm(r.species.BodyForm)
+func MassOf(r *Resident) waterchem.Estimate {
+	length := min(max(r.Profile.Length(), MinLengthCM), MaxLengthCM)
+	form := waterchem.BodyForm(r.Species.BodyForm)
 	mass, err := waterchem.WeightFromForm(form, length)
 	if err != nil {
 		mass, _ = waterchem.WeightFromForm(waterchem.AnyForm, length)
 	}
-	if b, ok := r.band(species.Length); ok && r.LengthCM == 0 && b.Low > 0 {
+	if b, ok := r.Band(species.Length); ok && r.LengthCM == 0 && b.Low > 0 {
 		mass = mass.TimesIndependent(waterchem.Estimate{
 			Low: math.Pow(b.Low/b.Typical, massExponent), Typical: 1, High: math.Pow(b.High/b.Typical, massExponent)})
 	}

@@ -1,10 +1,13 @@
-package stocking
+package stocking_test
 
 import (
 	"math"
 	"testing"
 
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 	"commensal/internal/waterchem"
 
 	"pgregory.net/rapid"
@@ -15,7 +18,7 @@ func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(1, math.Abs(a), 
 // TestTheLoadFollowsThePublishedRelations recomputes each figure step by step, with the
 // formulas of the sources written out, for six plain fish in 255 L at 25 °C.
 func TestTheLoadFollowsThePublishedRelations(t *testing.T) {
-	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: goodTank(), Wanted: DefaultWanted})
+	c := stockingtest.MustJudge(t, testfish.WorldOf(t, testfish.PlainFish("Fish a")), stocking.Stock{Lines: one(6), Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted})
 	l := c.Load
 	mass := math.Pow(10, -1.95+3.04*math.Log10(5))                           // Froese et al. 2014, fusiform
 	resting := math.Exp(15.7-5020/298.15) * 31.998 * math.Pow(mass/50, 0.79) // Clarke & Johnston 1999, mg/h
@@ -55,26 +58,26 @@ func TestTheLoadFollowsThePublishedRelations(t *testing.T) {
 }
 
 func TestLoadFindings(t *testing.T) {
-	big := func(sp *species.Species) { sp.Traits[species.Length] = exactly(30) }
-	change := func(v float64) func(*Tank) { return func(t *Tank) { t.WeeklyChange = &v } }
+	big := func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(30) }
+	change := func(v float64) func(*stocking.Tank) { return func(t *stocking.Tank) { t.WeeklyChange = &v } }
 	runFindings(t, []findingCase{
-		{ensures: "a new filter is advice", lines: one(2), tank: func(t *Tank) { t.FilterMature = yesNo(false) }, code: FilterImmature, want: Advice, remedy: MatureFilter},
-		{ensures: "a filter of unknown age is not", lines: one(2), tank: func(t *Tank) { t.FilterMature = nil }, code: FilterImmature, absent: true},
-		{ensures: "no water change is advice", lines: one(2), tank: change(0), code: NoWaterChange, want: Advice, remedy: ChangeWater},
-		{ensures: "too small a change is advice", fish: big, lines: one(2), tank: change(0.1), code: NitrateHigh, want: Advice, remedy: ChangeWater},
-		{ensures: "a large change is not", fish: big, lines: one(2), tank: change(0.6), code: NitrateHigh, absent: true},
-		{ensures: "a load that takes most of the water weekly is advice", fish: big, lines: one(4), code: LoadHeavy, want: Advice, remedy: LargerTank},
-		{ensures: "a load that no weekly change holds is a stop", fish: big, lines: one(20), code: LoadTooHeavy, want: Stop, remedy: LargerTank},
-		{ensures: "oxygen that lasts too short is advice", fish: big, lines: one(20), code: OxygenThin, want: Advice, remedy: LargerTank},
-		{ensures: "a few small fish leave enough", lines: one(6), code: OxygenThin, absent: true},
-		{ensures: "without a tank nothing is said about one", fish: big, lines: one(40), noTank: true, code: LoadTooHeavy, absent: true},
+		{ensures: "a new filter is advice", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
+		{ensures: "a filter of unknown age is not", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = nil }, code: stocking.FilterImmature, absent: true},
+		{ensures: "no water change is advice", lines: one(2), tank: change(0), code: stocking.NoWaterChange, want: stocking.Advice, remedy: stocking.ChangeWater},
+		{ensures: "too small a change is advice", fish: big, lines: one(2), tank: change(0.1), code: stocking.NitrateHigh, want: stocking.Advice, remedy: stocking.ChangeWater},
+		{ensures: "a large change is not", fish: big, lines: one(2), tank: change(0.6), code: stocking.NitrateHigh, absent: true},
+		{ensures: "a load that takes most of the water weekly is advice", fish: big, lines: one(4), code: stocking.LoadHeavy, want: stocking.Advice, remedy: stocking.LargerTank},
+		{ensures: "a load that no weekly change holds is a stop", fish: big, lines: one(20), code: stocking.LoadTooHeavy, want: stocking.Stop, remedy: stocking.LargerTank},
+		{ensures: "oxygen that lasts too short is advice", fish: big, lines: one(20), code: stocking.OxygenThin, want: stocking.Advice, remedy: stocking.LargerTank},
+		{ensures: "a few small fish leave enough", lines: one(6), code: stocking.OxygenThin, absent: true},
+		{ensures: "without a tank nothing is said about one", fish: big, lines: one(40), noTank: true, code: stocking.LoadTooHeavy, absent: true},
 	})
 }
 
 func TestAmmoniaIsSaidOnlyForAKnownNewFilter(t *testing.T) {
-	tank := goodTank()
+	tank := stockingtest.GoodTank()
 	tank.FilterMature = yesNo(false)
-	c := mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: tank, Wanted: DefaultWanted})
+	c := stockingtest.MustJudge(t, testfish.WorldOf(t, testfish.PlainFish("Fish a")), stocking.Stock{Lines: one(6), Tank: tank, Wanted: stocking.DefaultWanted})
 	a := c.Load.Ammonia
 	if a == nil || !a.PHKnown || !near(a.DailyRise.Typical, c.Load.TAN.Typical*1000/255) {
 		t.Fatalf("ammonia %+v", a)
@@ -84,23 +87,23 @@ func TestAmmoniaIsSaidOnlyForAKnownNewFilter(t *testing.T) {
 		t.Errorf("un-ionized share %v, want %v", a.Fraction, fraction)
 	}
 	tank.Reading[species.PH].Known = false
-	c = mustJudge(t, worldOf(t, plainFish("Fish a")), Stock{Lines: one(6), Tank: tank, Wanted: DefaultWanted})
+	c = stockingtest.MustJudge(t, testfish.WorldOf(t, testfish.PlainFish("Fish a")), stocking.Stock{Lines: one(6), Tank: tank, Wanted: stocking.DefaultWanted})
 	if c.Load.Ammonia.PHKnown || c.Load.Ammonia.Fraction != 0 {
 		t.Errorf("without pH nothing is said about the un-ionized part: %+v", c.Load.Ammonia)
 	}
 }
 
 func TestTheLoadRisesWithEveryFishAndItsBandsHold(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	ordered := func(e waterchem.Estimate) bool { return 0 <= e.Low && e.Low <= e.Typical && e.Typical <= e.High }
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 5)
-		before, err := Judge(b, s)
+		s := stockingtest.DrawStock(t, b, 5)
+		before, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		s.Lines = append(s.Lines[:len(s.Lines):len(s.Lines)], drawLine(t, b, "extra"))
-		after, err := Judge(b, s)
+		s.Lines = append(s.Lines[:len(s.Lines):len(s.Lines)], stockingtest.DrawLine(t, b, "extra"))
+		after, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -47,24 +47,24 @@ type course struct {
 // courseOf reads the course of a line; ok is false for a line that is adult already, or
 // that must be taken as adult because neither length nor age is given or the adult
 // length is not on record.
-func courseOf(r *resident, p pace) (c course, ok bool) {
+func courseOf(r *Resident, p pace) (c course, ok bool) {
 	if r.LengthCM <= 0 && r.AgeMonth <= 0 {
 		return c, false
 	}
 	for sex := range c.adult {
-		v := r.species.Trait(species.Length, toldSex(r, species.Sex(sex)))
+		v := r.Species.Trait(species.Length, toldSex(r, species.Sex(sex)))
 		if !v.Known() {
 			return c, false
 		}
 		c.adult[sex] = v.Typical
 	}
-	if k, known := r.band(species.GrowthK); known {
+	if k, known := r.Band(species.GrowthK); known {
 		c.k = p.of(k)
 	}
 	if !c.start(r) {
 		return c, false
 	}
-	if m, known := r.band(species.Maturity); known && c.k > 0 {
+	if m, known := r.Band(species.Maturity); known && c.k > 0 {
 		c.mature = [numPaces]float64{m.Low, m.Typical, m.High}[p]
 	}
 	c.grown = max(c.untilGrown(), c.mature-c.age)
@@ -72,8 +72,8 @@ func courseOf(r *resident, p pace) (c course, ok bool) {
 }
 
 // toldSex is the sex whose values stand for a fish of the given sex in the line.
-func toldSex(r *resident, sex species.Sex) species.Sex {
-	if kept := keptSex(r.species, r.Sex); kept != species.Unsexed {
+func toldSex(r *Resident, sex species.Sex) species.Sex {
+	if kept := keptSex(r.Species, r.Sex); kept != species.Unsexed {
 		return kept
 	}
 	return sex
@@ -81,7 +81,7 @@ func toldSex(r *resident, sex species.Sex) species.Sex {
 
 // start sets the present lengths and age, each from the other where only one is given;
 // false where that makes the fish adult.
-func (c *course) start(r *resident) bool {
+func (c *course) start(r *Resident) bool {
 	c.age = r.AgeMonth
 	if r.LengthCM > 0 {
 		for sex := range c.from {

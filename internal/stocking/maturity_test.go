@@ -6,6 +6,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
@@ -14,8 +15,8 @@ import (
 func grows(t testing.TB, sp *species.Species, l Line, p pace) (course, bool) {
 	t.Helper()
 	s := Stock{Lines: []Line{l}}
-	j := prepare(worldOf(t, sp), &s)
-	return courseOf(&j.lines[0], p)
+	j := NewAssessment(testfish.WorldOf(t, sp), &s)
+	return courseOf(&j.Lines[0], p)
 }
 
 func TestWhoGrowsUp(t *testing.T) {
@@ -46,7 +47,7 @@ func TestWhoGrowsUp(t *testing.T) {
 		{"without a growth coefficient an age says nothing", unknown(species.GrowthK), Line{AgeMonth: 2}, false},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
-			sp := plainFish("Fish a")
+			sp := testfish.PlainFish("Fish a")
 			if c.fish != nil {
 				c.fish(sp)
 			}
@@ -58,7 +59,7 @@ func TestWhoGrowsUp(t *testing.T) {
 }
 
 func TestGrowthFollowsTheCurve(t *testing.T) {
-	c, _ := grows(t, plainFish("Fish a"), Line{LengthCM: 2}, usual)
+	c, _ := grows(t, testfish.PlainFish("Fish a"), Line{LengthCM: 2}, usual)
 	if got, want := c.lengthAt(0, 6), 5-3*math.Exp(-2*0.5); math.Abs(got-want) > 1e-12 {
 		t.Errorf("after six months %v cm, want %v", got, want)
 	}
@@ -68,7 +69,7 @@ func TestGrowthFollowsTheCurve(t *testing.T) {
 	if got, want := c.grown, 12*math.Log(3/(0.05*5))/2; math.Abs(got-want) > 1e-9 {
 		t.Errorf("grown in %v months, want %v", got, want)
 	}
-	aged, _ := grows(t, plainFish("Fish a"), Line{AgeMonth: 6}, usual)
+	aged, _ := grows(t, testfish.PlainFish("Fish a"), Line{AgeMonth: 6}, usual)
 	if got, want := aged.lengthAt(0, 0), 5*(1-math.Exp(-1)); math.Abs(got-want) > 1e-12 {
 		t.Errorf("at six months %v cm, want %v", got, want)
 	}
@@ -76,14 +77,14 @@ func TestGrowthFollowsTheCurve(t *testing.T) {
 
 func TestTodayAFishIsAsLongAsTold(t *testing.T) {
 	for p := fast; p <= slow; p++ {
-		if c, _ := grows(t, plainFish("Fish a"), Line{LengthCM: 4.9, AgeMonth: 7}, p); c.lengthAt(0, 0) != 4.9 {
+		if c, _ := grows(t, testfish.PlainFish("Fish a"), Line{LengthCM: 4.9, AgeMonth: 7}, p); c.lengthAt(0, 0) != 4.9 {
 			t.Errorf("pace %d: %v cm today", p, c.lengthAt(0, 0))
 		}
 	}
 }
 
 func TestTemperComesWithAgeAndIsFullAtMaturity(t *testing.T) {
-	c, _ := grows(t, plainFish("Fish a"), Line{LengthCM: 1, AgeMonth: 2}, usual)
+	c, _ := grows(t, testfish.PlainFish("Fish a"), Line{LengthCM: 1, AgeMonth: 2}, usual)
 	for month, want := range map[float64]float64{0: 0.25 + 0.75*2/8, 2: 0.25 + 0.75*4/8, 6: 1, 60: 1} {
 		if got := c.temperAt(month); math.Abs(got-want) > 1e-12 {
 			t.Errorf("month %v: temper %v, want %v", month, got, want)
@@ -92,8 +93,8 @@ func TestTemperComesWithAgeAndIsFullAtMaturity(t *testing.T) {
 }
 
 func TestSexesGrowToTheirOwnLengths(t *testing.T) {
-	sp := plainFish("Fish a")
-	sp.MaleTraits[species.Length], sp.FemaleTraits[species.Length] = exactly(8), exactly(4)
+	sp := testfish.PlainFish("Fish a")
+	sp.MaleTraits[species.Length], sp.FemaleTraits[species.Length] = testfish.Exactly(8), testfish.Exactly(4)
 	untold, _ := grows(t, sp, Line{LengthCM: 2}, usual)
 	if m, f := untold.lengthAt(int(species.Male), 120), untold.lengthAt(int(species.Female), 120); m != 8 || f != 4 {
 		t.Errorf("untold: males %v, females %v", m, f)
@@ -107,20 +108,20 @@ func TestSexesGrowToTheirOwnLengths(t *testing.T) {
 }
 
 func TestCoursesNeverTurnBack(t *testing.T) {
-	model := worldOf(t, plainFish("Fish b")).Model
+	model := testfish.WorldOf(t, testfish.PlainFish("Fish b")).Model
 	rapid.Check(t, func(t *rapid.T) {
-		sp := plainFish("Fish a")
+		sp := testfish.PlainFish("Fish a")
 		adult := rapid.Float64Range(2, 150).Draw(t, "adult")
-		sp.Traits[species.Length] = exactly(adult)
+		sp.Traits[species.Length] = testfish.Exactly(adult)
 		k := rapid.Float64Range(0.03, 15).Draw(t, "k")
-		sp.Traits[species.GrowthK] = known(0.8*k, k, 1.3*k)
+		sp.Traits[species.GrowthK] = testfish.Known(0.8*k, k, 1.3*k)
 		ripe := rapid.Float64Range(0.5, 240).Draw(t, "maturity")
-		sp.Traits[species.Maturity] = known(0.7*ripe, ripe, 1.5*ripe)
+		sp.Traits[species.Maturity] = testfish.Known(0.7*ripe, ripe, 1.5*ripe)
 		l := Line{LengthCM: rapid.Float64Range(0.1, adult).Draw(t, "length")}
 		if rapid.Bool().Draw(t, "aged") {
 			l.AgeMonth = rapid.Float64Range(0.1, 300).Draw(t, "age")
 		}
-		r := resident{Line: l, species: sp, profile: model.Profile(sp, conflict.Individual{})}
+		r := Resident{Line: l, Species: sp, Profile: model.Profile(sp, conflict.Individual{})}
 		for p := fast; p <= slow; p++ {
 			c, ok := courseOf(&r, p)
 			if !ok {
@@ -140,4 +141,30 @@ func TestCoursesNeverTurnBack(t *testing.T) {
 			}
 		}
 	})
+}
+
+func TestTheEdgeOfTheFirstYear(t *testing.T) {
+	f := &future{Assessment: &Assessment{Wanted: conflict.Moderate}}
+	for _, c := range []struct {
+		ensures      string
+		level, today conflict.Level
+		month        int
+		want         Decision
+	}{
+		{"above wanted in the last month of the first year holds", conflict.High, conflict.Low, HoldWithin, Hold},
+		{"a month later it is advice", conflict.High, conflict.Low, HoldWithin + 1, Advise},
+		{"severe later than that is advice too", conflict.Severe, conflict.Moderate, MaxMonths, Advise},
+		{"moderate is advice", conflict.Moderate, conflict.Low, 1, Advise},
+		{"what the check says already adds nothing", conflict.High, conflict.High, 1, Proceed},
+	} {
+		t.Run(c.ensures, func(t *testing.T) {
+			if got := f.decisionAhead(c.level, c.today, c.month); got != c.want {
+				t.Errorf("%v, want %v", got, c.want)
+			}
+		})
+	}
+	f.Wanted = conflict.High
+	if got := f.decisionAhead(conflict.High, conflict.Low, 3); got != Advise {
+		t.Errorf("high is wanted, yet it leads to %v", got)
+	}
 }

@@ -99,13 +99,13 @@ func Foresee(book *conflict.Book, s Stock) (Outlook, error) {
 	if err := s.Validate(book); err != nil {
 		return Outlook{}, err
 	}
-	j := prepare(book, &s)
-	j.judge()
+	j := NewAssessment(book, &s)
+	j.Judge()
 	return j.outlook(), nil
 }
 
 // outlook writes out what a finished judging foresaw.
-func (j *judging) outlook() Outlook {
+func (j *Assessment) outlook() Outlook {
 	o := Outlook{Commitments: j.commitments()}
 	if j.future == nil {
 		return o
@@ -119,17 +119,17 @@ func (j *judging) outlook() Outlook {
 }
 
 // commitments subtracts the age that is known from the life span.
-func (j *judging) commitments() (out []Commitment) {
-	for i := range j.lines {
-		life, ok := j.lines[i].band(species.Lifespan)
-		if j.lines[i].kind != i || !ok {
+func (j *Assessment) commitments() (out []Commitment) {
+	for i := range j.Lines {
+		life, ok := j.Lines[i].Band(species.Lifespan)
+		if j.Lines[i].Kind != i || !ok {
 			continue
 		}
-		f := finder{judging: j}
+		f := finder{Assessment: j}
 		c := Commitment{Lines: f.kindLines(i)}
-		youngest := j.lines[i].AgeMonth
+		youngest := j.Lines[i].AgeMonth
 		for _, l := range c.Lines {
-			youngest = min(youngest, j.lines[l].AgeMonth)
+			youngest = min(youngest, j.Lines[l].AgeMonth)
 		}
 		years := youngest / monthsPerYear
 		c.Years = species.Band{Low: max(0, life.Low-years), Typical: max(0, life.Typical-years), High: max(0, life.High-years)}
@@ -137,3 +137,7 @@ func (j *judging) commitments() (out []Commitment) {
 	}
 	return out
 }
+
+// YouthAt is the line some months from now at the usual pace as package conflict takes it;
+// adult in [Beyond].
+func (g *LineGrowth) YouthAt(month int) conflict.Youth { return youthIn(&g.paths[usual], month) }

@@ -13,8 +13,8 @@ import (
 // then by line.
 func (f *future) events() []Event {
 	var out []Event
-	for i := range f.pairs {
-		if p := &f.pairs[i]; f.changes(p) {
+	for i := range f.Pairs {
+		if p := &f.Pairs[i]; f.changes(p) {
 			for _, r := range f.risesOf(p, conflict.Low) {
 				out = append(out, f.eventOf(&r))
 			}
@@ -35,13 +35,13 @@ func (f *future) events() []Event {
 
 // eventOf puts a rise into words at the lengths of that day.
 func (f *future) eventOf(r *rise) Event {
-	e := Event{Kind: PairingRises, First: r.pair.first, Second: r.pair.second, Months: f.dated(r), Level: r.level, Decision: r.decision}
+	e := Event{Kind: PairingRises, First: r.pair.First, Second: r.pair.Second, Months: f.dated(r), Level: r.level, Decision: r.decision}
 	e.When = when(e.Months)
-	if f.lines[e.First].kind == f.lines[e.Second].kind {
+	if f.Lines[e.First].Kind == f.Lines[e.Second].Kind {
 		e.Kind = OwnKindRises
 	}
 	c := f.conditions(e.First, e.Second, r.month, usual)
-	_, e.What = f.book.Model.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
+	_, e.What = f.Book.Model.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
 	e.What = tipped(e.What, e.Kind)
 	return e
 }
@@ -83,28 +83,28 @@ func when(m Months) conflict.Statement {
 // than there is. What it needs is the customary minimum of adults in proportion to its
 // length, the floor to the square of it: common practice, no source.
 func (f *future) tankEvents(out []Event, i int) []Event {
-	if !f.hasFootprint() {
+	if !f.HasFootprint() {
 		return out
 	}
-	r := &f.lines[i]
-	length, okL := r.band(species.TankLength)
-	width, okW := r.band(species.TankWidth)
+	r := &f.Lines[i]
+	length, okL := r.Band(species.TankLength)
+	width, okW := r.Band(species.TankWidth)
 	if !okL {
 		return out
 	}
-	have, need := f.tank.LengthCM, length.Typical
+	have, need := f.Tank.LengthCM, length.Typical
 	if have < need {
 		e := f.outgrows(i, OutgrowsTank, have/need)
 		e.What.Code = OutlookTankLength
 		e.What.Evidence = []conflict.Evidence{{Name: "tank_length", Value: have, Unit: "cm"}, {Name: "needed_length", Value: need, Unit: "cm"}}
 		return append(out, e)
 	}
-	floor, want := have*f.tank.WidthCM, need*width.Typical
+	floor, want := have*f.Tank.WidthCM, need*width.Typical
 	if okW && floor < want {
 		e := f.outgrows(i, OutgrowsFloor, math.Sqrt(floor/want))
 		e.What.Code = OutlookFootprint
 		e.What.Evidence = []conflict.Evidence{
-			{Name: "tank_length", Value: have, Unit: "cm"}, {Name: "tank_width", Value: f.tank.WidthCM, Unit: "cm"},
+			{Name: "tank_length", Value: have, Unit: "cm"}, {Name: "tank_width", Value: f.Tank.WidthCM, Unit: "cm"},
 			{Name: "needed_length", Value: need, Unit: "cm"}, {Name: "needed_width", Value: width.Typical, Unit: "cm"}}
 		out = append(out, e)
 	}
@@ -120,12 +120,12 @@ func (f *future) outgrows(i int, kind EventKind, share float64) Event {
 		}
 		return first
 	})
-	return Event{Kind: kind, First: i, Second: i, Months: m, When: when(m), What: conflict.Statement{Actor: f.lines[i].species}}
+	return Event{Kind: kind, First: i, Second: i, Months: m, When: when(m), What: conflict.Statement{Actor: f.Lines[i].Species}}
 }
 
 // groundEvent dates when a line that defends ground as an adult matures.
 func (f *future) groundEvent(out []Event, i int) []Event {
-	r, g := &f.lines[i], &f.growers[i]
+	r, g := &f.Lines[i], &f.growers[i]
 	radius := r.typical(species.Territory, 0)
 	fierce := max(r.typical(species.AggressionOthers, 0), r.typical(species.AggressionOwn, 0))
 	if g.paths[usual].mature <= g.paths[usual].age || radius <= 0 || fierce < territorialFrom {
@@ -133,6 +133,6 @@ func (f *future) groundEvent(out []Event, i int) []Event {
 	}
 	m := g.months(func(c *course) float64 { return min(c.grown, max(0, c.mature-c.age)) })
 	return append(out, Event{Kind: ClaimsGround, First: i, Second: i, Months: m, When: when(m),
-		What: conflict.Statement{Code: OutlookGround, Actor: r.species, Evidence: []conflict.Evidence{
+		What: conflict.Statement{Code: OutlookGround, Actor: r.Species, Evidence: []conflict.Evidence{
 			{Name: "territory", Value: radius, Unit: "cm"}}}})
 }

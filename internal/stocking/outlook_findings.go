@@ -25,8 +25,8 @@ const (
 	OutlookGround     Code = "outlook.ground"
 )
 
-// isAhead reports a finding of [finder.ahead]: its conflict is a pairing's.
-func isAhead(code Code) bool {
+// IsAhead reports a finding of [finder.ahead]: its conflict is a pairing's.
+func IsAhead(code Code) bool {
 	switch code {
 	case LaterConflict, LaterOwnKind, GrownConflict, GrownOwnKind, YoungConflict, YoungOwnKind:
 		return true
@@ -56,7 +56,7 @@ func (f *finder) ahead() {
 }
 
 func (f *finder) addRise(r *rise) {
-	a, b := r.pair.first, r.pair.second
+	a, b := r.pair.First, r.pair.Second
 	lines := []int{a, b}
 	if a == b {
 		lines = lines[:1]
@@ -72,14 +72,14 @@ func (f *finder) addRise(r *rise) {
 		s.Evidence = append(s.Evidence, conflict.Evidence{Name: "month", Value: float64(r.month), Unit: "month"})
 	}
 	if parted := f.parted(a, b); parted >= 0 {
-		found.Remedy = f.change(Separate, parted)
+		found.Remedy = f.NewChange(Separate, parted)
 		a, b = parted, a+b-parted
 	}
-	s.Actor, s.Other = f.lines[a].species, f.lines[b].species
+	s.Actor, s.Other = f.Lines[a].Species, f.Lines[b].Species
 }
 
 func (f *finder) riseCode(r *rise) Code {
-	own := f.lines[r.pair.first].kind == f.lines[r.pair.second].kind
+	own := f.Lines[r.pair.First].Kind == f.Lines[r.pair.Second].Kind
 	switch m := r.month; {
 	case m == 0 && own:
 		return YoungOwnKind
@@ -98,12 +98,12 @@ func (f *finder) riseCode(r *rise) Code {
 // parted is the line to part from the other in time: one that grows rather than one that
 // does not, one that need not stay, and the only line of its kind; -1 for none.
 func (f *finder) parted(a, b int) int {
-	if f.lines[a].kind == f.lines[b].kind {
+	if f.Lines[a].Kind == f.Lines[b].Kind {
 		return -1
 	}
 	best := -1
 	for _, i := range [...]int{a, b} {
-		if f.lines[i].Keep || f.lines[i].company != f.lines[i].heads {
+		if f.Lines[i].Keep || f.Lines[i].Company != f.Lines[i].Fish {
 			continue
 		}
 		if best < 0 || (f.future.growers[i].growing && !f.future.growers[best].growing) {

@@ -11,7 +11,7 @@ import (
 // future is a list as it grows up. Every state of a line is computed once, when it is
 // first asked for.
 type future struct {
-	*judging
+	*Assessment
 	growers []grower // by line
 	plain   bool     // every disposition is left aside
 	out     graph.Set
@@ -28,10 +28,10 @@ type grower struct {
 
 // foresee looks ahead at every pairing that a growing line is part of, as far as the
 // decision needs it; without a growing line it costs nothing and future stays nil.
-func (j *judging) foresee() {
-	f := &future{judging: j}
-	for i := range j.lines {
-		if c, ok := courseOf(&j.lines[i], usual); ok {
+func (j *Assessment) foresee() {
+	f := &future{Assessment: j}
+	for i := range j.Lines {
+		if c, ok := courseOf(&j.Lines[i], usual); ok {
 			f.add(i, c)
 		}
 	}
@@ -43,8 +43,8 @@ func (j *judging) foresee() {
 
 // lookAhead gathers the rises that today's check cannot see.
 func (f *future) lookAhead() {
-	for i := range f.pairs {
-		p := &f.pairs[i]
+	for i := range f.Pairs {
+		p := &f.Pairs[i]
 		if today := f.today(p); f.changes(p) && today < conflict.Severe {
 			f.rises = append(f.rises, f.risesOf(p, today)...)
 		}
@@ -52,16 +52,16 @@ func (f *future) lookAhead() {
 }
 
 // today is a pairing's level in the check.
-func (f *future) today(p *pair) conflict.Level {
+func (f *future) today(p *Pair) conflict.Level {
 	if f.plain {
-		return p.ordinaryLevel
+		return p.SpeciesLevel
 	}
-	return p.level
+	return p.Level
 }
 
 // speciesDecision is what the future leads to with every disposition left aside.
 func (f *future) speciesDecision() (d Decision) {
-	plain := &future{judging: f.judging, plain: true, growers: make([]grower, len(f.growers))}
+	plain := &future{Assessment: f.Assessment, plain: true, growers: make([]grower, len(f.growers))}
 	for i := range f.growers {
 		plain.growers[i] = grower{growing: f.growers[i].growing, paths: f.growers[i].paths}
 	}
@@ -75,40 +75,40 @@ func (f *future) speciesDecision() (d Decision) {
 // add makes line i a growing one.
 func (f *future) add(i int, c course) {
 	if f.growers == nil {
-		f.growers = make([]grower, len(f.lines))
+		f.growers = make([]grower, len(f.Lines))
 	}
 	g := &f.growers[i]
 	g.growing = true
 	g.paths[usual] = c
 	for _, p := range [...]pace{fast, slow} {
-		g.paths[p], _ = courseOf(&f.lines[i], p)
+		g.paths[p], _ = courseOf(&f.Lines[i], p)
 	}
 }
 
 // without is the same future when some lines are left out.
 func (f *future) without(out graph.Set) *future {
-	return &future{judging: f.judging, growers: f.growers, plain: f.plain, out: out}
+	return &future{Assessment: f.Assessment, growers: f.growers, plain: f.plain, out: out}
 }
 
 // changes reports whether either side of a pairing grows.
-func (f *future) changes(p *pair) bool {
-	return f.growers[p.first].growing || f.growers[p.second].growing
+func (f *future) changes(p *Pair) bool {
+	return f.growers[p.First].growing || f.growers[p.Second].growing
 }
 
 // grown reports whether both sides of a pairing are adult in a month.
-func (f *future) grown(p *pair, month int, pc pace) bool {
-	a, b := &f.growers[p.first], &f.growers[p.second]
+func (f *future) grown(p *Pair, month int, pc pace) bool {
+	a, b := &f.growers[p.First], &f.growers[p.Second]
 	return (!a.growing || a.paths[pc].grown <= float64(month)) && (!b.growing || b.paths[pc].grown <= float64(month))
 }
 
 // profile is a line in a month; in [Beyond] it is adult whenever that comes.
 func (f *future) profile(line, month int, p pace) *conflict.Profile {
-	g, r := &f.growers[line], &f.lines[line]
+	g, r := &f.growers[line], &f.Lines[line]
 	if !g.growing && f.plain {
-		return r.ordinary
+		return r.Ordinary
 	}
 	if !g.growing {
-		return r.profile
+		return r.Profile
 	}
 	if g.at[p] == nil {
 		g.at[p] = make([]*conflict.Profile, Beyond+1)
@@ -119,29 +119,32 @@ func (f *future) profile(line, month int, p pace) *conflict.Profile {
 		if !f.plain {
 			ind.Observed, ind.MonthsObserved = r.Observed, r.MonthsObserved
 		}
-		*at = f.book.For(r.Index, ind)
-		if r.Count > 0 || r.company != r.heads {
-			*at = (*at).InNumbers(r.heads, r.company)
+		*at = f.Book.For(r.Index, ind)
+		if r.Count > 0 || r.Company != r.Fish {
+			*at = (*at).InNumbers(r.Fish, r.Company)
 		}
 	}
 	return *at
 }
 
 // youth is a growing line in a month.
-func (g *grower) youth(month int, p pace) conflict.Youth {
+func (g *grower) youth(month int, p pace) conflict.Youth { return youthIn(&g.paths[p], month) }
+
+// youthIn is a course in a month; in [Beyond] it is adult whenever that comes.
+func youthIn(c *course, month int) conflict.Youth {
 	months := float64(month)
 	if month >= Beyond {
 		months = math.Inf(1)
 	}
-	return g.paths[p].youthAt(months)
+	return c.youthAt(months)
 }
 
 // groundOf is the ground that a line defends in a month.
 func (f *future) groundOf(i, month int, p pace) float64 {
 	if g := &f.growers[i]; g.growing {
-		return f.lines[i].profile.GroundAs(g.youth(month, p))
+		return f.Lines[i].Profile.GroundAs(g.youth(month, p))
 	}
-	return f.lines[i].profile.Ground()
+	return f.Lines[i].Profile.Ground()
 }
 
 // groundAt is the ground that the whole list defends in a month.
@@ -155,7 +158,7 @@ func (f *future) groundAt(month int, p pace) float64 {
 	at := &f.ground[p][month]
 	if math.IsNaN(*at) {
 		*at = 0
-		for i := range f.lines {
+		for i := range f.Lines {
 			if !f.out.Has(i) {
 				*at += f.groundOf(i, month, p)
 			}
@@ -168,8 +171,8 @@ func (f *future) groundAt(month int, p pace) float64 {
 // defend.
 func (f *future) conditions(first, second, month int, p pace) conflict.Conditions {
 	a, b := f.profile(first, month, p), f.profile(second, month, p)
-	c := conflict.ConditionsFor(a, b, f.pairTank())
-	if f.hasFootprint() {
+	c := conflict.ConditionsFor(a, b, f.PairTank())
+	if f.HasFootprint() {
 		others := f.groundAt(month, p) - a.Ground()
 		if first != second {
 			others -= b.Ground()
@@ -180,10 +183,10 @@ func (f *future) conditions(first, second, month int, p pace) conflict.Condition
 }
 
 // levelAt is the level of a pairing in a month.
-func (f *future) levelAt(p *pair, month int, pc pace) conflict.Level {
-	c := f.conditions(p.first, p.second, month, pc)
-	a, b := f.profile(p.first, month, pc), f.profile(p.second, month, pc)
-	return conflict.LevelOf(f.book.Model.Value(a, b, &c))
+func (f *future) levelAt(p *Pair, month int, pc pace) conflict.Level {
+	c := f.conditions(p.First, p.Second, month, pc)
+	a, b := f.profile(p.First, month, pc), f.profile(p.Second, month, pc)
+	return conflict.LevelOf(f.Book.Model.Value(a, b, &c))
 }
 
 // growth lists the growing lines, the sexes apart where they differ.

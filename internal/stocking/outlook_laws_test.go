@@ -1,4 +1,4 @@
-package stocking
+package stocking_test
 
 import (
 	"reflect"
@@ -7,27 +7,16 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/remedies"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
 
-// drawYoung draws a list in which most lines are young.
-func drawYoung(t *rapid.T, b *conflict.Book, most int) Stock {
-	s := drawStock(t, b, most)
-	for i := range s.Lines {
-		if rapid.IntRange(0, 3).Draw(t, "young") == 0 {
-			continue
-		}
-		s.Lines[i].LengthCM, s.Lines[i].AgeMonth = 0, rapid.Float64Range(0.1, 30).Draw(t, "age")
-		if rapid.Bool().Draw(t, "measured") {
-			s.Lines[i].LengthCM = rapid.Float64Range(0.5, 12).Draw(t, "length")
-		}
-	}
-	return s
-}
-
-func foresee(t *rapid.T, b *conflict.Book, s Stock) Outlook {
-	o, err := Foresee(b, s)
+func foresee(t *rapid.T, b *conflict.Book, s stocking.Stock) stocking.Outlook {
+	o, err := stocking.Foresee(b, s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,9 +24,9 @@ func foresee(t *rapid.T, b *conflict.Book, s Stock) Outlook {
 }
 
 func TestTheOrderOfTheListNeverMattersToTheOutlook(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawYoung(t, b, 5)
+		s := stockingtest.DrawYoung(t, b, 5)
 		other := s
 		other.Lines = rapid.Permutation(s.Lines).Draw(t, "order")
 		if x, y := foresee(t, b, s), foresee(t, b, other); !reflect.DeepEqual(x, y) {
@@ -49,29 +38,29 @@ func TestTheOrderOfTheListNeverMattersToTheOutlook(t *testing.T) {
 // TestEventsComeTrue judges each dated pairing at the lengths and temper that the
 // outlook itself tells for its month, in the tank customary for the two.
 func TestEventsComeTrue(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawYoung(t, b, 4)
+		s := stockingtest.DrawYoung(t, b, 4)
 		s.Tank = nil
-		c, err := Judge(b, s)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, e := range c.Outlook.Events {
-			if e.Kind != PairingRises && e.Kind != OwnKindRises {
+			if e.Kind != stocking.PairingRises && e.Kind != stocking.OwnKindRises {
 				continue
 			}
 			if got := levelThen(b, &c, &e, e.Months.Typical); got < e.Level {
-				t.Fatalf("%s: %v in its month, want %v", English(false).Event(&e), got, e.Level)
+				t.Fatalf("%s: %v in its month, want %v", stocking.English(false).Event(&e), got, e.Level)
 			}
 			if e.Months.Typical > 0 && levelThen(b, &c, &e, 0) >= e.Level {
-				t.Fatalf("%s: it is so today", English(false).Event(&e))
+				t.Fatalf("%s: it is so today", stocking.English(false).Event(&e))
 			}
 		}
 	})
 }
 
-func levelThen(b *conflict.Book, c *Check, e *Event, month int) conflict.Level {
+func levelThen(b *conflict.Book, c *stocking.Check, e *stocking.Event, month int) conflict.Level {
 	x, y := profileThen(b, c, e.First, month), profileThen(b, c, e.Second, month)
 	if e.First == e.Second {
 		y = x
@@ -80,7 +69,7 @@ func levelThen(b *conflict.Book, c *Check, e *Event, month int) conflict.Level {
 	return conflict.LevelOf(b.Model.Value(x, y, &cond))
 }
 
-func profileThen(b *conflict.Book, c *Check, line, month int) *conflict.Profile {
+func profileThen(b *conflict.Book, c *stocking.Check, line, month int) *conflict.Profile {
 	l := &c.Lines[line]
 	ind := conflict.Individual{Sex: l.Sex, LengthCM: l.LengthCM, Observed: l.Observed, MonthsObserved: l.MonthsObserved}
 	for i := range c.Outlook.Growth {
@@ -89,41 +78,38 @@ func profileThen(b *conflict.Book, c *Check, line, month int) *conflict.Profile 
 			continue
 		}
 		ind.LengthCM = 0
-		ind.Youth = g.paths[usual].youthAt(float64(month))
-		if month == Beyond {
-			ind.Youth = g.paths[usual].youthAt(g.paths[usual].grown)
-		}
+		ind.Youth = g.YouthAt(month)
 	}
 	company := 0
 	for i := range c.Lines {
 		if c.Lines[i].Index == l.Index {
-			company += Heads(b, &c.Lines[i])
+			company += stocking.Heads(b, &c.Lines[i])
 		}
 	}
 	p := b.For(l.Index, ind)
-	if l.Count > 0 || company != Heads(b, l) {
-		p = p.InNumbers(Heads(b, l), company)
+	if l.Count > 0 || company != stocking.Heads(b, l) {
+		p = p.InNumbers(stocking.Heads(b, l), company)
 	}
 	return p
 }
 
 func TestOutlooksAreWellFormed(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		c, err := Judge(b, drawYoung(t, b, 5))
+		c, err := stocking.Judge(b, stockingtest.DrawYoung(t, b, 5))
 		if err != nil {
 			t.Fatal(err)
 		}
-		o, worst := &c.Outlook, Proceed
+		o, worst := &c.Outlook, stocking.Proceed
 		for i, e := range o.Events {
 			m := e.Months
-			if !(0 <= m.Low && m.Low <= m.Typical && m.Typical <= m.High && m.High <= Beyond) || e.First > e.Second || e.Second >= len(c.Lines) {
+			if !(0 <= m.Low && m.Low <= m.Typical && m.Typical <= m.High && m.High <= stocking.Beyond) || e.First > e.Second || e.Second >= len(c.Lines) {
 				t.Fatalf("event %+v", e)
 			}
 			if i > 0 && m.Typical < o.Events[i-1].Months.Typical {
 				t.Fatal("events are not soonest first")
 			}
-			if text := English(true).Event(&e); len(text) < 12 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
+			if text := stocking.English(true).Event(&e); len(text) < 12 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 				t.Fatalf("sentence %q", text)
 			}
 			worst = max(worst, e.Decision)
@@ -135,7 +121,7 @@ func TestOutlooksAreWellFormed(t *testing.T) {
 	})
 }
 
-func checkGrowth(t *rapid.T, c *Check) {
+func checkGrowth(t *rapid.T, c *stocking.Check) {
 	for i := range c.Outlook.Growth {
 		g := &c.Outlook.Growth[i]
 		l := &c.Lines[g.Line]
@@ -145,7 +131,7 @@ func checkGrowth(t *rapid.T, c *Check) {
 		if at := g.LengthAt(0); l.LengthCM > 0 && at != (species.Band{Low: l.LengthCM, Typical: l.LengthCM, High: l.LengthCM}) {
 			t.Fatalf("%v cm today, told %v", at, l.LengthCM)
 		}
-		month := rapid.IntRange(0, MaxMonths).Draw(t, "month")
+		month := rapid.IntRange(0, stocking.MaxMonths).Draw(t, "month")
 		a, b := g.LengthAt(month), g.LengthAt(month+1)
 		if !(a.Low <= a.Typical && a.Typical <= a.High && a.Low <= b.Low && a.Typical <= b.Typical && a.High <= b.High) {
 			t.Fatalf("lengths %v, then %v", a, b)
@@ -157,9 +143,9 @@ func checkGrowth(t *rapid.T, c *Check) {
 }
 
 func TestAdultsHaveNothingAhead(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 5)
+		s := stockingtest.DrawStock(t, b, 5)
 		for i := range s.Lines {
 			s.Lines[i].LengthCM, s.Lines[i].AgeMonth = 0, 0
 		}
@@ -170,21 +156,21 @@ func TestAdultsHaveNothingAhead(t *testing.T) {
 }
 
 func TestAFurtherYoungSpeciesNeverImprovesTheDecision(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawYoung(t, b, 4)
-		before, err := Judge(b, s)
+		s := stockingtest.DrawYoung(t, b, 4)
+		before, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		extra := drawYoung(t, b, 1).Lines[0]
+		extra := stockingtest.DrawYoung(t, b, 1).Lines[0]
 		for _, l := range s.Lines {
 			if l.Index == extra.Index {
 				t.Skip("the same species")
 			}
 		}
-		s.Lines = append(append([]Line(nil), s.Lines...), extra)
-		after, err := Judge(b, s)
+		s.Lines = append(append([]stocking.Line(nil), s.Lines...), extra)
+		after, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -196,42 +182,27 @@ func TestAFurtherYoungSpeciesNeverImprovesTheDecision(t *testing.T) {
 
 // TestWhatIsLeftOutSettlesTheFuture leaves out the first set and judges the rest.
 func TestWhatIsLeftOutSettlesTheFuture(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawYoung(t, b, 5)
-		c, err := Judge(b, s)
+		s := stockingtest.DrawYoung(t, b, 5)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if len(c.LeaveOut.Sets) == 0 || len(c.LeaveOut.Sets[0].Lines) == len(c.Lines) {
 			t.Skip("nothing to leave out, or everything")
 		}
-		var changes []Change
+		var changes []stocking.Change
 		for _, l := range c.LeaveOut.Sets[0].Lines {
-			changes = append(changes, Change{Kind: LeaveLineOut, Line: l.Line})
+			changes = append(changes, stocking.Change{Kind: stocking.LeaveLineOut, Line: l.Line})
 		}
-		s.Lines, s.Tank = Apply(b, c.Lines, s.Tank, changes...)
-		then, err := Judge(b, s)
+		s.Lines, s.Tank = remedies.Apply(b, c.Lines, s.Tank, changes...)
+		then, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if then.Decision == Hold {
-			t.Fatalf("still held: %s", English(false).Summary(&then.Summary))
+		if then.Decision == stocking.Hold {
+			t.Fatalf("still held: %s", stocking.English(false).Summary(&then.Summary))
 		}
 	})
-}
-
-func TestEveryWordOfTheOutlookIsShortEnough(t *testing.T) {
-	long := &species.Species{ScientificName: strings.Repeat("Very long trade name ", 6)}
-	for code := range englishOutlookShort {
-		s := conflict.Statement{Code: code, Actor: long, Other: long, Evidence: []conflict.Evidence{
-			{Name: "month", Value: 119, Unit: "month"}, {Name: "level", Value: float64(conflict.Moderate), Unit: "level"}}}
-		text := English(false).Summary(&Summary{Decision: Advise, Main: s, More: 12})
-		if len([]rune(text)) > SummaryLimit || strings.ContainsAny(text, "{}") {
-			t.Errorf("%s: %q", code, text)
-		}
-		if text := English(false).Sentence(s); strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
-			t.Errorf("%s: %q", code, text)
-		}
-	}
 }

@@ -11,7 +11,7 @@ var coarse = [...]int{0, 1, 3, 6, HoldWithin, 24, 48, MaxMonths, Beyond}
 
 // rise is a pairing that reaches a level it does not have before.
 type rise struct {
-	pair  *pair
+	pair  *Pair
 	level conflict.Level
 	month int // at the usual pace
 	// decision is what it leads to; proceed where today's check says as much already.
@@ -20,7 +20,7 @@ type rise struct {
 
 // risesOf finds the levels above a floor that a pairing reaches at the usual pace. A level that it has today, at the age the fish have today, is dated
 // today if the check, which takes those without a length as adult, does not see it.
-func (f *future) risesOf(p *pair, floor conflict.Level) (out []rise) {
+func (f *future) risesOf(p *Pair, floor conflict.Level) (out []rise) {
 	reached := f.levelAt(p, 0, usual)
 	if reached > f.today(p) {
 		out = append(out, f.riseOf(p, reached, 0))
@@ -44,14 +44,14 @@ func (f *future) risesOf(p *pair, floor conflict.Level) (out []rise) {
 // settled reports whether nothing more can come: both sides are adult by the last month
 // looked at, and the ground that the others defend, which only grows, does not raise
 // the pairing either.
-func (f *future) settled(p *pair, i int, reached conflict.Level) bool {
+func (f *future) settled(p *Pair, i int, reached conflict.Level) bool {
 	return f.grown(p, coarse[i-1], usual) && f.levelAt(p, Beyond, usual) <= reached
 }
 
 // between is the month in which a pairing reaches a level, known to lie after coarse
 // month i−1 and not after i, and the level it has then. Where the score does not rise
 // all the way, it is one of the months in which it passes the level.
-func (f *future) between(p *pair, i int, level conflict.Level, pc pace) (int, conflict.Level) {
+func (f *future) between(p *Pair, i int, level conflict.Level, pc pace) (int, conflict.Level) {
 	low, high := coarse[i-1], coarse[i]
 	at := max(level, f.levelAt(p, high, pc))
 	for high-low > 1 {
@@ -67,7 +67,7 @@ func (f *future) between(p *pair, i int, level conflict.Level, pc pace) (int, co
 
 // firstAt is the month in which a pairing has at least a level for the first time, not
 // looked for after month last; [Beyond] when it has not.
-func (f *future) firstAt(p *pair, level conflict.Level, last int, pc pace) int {
+func (f *future) firstAt(p *Pair, level conflict.Level, last int, pc pace) int {
 	if f.levelAt(p, 0, pc) >= level {
 		return 0
 	}
@@ -80,7 +80,7 @@ func (f *future) firstAt(p *pair, level conflict.Level, last int, pc pace) int {
 	return Beyond
 }
 
-func (f *future) riseOf(p *pair, level conflict.Level, month int) rise {
+func (f *future) riseOf(p *Pair, level conflict.Level, month int) rise {
 	return rise{pair: p, level: level, month: month, decision: f.decisionAhead(level, f.today(p), month)}
 }
 
@@ -95,9 +95,9 @@ func (f *future) dated(r *rise) Months {
 // level within [HoldWithin] months, advice where later, or where it comes to be moderate.
 func (f *future) decisionAhead(level, today conflict.Level, month int) Decision {
 	switch {
-	case level <= today || f.decisionFor(level) == Proceed:
+	case level <= today || f.DecisionFor(level) == Proceed:
 		return Proceed
-	case f.above(level) && month <= HoldWithin:
+	case f.Above(level) && month <= HoldWithin:
 		return Hold
 	}
 	return Advise
@@ -105,6 +105,6 @@ func (f *future) decisionAhead(level, today conflict.Level, month int) Decision 
 
 // soon reports whether a pairing comes above the wanted level within [HoldWithin] months
 // when some lines are left out.
-func (f *future) soon(p *pair) bool {
-	return f != nil && f.changes(p) && f.firstAt(p, f.wanted+1, HoldWithin, usual) <= HoldWithin
+func (f *future) soon(p *Pair) bool {
+	return f != nil && f.changes(p) && f.firstAt(p, f.Wanted+1, HoldWithin, usual) <= HoldWithin
 }

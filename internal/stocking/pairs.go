@@ -7,49 +7,49 @@ import (
 	"commensal/internal/conflict"
 )
 
-// pair is one pairing of the list, judged without words.
-type pair struct {
-	first, second int
+// Pair is one pairing of the list, judged without words.
+type Pair struct {
+	First, Second int
 	at            int     // position in judging.pairs, and in briefs where there are any
-	value         float64 // score of the fish as described
-	ordinary      float64 // score without dispositions
-	level         conflict.Level
-	ordinaryLevel conflict.Level
+	Score         float64 // score of the fish as described
+	SpeciesScore  float64 // score without dispositions
+	Level         conflict.Level
+	SpeciesLevel  conflict.Level
 }
 
 // judgePairs scores every two lines, and every line of two fish or more among its own.
-func (j *judging) judgePairs() { j.judgePairsWhile(func(*pair) bool { return true }) }
+func (j *Assessment) judgePairs() { j.ScoreWhile(func(*Pair) bool { return true }) }
 
-// judgePairsWhile is judgePairs, ended after the first pairing that is not to be followed by more.
-func (j *judging) judgePairsWhile(more func(*pair) bool) {
-	j.pairs = make([]pair, 0, j.pairCount())
+// ScoreWhile is judgePairs, ended after the first pairing that is not to be followed by more.
+func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
+	j.Pairs = make([]Pair, 0, j.PairCount())
 	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
 }
 
 // score scores one pairing and adds it.
-func (j *judging) score(a, b int) *pair {
-	x, y := &j.lines[a], &j.lines[b]
-	c := j.conditions(a, b)
-	value := j.book.Model.Value(x.profile, y.profile, &c)
+func (j *Assessment) score(a, b int) *Pair {
+	x, y := &j.Lines[a], &j.Lines[b]
+	c := j.Conditions(a, b)
+	value := j.Book.Model.Value(x.Profile, y.Profile, &c)
 	ordinary := value
-	if j.moody(a, b) {
-		ordinary = j.book.Model.Value(x.ordinary, y.ordinary, &c)
+	if j.HasDisposition(a, b) {
+		ordinary = j.Book.Model.Value(x.Ordinary, y.Ordinary, &c)
 	}
 	return j.addPair(a, b, value, ordinary)
 }
 
 // briefPairs is judgePairs with band, reason and summary of every pairing.
-func (j *judging) briefPairs() {
-	j.pairs = make([]pair, 0, j.pairCount())
-	j.briefs = make([]ListPairing, 0, j.pairCount())
+func (j *Assessment) briefPairs() {
+	j.Pairs = make([]Pair, 0, j.PairCount())
+	j.briefs = make([]ListPairing, 0, j.PairCount())
 	j.eachPair(func(a, b int) bool {
-		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.conditions(a, b)})
+		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.Conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
-		x, y := &j.lines[a], &j.lines[b]
-		p.Score, p.Summary = j.book.Model.Brief(x.profile, y.profile, &p.Conditions)
+		x, y := &j.Lines[a], &j.Lines[b]
+		p.Score, p.Summary = j.Book.Model.Brief(x.Profile, y.Profile, &p.Conditions)
 		ordinary := p.Score.Value
-		if j.moody(a, b) {
-			s, _ := j.book.Model.Brief(x.ordinary, y.ordinary, &p.Conditions)
+		if j.HasDisposition(a, b) {
+			s, _ := j.Book.Model.Brief(x.Ordinary, y.Ordinary, &p.Conditions)
 			if ordinary = s.Value; ordinary != p.Score.Value {
 				p.SpeciesLevel = &s
 			}
@@ -59,15 +59,15 @@ func (j *judging) briefPairs() {
 	})
 }
 
-func (j *judging) pairCount() int { return len(j.lines) * (len(j.lines) + 1) / 2 }
+func (j *Assessment) PairCount() int { return len(j.Lines) * (len(j.Lines) + 1) / 2 }
 
 // eachPair visits the pairings by first, then second line, while visit says so.
-func (j *judging) eachPair(visit func(a, b int) bool) {
-	for a := range j.lines {
-		if j.lines[a].heads >= 2 && !visit(a, a) {
+func (j *Assessment) eachPair(visit func(a, b int) bool) {
+	for a := range j.Lines {
+		if j.Lines[a].Fish >= 2 && !visit(a, a) {
 			return
 		}
-		for b := a + 1; b < len(j.lines); b++ {
+		for b := a + 1; b < len(j.Lines); b++ {
 			if !visit(a, b) {
 				return
 			}
@@ -75,55 +75,55 @@ func (j *judging) eachPair(visit func(a, b int) bool) {
 	}
 }
 
-// moody reports whether a disposition was observed on either side.
-func (j *judging) moody(a, b int) bool {
-	x, y := &j.lines[a], &j.lines[b]
-	return x.ordinary != x.profile || y.ordinary != y.profile
+// HasDisposition reports whether a disposition was observed on either side.
+func (j *Assessment) HasDisposition(a, b int) bool {
+	x, y := &j.Lines[a], &j.Lines[b]
+	return x.Ordinary != x.Profile || y.Ordinary != y.Profile
 }
 
-func (j *judging) addPair(a, b int, value, ordinary float64) *pair {
-	j.pairs = append(j.pairs, pair{
-		first: a, second: b, at: len(j.pairs), value: value, ordinary: ordinary,
-		level: conflict.LevelOf(value), ordinaryLevel: conflict.LevelOf(ordinary),
+func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
+	j.Pairs = append(j.Pairs, Pair{
+		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
+		Level: conflict.LevelOf(value), SpeciesLevel: conflict.LevelOf(ordinary),
 	})
-	return &j.pairs[len(j.pairs)-1]
+	return &j.Pairs[len(j.Pairs)-1]
 }
 
-// conditions are those of a pairing in this list: in a tank with a footprint the
+// Conditions are those of a pairing in this list: in a tank with a footprint the
 // ground that all other lines defend is added, else each pairing is judged in its own
 // customary tank.
-func (j *judging) conditions(a, b int) conflict.Conditions {
-	c := conflict.ConditionsFor(j.lines[a].profile, j.lines[b].profile, j.pairTank())
-	if j.hasFootprint() {
-		others := j.ground - j.lines[a].ground
+func (j *Assessment) Conditions(a, b int) conflict.Conditions {
+	c := conflict.ConditionsFor(j.Lines[a].Profile, j.Lines[b].Profile, j.PairTank())
+	if j.HasFootprint() {
+		others := j.Ground - j.Lines[a].Ground
 		if a != b {
-			others -= j.lines[b].ground
+			others -= j.Lines[b].Ground
 		}
 		c.OthersGroundCM2 = max(0, others)
 	}
 	return c
 }
 
-// above reports whether a pairing is above the wanted level.
-func (j *judging) above(l conflict.Level) bool { return l > j.wanted }
+// Above reports whether a pairing is above the wanted level.
+func (j *Assessment) Above(l conflict.Level) bool { return l > j.Wanted }
 
-// worstPair is the pairing of the highest score among some, the first of equals; nil for
+// WorstPair is the pairing of the highest score among some, the first of equals; nil for
 // none.
-func (j *judging) worstPair(among func(*pair) bool) (worst *pair) {
-	for i := range j.pairs {
-		if p := &j.pairs[i]; among(p) && (worst == nil || p.value > worst.value) {
+func (j *Assessment) WorstPair(among func(*Pair) bool) (worst *Pair) {
+	for i := range j.Pairs {
+		if p := &j.Pairs[i]; among(p) && (worst == nil || p.Score > worst.Score) {
 			worst = p
 		}
 	}
 	return worst
 }
 
-// worstFirst puts the pairings of briefPairs in order, worst first, equals in order of
+// WorstFirst puts the pairings of briefPairs in order, worst first, equals in order of
 // line. It moves them within their slice, which is large: where the one that belongs
 // at i has been swapped away, the order itself tells where it went.
-func (j *judging) worstFirst() []ListPairing {
-	order := slices.Clone(j.pairs)
-	slices.SortStableFunc(order, func(a, b pair) int { return cmp.Compare(b.value, a.value) })
+func (j *Assessment) WorstFirst() []ListPairing {
+	order := slices.Clone(j.Pairs)
+	slices.SortStableFunc(order, func(a, b Pair) int { return cmp.Compare(b.Score, a.Score) })
 	for i := range order {
 		from := order[i].at
 		for from < i {
@@ -141,10 +141,42 @@ func ExplainPairing(book *conflict.Book, s Stock, first, second int) (p conflict
 	if s.Validate(book) != nil {
 		return p, false
 	}
-	j := prepare(book, &s)
-	if min(first, second) < 0 || max(first, second) >= len(j.lines) || (first == second && j.lines[first].heads < 2) {
+	j := NewAssessment(book, &s)
+	if min(first, second) < 0 || max(first, second) >= len(j.Lines) || (first == second && j.Lines[first].Fish < 2) {
 		return p, false
 	}
-	c := j.conditions(first, second)
-	return book.Model.ExplainIn(j.lines[first].profile, j.lines[second].profile, c), true
+	c := j.Conditions(first, second)
+	return book.Model.ExplainIn(j.Lines[first].Profile, j.Lines[second].Profile, c), true
+}
+
+// ScoreSome scores the chosen pairings only.
+func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
+	j.Pairs = nil
+	j.ScoreMore(chosen)
+}
+
+// ScoreMore scores the chosen pairings beside those that were scored before.
+func (j *Assessment) ScoreMore(chosen func(a, b int) bool) {
+	j.eachPair(func(a, b int) bool {
+		if chosen(a, b) {
+			j.score(a, b)
+		}
+		return true
+	})
+}
+
+// bisections is enough for the last digits of a ground in cm².
+const bisections = 48
+
+// LastBelow finds by bisection the greatest value, of those from low to high, at which
+// something is not reached yet that is reached at high and, once reached, stays so.
+func LastBelow(low, high float64, reached func(float64) bool) float64 {
+	for range bisections {
+		if mid := (low + high) / 2; reached(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return low
 }

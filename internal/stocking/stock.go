@@ -26,33 +26,6 @@ type Line struct {
 	Refs     []int   // positions in the caller's list, residents first, then incoming
 }
 
-// Tank is a tank with its equipment and habits. Parts that are not known are nil or
-// zero; nothing is assumed for them without being named in the answer.
-type Tank struct {
-	conflict.Tank
-	VolumeL         float64  // given volume in litres where dimensions are not known
-	TurnoverPerHour float64  // filter flow as volumes per hour; 0 when not known
-	WeeklyChange    *float64 // share of the water changed weekly, 0 to 1
-	Lid             *bool
-	FilterMature    *bool
-	Planted         *bool
-	Substrate       string   // "sand", "gravel", "bare" or "" when not known
-	SourceNitrate   *float64 // mg/L NO3 in the tap water
-	Swings          Swings   // of the readings of late, where there are any
-}
-
-// Volume is the full inside volume in litres: from the dimensions, else as given; 0
-// when neither is known.
-func (t *Tank) Volume() float64 {
-	if t == nil {
-		return 0
-	}
-	if t.HasFootprint() && t.HeightCM > 0 {
-		return t.LengthCM * t.WidthCM * t.HeightCM / 1000
-	}
-	return t.VolumeL
-}
-
 // Stock is a list of lines, in a tank where one is known.
 type Stock struct {
 	Lines []Line

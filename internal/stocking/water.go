@@ -1,86 +1,88 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
 
-// extremes are the lines that bound one parameter for the whole list.
-type extremes struct {
-	low, high       int // low has the least tolerated high, high the greatest tolerated low
-	tolerated       species.Range
-	preferred       species.Range
-	known           bool
-	toleratedExists bool
+// WaterLimits are the lines that bound one parameter for the whole list.
+type WaterLimits struct {
+	Low, High int // low has the least tolerated high, high the greatest tolerated low
+	Tolerated species.Range
+	Preferred species.Range
+	Known     bool
+	Meet      bool
 }
 
-// extremesOf intersects the tolerated and the preferred ranges of all lines. By Helly's
+// WaterLimits intersects the tolerated and the preferred ranges of all lines. By Helly's
 // theorem in one dimension the whole list has a common value exactly when every two
 // lines have one, so the two extreme lines prove it when there is none.
-func (j *judging) extremesOf(p species.Parameter) (e extremes) {
-	for i := range j.lines {
-		w := &j.lines[i].species.Water[p]
+func (j *Assessment) WaterLimits(p species.Parameter) (e WaterLimits) {
+	for i := range j.Lines {
+		w := &j.Lines[i].Species.Water[p]
 		switch {
 		case !w.Known():
 			continue
-		case !e.known:
-			e = extremes{low: i, high: i, tolerated: w.Tolerated, preferred: w.Preferred, known: true}
+		case !e.Known:
+			e = WaterLimits{Low: i, High: i, Tolerated: w.Tolerated, Preferred: w.Preferred, Known: true}
 			continue
 		}
-		if w.Tolerated.High < e.tolerated.High {
-			e.low, e.tolerated.High = i, w.Tolerated.High
+		if w.Tolerated.High < e.Tolerated.High {
+			e.Low, e.Tolerated.High = i, w.Tolerated.High
 		}
-		if w.Tolerated.Low > e.tolerated.Low {
-			e.high, e.tolerated.Low = i, w.Tolerated.Low
+		if w.Tolerated.Low > e.Tolerated.Low {
+			e.High, e.Tolerated.Low = i, w.Tolerated.Low
 		}
-		e.preferred, _ = e.preferred.Intersect(w.Preferred)
+		e.Preferred, _ = e.Preferred.Intersect(w.Preferred)
 	}
-	e.toleratedExists = e.known && e.tolerated.Low <= e.tolerated.High
+	e.Meet = e.Known && e.Tolerated.Low <= e.Tolerated.High
 	return e
 }
 
 // waterApart lists the parameters that no value suits.
-func (j *judging) waterApart() (out []WaterApart) {
+func (j *Assessment) waterApart() (out []WaterApart) {
 	for p := range species.Parameter(species.NumParameters) {
-		e := j.extremesOf(p)
-		if !e.known || e.toleratedExists {
+		e := j.WaterLimits(p)
+		if !e.Known || e.Meet {
 			continue
 		}
 		out = append(out, WaterApart{
-			Parameter: p, Low: e.low, High: e.high,
-			LowRange:   j.lines[e.low].species.Water[p].Tolerated,
-			HighRange:  j.lines[e.high].species.Water[p].Tolerated,
-			Difference: e.tolerated.Low - e.tolerated.High,
+			Parameter: p, Low: e.Low, High: e.High,
+			LowRange:   j.Lines[e.Low].Species.Water[p].Tolerated,
+			HighRange:  j.Lines[e.High].Species.Water[p].Tolerated,
+			Difference: e.Tolerated.Low - e.Tolerated.High,
 		})
 	}
 	return out
 }
 
-// sharedWater is the window of the whole list.
-func (j *judging) sharedWater() SharedWater {
+// SharedWater is the window of the whole list.
+func (j *Assessment) SharedWater() SharedWater {
 	out := SharedWater{OK: len(j.apart) == 0, Apart: j.apart}
-	list := make([]*conflict.Profile, len(j.lines))
-	for i := range j.lines {
-		list[i] = j.lines[i].profile
+	list := make([]*conflict.Profile, len(j.Lines))
+	for i := range j.Lines {
+		list[i] = j.Lines[i].Profile
 	}
 	for p := range species.Parameter(species.NumParameters) {
-		e := j.extremesOf(p)
-		if !e.known {
+		e := j.WaterLimits(p)
+		if !e.Known {
 			continue
 		}
-		w := conflict.Window{Parameter: p, Tolerated: e.tolerated, Preferred: e.preferred}
-		w.PreferredOK = e.preferred.Low <= e.preferred.High
+		w := conflict.Window{Parameter: p, Tolerated: e.Tolerated, Preferred: e.Preferred}
+		w.PreferredOK = e.Preferred.Low <= e.Preferred.High
 		w.Best, _, _ = conflict.BestWater(list, p)
-		if e.toleratedExists {
-			w.Best = min(max(w.Best, e.tolerated.Low), e.tolerated.High)
+		if e.Meet {
+			w.Best = min(max(w.Best, e.Tolerated.Low), e.Tolerated.High)
 		}
 		out.Windows = append(out.Windows, w)
 	}
 	return out
 }
 
-// disjoint reports whether two lines have no water in common in some parameter.
-func disjoint(a, b *species.Species) bool {
+// WatersApart reports whether two lines have no water in common in some parameter.
+func WatersApart(a, b *species.Species) bool {
 	for p := range a.Water {
 		wa, wb := &a.Water[p], &b.Water[p]
 		if !wa.Known() || !wb.Known() {
@@ -91,4 +93,9 @@ func disjoint(a, b *species.Species) bool {
 		}
 	}
 	return false
+}
+
+// SharesNoWater reports a line whose water a species cannot live in.
+func (j *Assessment) SharesNoWater(sp *species.Species) bool {
+	return slices.ContainsFunc(j.Lines, func(r Resident) bool { return WatersApart(r.Species, sp) })
 }

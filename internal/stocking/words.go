@@ -90,3 +90,11 @@ func (w Words) observed(o *Observed) string {
 func (w Words) fill(template string, ev ...conflict.Evidence) string {
 	return w.lang.words.Fill(template, conflict.Statement{Evidence: ev})
 }
+
+// With are the same words with another package's table added. It copies the tables: call it
+// once, not for every answer.
+func (w Words) With(t conflict.Table) Words {
+	lang := *w.lang
+	lang.words = lang.words.With(t)
+	return Words{&lang}
+}

@@ -87,22 +87,6 @@ var englishTable = conflict.Table{
 		SummaryFine:       "Nothing speaks against keeping these {kinds} kinds together.",
 		SummaryFineSingle: "Nothing speaks against {actor}.",
 
-		SplitOne:      "One tank holds them all.",
-		SplitFewest:   "{tanks} tanks hold them all, and fewer cannot.",
-		SplitUnproved: "{tanks} tanks hold them all; at least {least} are needed.",
-		SplitNotAll:   "Tanks needed: {tanks}, for {placed} of the {lines} lines; the others cannot be kept as they are given.",
-		SplitNothing:  "Nothing on this list can be kept as it is given.",
-		GivenAll:      "Everything finds a place in the tanks given.",
-		GivenMost:     "A place for {placed} of the {lines} lines in the tanks given; no other split does better.",
-		GivenUnproved: "A place for {placed} of the {lines} lines in the tanks given; a better split is not ruled out.",
-		GivenNothing:  "Nothing finds a place in the tanks given.",
-
-		PlacedAllBest: "Everyone finds a tank, and no other way does less harm.",
-		PlacedAll:     "Everyone finds a tank; a way with less harm is not ruled out.",
-		PlacedMost:    "A tank for {placed} of the {lines} lines; no other way places more.",
-		PlacedSome:    "A tank for {placed} of the {lines} lines; a way that places more is not ruled out.",
-		PlacedNone:    "Nobody finds a tank among these.",
-
 		"change.raise_group":    "Keep {count} of {actor} instead of {count_now}.",
 		"change.reduce_group":   "Keep {count} of {actor}.",
 		"change.add_females":    "Add {count} females of {actor}.",

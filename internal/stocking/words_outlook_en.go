@@ -30,11 +30,6 @@ var englishOutlook = conflict.Table{
 		OutlookFootprint:  "{actor} outgrows the floor of {tank_length} by {tank_width}: adults need one like {needed_length} by {needed_width}.",
 		OutlookGround:     "{actor} matures and claims ground, {territory} around it.",
 
-		NoneNeeded:    "Nothing has to be changed.",
-		NoneToProceed: "None of the changes tried, alone or together, clears everything: the advice stands.",
-		NoneHelps:     "None of the changes tried, alone or together, makes this list work.",
-		NotAllTried:   "The list is too long to try every change; none of those tried is enough.",
-
 		LaterConflict: "As they grow, {actor} and {other} come to {level} conflict in about {month}: have another tank ready before then.",
 		LaterOwnKind:  "As it grows, {actor} comes to {level} conflict with its own kind in about {month}: have another tank ready before then.",
 		GrownConflict: "Once grown, {actor} and {other} come to {level} conflict: have another tank ready before then.",

@@ -1,4 +1,4 @@
-package stocking
+package stocking_test
 
 import (
 	"strings"
@@ -6,13 +6,15 @@ import (
 	"unicode/utf8"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
+	"commensal/internal/stocking/testfish"
 
 	"pgregory.net/rapid"
 )
 
 // everyStatement is all that a check says.
-func everyStatement(c *Check) (out []conflict.Statement) {
+func everyStatement(c *stocking.Check) (out []conflict.Statement) {
 	for i := range c.Findings {
 		out = append(out, c.Findings[i].Statement)
 		if r := c.Findings[i].Remedy; r != nil {
@@ -34,98 +36,50 @@ func everyStatement(c *Check) (out []conflict.Statement) {
 }
 
 func TestEverySentenceIsCompleteAndEverySummaryShort(t *testing.T) {
-	b := book(t)
+	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawStock(t, b, 6)
+		s := stockingtest.DrawStock(t, b, 6)
 		for i := range s.Lines {
 			s.Lines[i].Keep = rapid.IntRange(0, 3).Draw(t, "keep") == 0
 		}
-		c, err := Judge(b, s)
+		c, err := stocking.Judge(b, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, us := range []bool{false, true} {
-			w := English(us)
+			w := stocking.English(us)
 			for _, s := range everyStatement(&c) {
 				if text := w.Sentence(s); len(text) < 8 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 					t.Fatalf("incomplete sentence %q for %s", text, s.Code)
 				}
 			}
 			text := w.Summary(&c.Summary)
-			if n := utf8.RuneCountInString(text); n > SummaryLimit || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
+			if n := utf8.RuneCountInString(text); n > stocking.SummaryLimit || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 				t.Fatalf("summary of %d characters: %q", n, text)
 			}
 		}
 	})
 }
 
-func TestSummariesStayShortWithLongNamesAndDispositions(t *testing.T) {
-	long := strings.Repeat("Very long trade name ", 6)
-	for code := range englishTable.Sentences {
-		actor := &species.Species{ScientificName: long}
-		s := conflict.Statement{Code: code, Actor: actor, Other: actor, Words: []conflict.WordCode{conflict.WordTemperature}}
-		for _, name := range placeholders(englishTable.Sentences[code] + englishShort[code]) {
-			s.Evidence = append(s.Evidence, conflict.Evidence{Name: name, Value: 1234.5, Unit: "cm"})
-		}
-		for _, more := range []int{0, 1, 12} {
-			sum := Summary{Decision: Advise, Main: s, More: more, Observed: &Observed{
-				Disposition: conflict.Calmer, Months: 24, Score: 61, SpeciesLevel: 72, Level: conflict.Moderate, LevelForSpecies: conflict.Severe}}
-			if !summarised(code) {
-				continue
-			}
-			if text := English(false).Summary(&sum); utf8.RuneCountInString(text) > SummaryLimit {
-				t.Errorf("%d characters: %q", utf8.RuneCountInString(text), text)
-			}
-		}
-	}
-}
-
-// summarised are the codes that may decide: all but those that are only ever said at
-// length.
-func summarised(code Code) bool {
-	for _, prefix := range []string{"change.", "assumed.", "reason.", "split."} {
-		if strings.HasPrefix(string(code), prefix) {
-			return false
-		}
-	}
-	switch code {
-	case GroupBelowCustom, SexNotTold, LongCommitment, HeavyTank, FootprintUnknown, VolumeUnknown, WaterSwings, SwungOutside:
-		return false // always notes
-	}
-	return true
-}
-
-func placeholders(template string) (names []string) {
-	for {
-		open := strings.IndexByte(template, '{')
-		if open < 0 {
-			return names
-		}
-		end := open + strings.IndexByte(template[open:], '}')
-		names = append(names, template[open+1:end])
-		template = template[end+1:]
-	}
-}
-
 func TestSummariesSayWhatDecides(t *testing.T) {
-	calm := func(l Line) Line { l.Observed, l.MonthsObserved = conflict.Calmer, 24; return l }
+	calm := func(l stocking.Line) stocking.Line { l.Observed, l.MonthsObserved = conflict.Calmer, 24; return l }
 	for _, c := range []struct {
 		ensures string
-		lines   []Line
+		lines   []stocking.Line
 		want    string
 	}{
-		{"predation is named with both lengths", []Line{some(t, "oscar", 1), some(t, "neon tetra", 10)},
+		{"predation is named with both lengths", []stocking.Line{stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "neon tetra", 10)},
 			"Hold: Oscar of 32 cm eats Neon tetra of 3.5 cm."},
-		{"a list that suits is said to", []Line{some(t, "neon tetra", 10), some(t, "corydoras panda", 6)},
+		{"a list that suits is said to", []stocking.Line{stockingtest.Some(t, "neon tetra", 10), stockingtest.Some(t, "corydoras panda", 6)},
 			"Proceed: Nothing speaks against keeping these 2 kinds together."},
-		{"one kind is named", []Line{some(t, "neon tetra", 10)}, "Proceed: Nothing speaks against Neon tetra."},
-		{"a finding that decides is said as a clause", []Line{some(t, "neon tetra", 2)},
+		{"one kind is named", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, "Proceed: Nothing speaks against Neon tetra."},
+		{"a finding that decides is said as a clause", []stocking.Line{stockingtest.Some(t, "neon tetra", 2)},
 			"Advise: 2 of Neon tetra are too few, at least 6."},
-		{"a disposition stands beside the species-level answer", []Line{calm(some(t, "rocio octofasciata", 1)), some(t, "oscar", 1)}, ""},
+		{"a disposition stands beside the species-level answer", []stocking.Line{calm(stockingtest.Some(t, "rocio octofasciata", 1)), stockingtest.Some(t, "oscar", 1)}, ""},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
-			got := mustJudge(t, book(t), Stock{Lines: c.lines, Wanted: DefaultWanted})
-			text := English(false).Summary(&got.Summary)
+			got := stockingtest.MustJudge(t, testfish.Book(t), stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted})
+			text := stocking.English(false).Summary(&got.Summary)
 			if c.want != "" && text != c.want {
 				t.Errorf("got  %q\nwant %q", text, c.want)
 			}
@@ -133,18 +87,5 @@ func TestSummariesSayWhatDecides(t *testing.T) {
 				t.Errorf("no disposition in %q", text)
 			}
 		})
-	}
-}
-
-func TestEveryClauseHasASentence(t *testing.T) {
-	for code, clause := range englishShort {
-		if englishTable.Sentences[code] == "" || strings.HasSuffix(clause, ".") {
-			t.Errorf("clause of %s: %q", code, clause)
-		}
-	}
-	for _, d := range []Decision{Proceed, Advise, Hold} {
-		if englishLead[d] == "" {
-			t.Errorf("no lead for %v", d)
-		}
 	}
 }

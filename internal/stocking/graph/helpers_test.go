@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"commensal/internal/stocking/graph"
+
 	"pgregory.net/rapid"
 )
 

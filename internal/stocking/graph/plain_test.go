@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"commensal/internal/stocking/graph"
+
 	"pgregory.net/rapid"
 )
 

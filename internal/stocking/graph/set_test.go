@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"commensal/internal/stocking/graph"
+
 	"pgregory.net/rapid"
 )
 

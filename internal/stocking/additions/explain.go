@@ -1,0 +1,107 @@
+package additions
+
+import (
+	"cmp"
+	"slices"
+
+	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+)
+
+// explain writes out what was kept, the best first.
+func (sc *ranking) explain(b *best) []Addition {
+	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
+	out := make([]Addition, len(b.heap))
+	for i := range b.heap {
+		out[i] = sc.addition(&b.heap[i])
+	}
+	return out
+}
+
+// addition weighs a species once more, with its reasons.
+func (sc *ranking) addition(p *placed) Addition {
+	w := sc.begin(p.rank.index, p.count, true)
+	sc.weigh(&w, false)
+	sp := w.species()
+	a := Addition{
+		Species: sp, Index: p.rank.index, Count: w.count, Fits: len(w.reasons) == 0,
+		Decision: max(sc.base.Decision, w.rank.grave),
+		Worst:    w.rank.worst, Sum: w.rank.sum, Pairing: sc.worstPairing(&w),
+		WaterFit: w.rank.water, ZoneFree: w.rank.zone, Likeness: w.rank.likeness,
+	}
+	_, a.Customary = groupOf(sp)
+	if !a.Fits {
+		slices.SortStableFunc(w.reasons, compareReasons)
+		a.Limit, a.More = sc.limit(&w, &w.reasons[0]), len(w.reasons)-1
+	}
+	a.Cautions = stocking.SpeciesCautions(sp)
+	for i := range sc.base.Lines {
+		if sc.base.Book.Model.MayChoke(sc.base.Lines[i].Profile, w.joiner.Profile) {
+			a.Cautions = append(a.Cautions, stocking.CautionNote(conflict.Choking, sp))
+			break
+		}
+	}
+	return a
+}
+
+// compareReasons orders reasons: the gravest first, those of the species before those of
+// the list, then the worst pairing.
+func compareReasons(a, b reason) int {
+	return cmp.Or(cmp.Compare(b.decision, a.decision), falseFirst(a.list, b.list), cmp.Compare(b.score, a.score))
+}
+
+// limit states a reason.
+func (sc *ranking) limit(w *candidate, r *reason) *stocking.Limit {
+	out := &stocking.Limit{Decision: r.decision, With: r.with}
+	switch {
+	case r.finding != nil:
+		out.Statement = r.finding.Statement
+	case r.room != nil:
+		out.Statement = sc.brief(r.room.pair.First, r.room.pair.Second).Summary
+	case r.with == stocking.OwnKind:
+		out.Statement = sc.brief(len(sc.base.Lines), len(sc.base.Lines)).Summary
+	case r.score > 0:
+		out.Statement = sc.brief(r.with, len(sc.base.Lines)).Summary
+	default:
+		out.Statement = conflict.Statement{Code: stocking.ReasonWaterApart, Actor: w.species(), Other: sc.base.Lines[r.with].Species,
+			Words: []conflict.WordCode{stocking.ParameterWord[r.water]}}
+	}
+	return out
+}
+
+// worstPairing explains the worst pairing of the species weighed last; nil for a single
+// fish without company.
+func (sc *ranking) worstPairing(w *candidate) *Joining {
+	n := len(sc.base.Lines)
+	worst := -1
+	for k := range sc.values {
+		if (k < n || w.count >= 2) && (worst < 0 || sc.values[k] > sc.values[worst]) {
+			worst = k
+		}
+	}
+	if worst < 0 {
+		return nil
+	}
+	out := sc.brief(worst, n)
+	if out.With = worst; worst == n {
+		out.With = stocking.OwnKind
+	}
+	return &out
+}
+
+// brief explains a pairing of the list with the species in it; the species is its last
+// line.
+func (sc *ranking) brief(k, l int) (out Joining) {
+	a, b := &sc.with.Lines[k], &sc.with.Lines[l]
+	if b.Index < a.Index {
+		a, b = b, a
+	}
+	c := sc.with.Conditions(k, l)
+	out.Score, out.Summary = sc.base.Book.Model.Brief(a.Profile, b.Profile, &c)
+	if sc.with.HasDisposition(k, l) {
+		if s, _ := sc.base.Book.Model.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
+			out.SpeciesLevel = &s
+		}
+	}
+	return out
+}

@@ -1,0 +1,123 @@
+package additions
+
+import (
+	"cmp"
+	"math"
+
+	"commensal/internal/stocking"
+)
+
+// rank is the place of an addition among the others; a smaller rank is better. Scores
+// are compared in steps first: differences below a step are finer than the model or a
+// keeper can tell, so that water and room decide between them. Common practice, no
+// source.
+type rank struct {
+	grave   stocking.Decision // what its reasons lead to; Proceed for one that fits
+	reasons int
+	list    bool // a reason lies in the list as a whole, not in the species
+	// likeness to a species to be replaced, 0 without one
+	likeness   float64
+	worst, sum float64 // of the scores of its pairings
+	water      float64
+	zone       float64
+	index      int
+}
+
+// The steps in which ranks are compared first.
+const (
+	worstStep    = 5.0
+	sumStep      = 10.0
+	fitStep      = 0.1
+	likenessStep = 0.05
+)
+
+// compare orders ranks, the better one first. No two species have the same rank.
+func (r *rank) compare(o *rank) int {
+	if c := cmp.Compare(r.grave, o.grave); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(r.reasons, o.reasons); c != 0 {
+		return c
+	}
+	if c := falseFirst(r.list, o.list); c != 0 {
+		return c
+	}
+	if c := cmp.Or(
+		stepped(o.likeness, r.likeness, likenessStep),
+		stepped(r.worst, o.worst, worstStep),
+		stepped(r.sum, o.sum, sumStep),
+		stepped(o.water, r.water, fitStep),
+		stepped(o.zone, r.zone, fitStep)); c != 0 {
+		return c
+	}
+	return cmp.Or(cmp.Compare(o.likeness, r.likeness), cmp.Compare(r.worst, o.worst),
+		cmp.Compare(r.sum, o.sum), cmp.Compare(r.index, o.index))
+}
+
+// stepped compares two values in whole steps.
+func stepped(a, b, step float64) int {
+	return cmp.Compare(math.Floor(a/step), math.Floor(b/step))
+}
+
+// placed is an addition that made it into a list of the best.
+type placed struct {
+	rank  rank
+	count int
+}
+
+// best keeps the best few of many: a heap with the worst of them on top.
+type best struct {
+	most int
+	heap []placed
+}
+
+// takes reports whether something of that rank would be kept.
+func (b *best) takes(r *rank) bool {
+	return len(b.heap) < b.most || (b.most > 0 && r.compare(&b.heap[0].rank) < 0)
+}
+
+// add keeps an entry, and drops the worst where there are too many.
+func (b *best) add(e placed) {
+	if len(b.heap) < b.most {
+		b.heap = append(b.heap, e)
+		for i := len(b.heap) - 1; i > 0; {
+			up := (i - 1) / 2
+			if b.heap[up].rank.compare(&b.heap[i].rank) >= 0 {
+				return
+			}
+			b.heap[up], b.heap[i] = b.heap[i], b.heap[up]
+			i = up
+		}
+		return
+	}
+	b.heap[0] = e
+	b.sink()
+}
+
+func (b *best) sink() {
+	for i := 0; ; {
+		down := 2*i + 1
+		if down >= len(b.heap) {
+			return
+		}
+		if r := down + 1; r < len(b.heap) && b.heap[r].rank.compare(&b.heap[down].rank) > 0 {
+			down = r
+		}
+		if b.heap[i].rank.compare(&b.heap[down].rank) >= 0 {
+			return
+		}
+		b.heap[i], b.heap[down] = b.heap[down], b.heap[i]
+		i = down
+	}
+}
+
+// falseFirst orders false before true.
+func falseFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}

@@ -1,0 +1,161 @@
+package additions
+
+import (
+	"cmp"
+	"slices"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+)
+
+// ranking ranks every species on offer, each with as little work as shows that it cannot
+// be among the best: what is cheap and can only make it worse is looked at first. What
+// is kept has been judged in full, so the answer does not depend on the order of the
+// scan, and a longer answer begins with the shorter one.
+type ranking struct {
+	o       *Options
+	base    *stocking.Assessment // the list as it stands
+	allowed stocking.Decision    // what an addition may lead to without counting against it
+	with    *stocking.Assessment // the list with the species that is looked at as its last line
+	scratch []stocking.Finding   // room for findings that are only counted
+
+	water        [species.NumParameters]listWater
+	taken        [species.NumZones]float64 // share of the list's fish at each level
+	groundLimits []groundLimit
+	// company is what is found about a lone resident as soon as it is not alone.
+	company *stocking.Finding
+	carried joinerLoad // the greatest load that joined without a reason so far
+	// order is the list with the lines first that were in the way most often so far, by
+	// blames.
+	order, blames []int
+
+	values     []float64        // scores of the last species with each line, its own kind last
+	of         *species.Species // to be replaced, or nil
+	fitting    best
+	below      best
+	later      [3][]rank // species with reasons of their own, the least bad first
+	considered int
+}
+
+// newScan judges the list and prepares what is the same for every species.
+func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
+	sc := &ranking{o: o, base: stocking.NewAssessment(book, s)}
+	if len(sc.base.Lines) > 0 {
+		sc.base.Judge()
+	}
+	sc.allowed = min(sc.base.Decision, stocking.Advise)
+	sc.with = sc.base.In(s.Tank)
+	sc.with.Lines = append(slices.Clone(sc.base.Lines), stocking.Resident{})
+	sc.values = make([]float64, len(sc.with.Lines))
+	sc.fitting.most, sc.below.most = cmp.Or(o.Limit, DefaultLimit), max(0, cmp.Or(o.Below, DefaultBelow))
+	if o.InsteadOf != nil {
+		sc.of = book.Snapshot.At(*o.InsteadOf)
+	}
+	sc.order, sc.blames = make([]int, len(sc.base.Lines)), make([]int, len(sc.base.Lines))
+	for i := range sc.order {
+		sc.order[i] = i
+	}
+	sc.readWater()
+	sc.readZones()
+	sc.readRoom()
+	sc.readCompany()
+	return sc
+}
+
+// run looks at every species on offer, those without a reason of their own first.
+func (sc *ranking) run() {
+	sc.eachOffer(func(i int) {
+		sp := sc.base.Book.Snapshot.At(i)
+		if sp == sc.of || sc.onList(i) || !sc.o.Filters.passes(sp) {
+			return
+		}
+		sc.considered++
+		w := sc.begin(i, 0, false)
+		switch r := w.rank; {
+		case r.reasons == 0:
+			sc.place(&w)
+		case r.reasons == 1 && r.grave == stocking.Advise:
+			sc.later[0] = append(sc.later[0], r)
+		case r.reasons == 1:
+			sc.later[1] = append(sc.later[1], r)
+		case sc.below.takes(&r):
+			sc.later[2] = append(sc.later[2], r)
+		}
+	})
+	for _, list := range sc.later {
+		for i := range list {
+			if sc.below.takes(&list[i]) {
+				w := sc.resume(list[i], 0)
+				sc.place(&w)
+			}
+		}
+	}
+}
+
+// eachOffer visits the species on offer in order of id, each once.
+func (sc *ranking) eachOffer(visit func(i int)) {
+	if sc.o.InStock == nil {
+		for i := range sc.base.Book.Snapshot.Len() {
+			visit(i)
+		}
+		return
+	}
+	for _, i := range slices.Compact(slices.Sorted(slices.Values(sc.o.InStock))) {
+		visit(i)
+	}
+}
+
+func (sc *ranking) onList(i int) bool {
+	for k := range sc.base.Lines {
+		if sc.base.Lines[k].Index == i {
+			return true
+		}
+	}
+	return false
+}
+
+// place weighs a species and keeps it where it is among the best. It joins as its
+// smallest group; what does not fit so is told of as the customary group.
+func (sc *ranking) place(w *candidate) {
+	if !sc.weigh(w, true) {
+		return
+	}
+	if w.rank.reasons == 0 {
+		sc.fitting.offer(placed{w.rank, w.count})
+		return
+	}
+	if _, customary := groupOf(w.species()); customary != w.count {
+		*w = sc.begin(w.rank.index, customary, false)
+		if !sc.weigh(w, true) {
+			return
+		}
+	}
+	sc.below.offer(placed{w.rank, w.count})
+}
+
+// offer keeps an entry if it is good enough.
+func (b *best) offer(e placed) {
+	if b.takes(&e.rank) {
+		b.add(e)
+	}
+}
+
+// groupOf is the smallest group that a species can be kept in and the customary one;
+// where the catalogue does not know, one fish, and two of a species that lives in
+// company.
+func groupOf(sp *species.Species) (least, customary int) {
+	if sp.Social == species.Solitary {
+		return 1, 1
+	}
+	least = 1
+	if stocking.Shoals(sp) {
+		least = 2
+	}
+	v := sp.Trait(species.GroupMin, sp.SoldAs)
+	if !v.Known() {
+		return least, least
+	}
+	least = max(least, ceil(v.Low))
+	return least, max(least, int(v.Typical+0.5))
+}

@@ -1,0 +1,153 @@
+// Package groupings splits a list over the fewest tanks, or over given ones, so that no
+// tank is a hold. Its proofs are about the checks of the tanks.
+package groupings
+
+import (
+	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+)
+
+// ExactLines is the number of lines up to which the fewest tanks are found with
+// proof, as far as lists were tried; longer lists, and rare shorter ones, may get an
+// answer that is not proved, with the gap stated.
+const ExactLines = 60
+
+// MaxTanks is the greatest number of tanks that a list is split over.
+const MaxTanks = 500
+
+// Options bounds the work.
+type Options struct {
+	NodeLimit int64 // search nodes; 0 for the solver's default
+}
+
+// Groupings is a list split over tanks so that no tank holds a conflict.
+type Groupings struct {
+	Wanted conflict.Level
+	// Summary says in one sentence how far the tanks go.
+	Summary conflict.Statement
+	// Lines is the list in canonical order; line numbers below are positions in it.
+	Lines []stocking.Line
+	// Groups are the tanks that hold something: by their first line where tanks are
+	// not limited, else in the order of the given tanks.
+	Groups []Grouping
+	// Unplaced are the lines without a place. Where tanks are not limited they cannot
+	// be kept as they are given, not even alone.
+	Unplaced []Unplaced
+
+	Given bool // the tanks were given
+	// Optimal: where tanks are not limited no split needs fewer, else none places more
+	// (by the weights of the lines) and of those none has less advice, counted for each
+	// line alone in its tank.
+	Optimal bool
+	// LowerBound is the number of tanks that every split needs; it equals the number of
+	// groups when Optimal. 0 where the tanks were given.
+	LowerBound int
+	// Lost is the weight of the lines without a place in given tanks, and LostBound
+	// what every split loses at least; 0 where tanks are not limited.
+	Lost, LostBound float64
+	Nodes           int64 // search nodes used
+	// Cautions are those of each tank and of what has no place, each once.
+	Cautions []conflict.CautionNote
+}
+
+// Gap is how much better an answer that is not proved could be: tanks, or weight lost.
+func (g *Groupings) Gap() float64 {
+	if g.Given {
+		return max(0, g.Lost-g.LostBound)
+	}
+	return float64(max(0, len(g.Groups)-g.LowerBound))
+}
+
+// Grouping is one tank with what it holds, judged on its own.
+type Grouping struct {
+	Lines []int // ascending
+	Tank  int   // position among the given tanks, -1 where tanks are not limited
+	// Size is, where tanks are not limited, the smallest standard tank that meets every
+	// member's customary minimum and holds them without conflict and without crowding,
+	// where there is one; nil where the tanks were given.
+	Size     *conflict.TankSize
+	Decision stocking.Decision // never Hold
+	Summary  stocking.Summary
+	// Worst is the worst pairing in the tank, nil for a single fish.
+	Worst *stocking.ListPairing
+	// Windows is the water that suits all of them.
+	Windows []conflict.Window
+}
+
+// Unplaced is a line, or the lines of a shoal, without a place.
+type Unplaced struct {
+	Lines []int
+	// Tank is the given tank that came nearest, -1 where tanks are not limited.
+	Tank   int
+	With   int // the line that stands against it there; OwnKind or TheTank
+	Reason conflict.Statement
+}
+
+// Find splits a list over the fewest tanks, or over the given ones where there
+// are any, so that each tank judged on its own is not a hold. The stock's own tank is
+// left aside.
+//
+// A line is never split, and neither is a shoal: all lines of a species that lives in
+// company stay together. Without given tanks two lines may share one when their pairing
+// is not above the wanted level in the conditions customary for the two and their
+// tolerated waters meet (a group whose waters meet two by two has a common water, by
+// Helly's theorem in one dimension); and a group must find room in the largest standard
+// tank. A given tank is taken with its size, water and equipment. Either way several
+// lines share a tank only as far as it is not crowded, while one line that crowds it
+// alone is advised about, not turned away.
+//
+// A list or tanks that cannot be judged give an [*InputError]. The order of the list
+// never matters.
+func Find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Options) (Groupings, error) {
+	if err := validateGroupings(book, &s, tanks); err != nil {
+		return Groupings{}, err
+	}
+	return find(book, s, tanks, o, false), nil
+}
+
+// find is FindGroupings for a list and tanks in order; plain leaves away what
+// needs words.
+func find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Options, plain bool) Groupings {
+	s.Tank = nil
+	sp := newSplit(book, &s)
+	sp.plain, sp.out.Given = plain, len(tanks) > 0
+	if sp.out.Given {
+		sp.overGiven(tanks, o)
+	} else {
+		sp.overFewest(o)
+	}
+	sp.finish()
+	return sp.out
+}
+
+// MaxCheckedLines is the longest list, in canonical lines, that is split beside a
+// check: a longer one is asked about on its own.
+const MaxCheckedLines = 40
+
+// SplitIfHeld is how a list that was checked splits over the fewest tanks, without
+// summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
+// to [MaxCheckedGroupings] lines. The check must be that of the list.
+func SplitIfHeld(book *conflict.Book, s stocking.Stock, check *stocking.Check) *Groupings {
+	if n := len(check.Lines); check.Decision < stocking.Hold || n < 2 || n > MaxCheckedLines {
+		return nil
+	}
+	g := find(book, s, nil, Options{}, true)
+	return &g
+}
+
+// validateGroupings is [Stock.Validate] with the given tanks.
+func validateGroupings(book *conflict.Book, s *stocking.Stock, tanks []stocking.Tank) error {
+	var in stocking.Inspector
+	list := *s
+	list.Tank = nil
+	if err, ok := list.Validate(book).(*stocking.InputError); ok {
+		in.Found = err.Problems
+	}
+	in.Within(-1, "tanks", float64(len(tanks)), 0, MaxTanks)
+	if len(tanks) <= MaxTanks {
+		for i := range tanks {
+			in.Tank(&tanks[i])
+		}
+	}
+	return in.Err()
+}
