@@ -9,7 +9,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 )
 
@@ -124,9 +124,9 @@ func (r *entryReader) citations(known []species.Source) {
 }
 
 // refused is the fault of a catalogue with errors.
-func (r *entryReader) refused(found []catalogue.Problem) error {
+func (r *entryReader) refused(found []verify.Problem) error {
 	for _, p := range found {
-		if p.Severity == catalogue.SeverityError && len(r.found.impossible) < maxTold {
+		if p.Severity == verify.SeverityError && len(r.found.impossible) < maxTold {
 			pointer, detail := r.place(p)
 			r.refuse(pointer, detail, "")
 		}
@@ -136,7 +136,7 @@ func (r *entryReader) refused(found []catalogue.Problem) error {
 
 // place is where in the body a problem is, and its words. A problem of another entry, or of
 // a trade word, comes of the entry as a whole.
-func (r *entryReader) place(p catalogue.Problem) (pointer, detail string) {
+func (r *entryReader) place(p verify.Problem) (pointer, detail string) {
 	detail = p.Field + ": " + p.Detail
 	switch _, ours := r.spots[p.Field]; {
 	case p.Species == r.species.ID, p.Species == "" && ours:
@@ -176,7 +176,7 @@ func reasonOr(reason *string, otherwise string) string {
 }
 
 // entryReply tells of the entry as it is now.
-func (s *Server) entryReply(now *edition, was *species.Species, in *entryReader, changed bool, found []catalogue.Problem) (*reply, error) {
+func (s *Server) entryReply(now *edition, was *species.Species, in *entryReader, changed bool, found []verify.Problem) (*reply, error) {
 	id := in.species.ID
 	tag, err := s.entryTag(now.Number, id)
 	if err != nil {
@@ -196,10 +196,10 @@ func (s *Server) entryReply(now *edition, was *species.Species, in *entryReader,
 }
 
 // remarks are what is unusual and nobody has vouched for.
-func (r *entryReader) remarks(found []catalogue.Problem) []gen.ReviewRemark {
+func (r *entryReader) remarks(found []verify.Problem) []gen.ReviewRemark {
 	out := []gen.ReviewRemark{}
 	for _, p := range found {
-		if p.Severity != catalogue.SeverityReview || len(out) == maxTold {
+		if p.Severity != verify.SeverityReview || len(out) == maxTold {
 			continue
 		}
 		remark := gen.ReviewRemark{Species: string(p.Species), Field: p.Field, Detail: p.Detail}

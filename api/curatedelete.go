@@ -7,7 +7,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 )
 
@@ -32,7 +32,7 @@ func (s *Server) DeleteSpecies(ctx context.Context, r gen.DeleteSpeciesRequestOb
 		return nil, err
 	}
 	after := newEdition(store.Revision{}, base.without(i))
-	if found := news(base.problems(), after.problems(), id); catalogue.HasErrors(found) {
+	if found := news(base.problems(), after.problems(), id); verify.HasErrors(found) {
 		return nil, needed(found)
 	}
 	if _, err := s.publish(ctx, base, after, reasonOr(r.Params.Reason, string(id)+": taken out over the API")); err != nil {
@@ -62,10 +62,10 @@ func dependants(c species.Catalogue, id species.ID) error {
 
 // needed is the fault of an entry without which others are not right any more: a genus can
 // lose what made one of its values unusual, so that somebody vouches for nothing.
-func needed(found []catalogue.Problem) error {
+func needed(found []verify.Problem) error {
 	var list []string
 	for _, p := range found {
-		if p.Severity == catalogue.SeverityError {
+		if p.Severity == verify.SeverityError {
 			list = append(list, string(p.Species)+" ("+p.Field+": "+p.Detail+")")
 		}
 	}

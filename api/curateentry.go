@@ -5,7 +5,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	catalogueentry "commensal/internal/species/catalogue/entry"
 )
 
 // entryReader reads an entry of the catalogue from a body. It refuses what the text of the
@@ -41,7 +41,7 @@ func (r *entryReader) refuse(pointer, detail, fix string) {
 
 // text reads a text, which is one line without blanks at its ends.
 func (r *entryReader) text(pointer, text string) string {
-	if what := catalogue.TextFault(text); what != "" {
+	if what := catalogueentry.TextFault(text); what != "" {
 		r.refuse(pointer, pointer+": "+what+".", "write one line of plain text")
 	}
 	return text

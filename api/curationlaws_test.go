@@ -10,8 +10,9 @@ import (
 	"commensal/api/gen"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
-
 	"pgregory.net/rapid"
 )
 
@@ -47,7 +48,7 @@ func holds(t tb, text []byte) (accepted bool) {
 	r := readEntry(&in)
 	r.citations(nil)
 	after := newEdition(store.Revision{}, species.Catalogue{}).with(r.species, r.sources)
-	if r.found.err() != nil || r.refused(catalogue.Verify(after)) != nil {
+	if r.found.err() != nil || r.refused(verify.Catalogue(after)) != nil {
 		return false
 	}
 	var out strings.Builder
@@ -58,7 +59,7 @@ func holds(t tb, text []byte) (accepted bool) {
 	if err != nil {
 		t.Fatalf("the text cannot hold it: %v\n%s", err, &out)
 	}
-	if d := catalogue.Diff(after, species.Catalogue{Species: back, Sources: after.Sources}); !d.None() {
+	if d := compare.Catalogues(after, species.Catalogue{Species: back, Sources: after.Sources}); !d.None() {
 		t.Fatalf("%+v", d)
 	}
 	return true

@@ -7,7 +7,7 @@ import (
 	"sync"
 
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 )
 
@@ -23,11 +23,11 @@ const maxEditions = 3
 type edition struct {
 	store.Revision
 	catalogue species.Catalogue
-	problems  func() []catalogue.Problem
+	problems  func() []verify.Problem
 }
 
 func newEdition(r store.Revision, c species.Catalogue) *edition {
-	return &edition{r, c, sync.OnceValue(func() []catalogue.Problem { return catalogue.Verify(c) })}
+	return &edition{r, c, sync.OnceValue(func() []verify.Problem { return verify.Catalogue(c) })}
 }
 
 // latest is the current edition.
@@ -96,12 +96,12 @@ func stillCited(sources []species.Source, was *species.Species, list []*species.
 
 // news are the problems of an edition that the one before did not have, and those of one
 // entry in any case.
-func news(before, after []catalogue.Problem, id species.ID) []catalogue.Problem {
-	known := make(map[catalogue.Problem]bool, len(before))
+func news(before, after []verify.Problem, id species.ID) []verify.Problem {
+	known := make(map[verify.Problem]bool, len(before))
 	for _, p := range before {
 		known[p] = true
 	}
-	var out []catalogue.Problem
+	var out []verify.Problem
 	for _, p := range after {
 		if p.Species == id || !known[p] {
 			out = append(out, p)

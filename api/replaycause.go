@@ -8,7 +8,7 @@ import (
 	"commensal/api/gen"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
 )
 
 // causes says why answers are different. Between then and now stands a third answer, that of
@@ -90,7 +90,7 @@ func (p *replay) changedValues(moved []gen.MovedSpecies) []gen.ChangedValue {
 		after.Species = append(after.Species, entryAs(p.book, now, now))
 	}
 	out := []gen.ChangedValue{}
-	for _, e := range catalogue.Diff(before, after).Changed {
+	for _, e := range compare.Catalogues(before, after).Changed {
 		for _, f := range e.Fields {
 			if judgedBy(f) {
 				out = append(out, gen.ChangedValue{Species: string(e.ID), Field: f.Field, Old: present(f.Old), New: present(f.New)})
@@ -115,7 +115,7 @@ func entryAs(book *conflict.Book, id, as string) *species.Species {
 var spoken = []string{"scientific_name", "synonyms", "legal_note", "note", "basis"}
 
 // judgedBy reports whether a changed field can change an answer.
-func judgedBy(f catalogue.FieldChange) bool {
+func judgedBy(f compare.FieldChange) bool {
 	if slices.Contains(spoken, f.Field) || strings.HasPrefix(f.Field, "names ") || strings.HasPrefix(f.Field, "reviewed ") {
 		return false
 	}

@@ -9,9 +9,8 @@ import (
 	"commensal/api/gen"
 	"commensal/internal/auth"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
-
 	"github.com/google/uuid"
 )
 
@@ -154,7 +153,7 @@ func (s *Server) RestoreRevision(ctx context.Context, r gen.RestoreRevisionReque
 func outdated(e *edition) error {
 	found := faults{}
 	for _, p := range e.problems() {
-		if p.Severity == catalogue.SeverityError && len(found.impossible) < maxTold {
+		if p.Severity == verify.SeverityError && len(found.impossible) < maxTold {
 			found.impossible = append(found.impossible, atField(gen.Path, "/path/revision", p.String(), "correct the entry instead"))
 		}
 	}

@@ -3,7 +3,7 @@ package api
 import (
 	"commensal/api/gen"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
 	"commensal/internal/store"
 )
 
@@ -41,24 +41,24 @@ func changesOf(before, after *species.Species) []gen.FieldChange {
 	if before == nil || after == nil {
 		return []gen.FieldChange{}
 	}
-	d := catalogue.Diff(species.Catalogue{Species: []*species.Species{before}}, species.Catalogue{Species: []*species.Species{after}})
+	d := compare.Catalogues(species.Catalogue{Species: []*species.Species{before}}, species.Catalogue{Species: []*species.Species{after}})
 	if len(d.Changed) == 0 {
 		return []gen.FieldChange{}
 	}
 	return mapped(d.Changed[0].Fields, fieldChangeWire)
 }
 
-func fieldChangeWire(f catalogue.FieldChange) gen.FieldChange {
+func fieldChangeWire(f compare.FieldChange) gen.FieldChange {
 	return gen.FieldChange{Field: f.Field, Old: optional(f.Old), New: optional(f.New)}
 }
 
 func differenceWire(from, to *edition) gen.RevisionDifference {
-	d := catalogue.Diff(from.catalogue, to.catalogue)
+	d := compare.Catalogues(from.catalogue, to.catalogue)
 	wire := revisionWire(true)
 	return gen.RevisionDifference{
 		From: wire(from.Revision), To: wire(to.Revision), Reordered: d.Moved,
 		Added: mapped(d.Added, refWire), Removed: mapped(d.Removed, refWire), Lists: mapped(d.Lists, fieldChangeWire),
-		Changed: mapped(d.Changed, func(c catalogue.EntryChange) gen.ChangedSpecies {
+		Changed: mapped(d.Changed, func(c compare.EntryChange) gen.ChangedSpecies {
 			_, s := to.find(c.ID)
 			return gen.ChangedSpecies{Species: refWire(s), Changes: mapped(c.Fields, fieldChangeWire)}
 		}),

@@ -11,6 +11,7 @@ import (
 	"commensal/internal/localcli"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/entry"
 )
 
 // catalogueFiles is the folder dir, or the one compiled into the binary when dir is
@@ -30,7 +31,7 @@ func readCatalogue(dir string) (species.Catalogue, error) {
 }
 
 // readPlaced is readCatalogue for verification: problems then have their line.
-func readPlaced(dir string) (species.Catalogue, *catalogue.Places, error) {
+func readPlaced(dir string) (species.Catalogue, *entry.Places, error) {
 	c, places, err := catalogue.ParsePlaced(catalogueFiles(dir))
 	return c, places, inFolder(dir, err)
 }

@@ -7,10 +7,11 @@ import (
 	"io"
 	"log/slog"
 
+	"commensal/internal/localpg"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/coverage"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
-
 	"github.com/spf13/cobra"
 )
 
@@ -63,16 +64,16 @@ func (p *Program) soundCatalogue(dir string) (species.Catalogue, error) {
 	if err != nil {
 		return c, err
 	}
-	return c, p.refuseErrors(catalogue.VerifyPlaced(c, places))
+	return c, p.refuseErrors(verify.Placed(c, places))
 }
 
 // refuseErrors lists the errors of a catalogue; it is nil where there are none.
-func (p *Program) refuseErrors(problems []catalogue.Problem) error {
-	if !catalogue.HasErrors(problems) {
+func (p *Program) refuseErrors(problems []verify.Problem) error {
+	if !verify.HasErrors(problems) {
 		return nil
 	}
 	for _, problem := range problems {
-		if problem.Severity == catalogue.SeverityError {
+		if problem.Severity == verify.SeverityError {
 			fmt.Fprintln(p.Stderr, problem)
 		}
 	}
@@ -91,8 +92,8 @@ func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, no
 // it may.
 func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
 	quiet := slog.New(slog.DiscardHandler)
-	return withDatabase(ctx, s, quiet, func(dsn string) error {
-		st, err := openStore(ctx, dsn, migrate, quiet)
+	return withDatabase(ctx, s, quiet, func(access localpg.Access) error {
+		st, err := openStore(ctx, access, migrate, quiet)
 		if err != nil {
 			return err
 		}
@@ -134,15 +135,15 @@ func (p *Program) verifyCommand() *cobra.Command {
 				return err
 			}
 			if markdown {
-				return catalogue.Coverage(c).WriteMarkdown(p.Stdout, catalogue.VerifyPlaced(c, places))
+				return coverage.Of(c).WriteMarkdown(p.Stdout, verify.Placed(c, places))
 			}
 			if report {
-				if err := catalogue.Coverage(c).WriteText(p.Stdout); err != nil {
+				if err := coverage.Of(c).WriteText(p.Stdout); err != nil {
 					return err
 				}
 				fmt.Fprintln(p.Stdout)
 			}
-			return verdict(p.Stdout, len(c.Species), catalogue.VerifyPlaced(c, places), reviewed)
+			return verdict(p.Stdout, len(c.Species), verify.Placed(c, places), reviewed)
 		},
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
@@ -153,17 +154,17 @@ func (p *Program) verifyCommand() *cobra.Command {
 }
 
 // verdict lists the problems and ends with a count.
-func verdict(w io.Writer, entries int, problems []catalogue.Problem, showReviewed bool) error {
-	count := make(map[catalogue.Severity]int)
+func verdict(w io.Writer, entries int, problems []verify.Problem, showReviewed bool) error {
+	count := make(map[verify.Severity]int)
 	for _, problem := range problems {
 		count[problem.Severity]++
-		if problem.Severity != catalogue.SeverityReviewed || showReviewed {
+		if problem.Severity != verify.SeverityReviewed || showReviewed {
 			fmt.Fprintln(w, problem)
 		}
 	}
 	fmt.Fprintf(w, "%d species: %d errors, %d to review, %d reviewed\n", entries,
-		count[catalogue.SeverityError], count[catalogue.SeverityReview], count[catalogue.SeverityReviewed])
-	if count[catalogue.SeverityError] > 0 {
+		count[verify.SeverityError], count[verify.SeverityReview], count[verify.SeverityReviewed])
+	if count[verify.SeverityError] > 0 {
 		return &silentError{exitFailure}
 	}
 	return nil

@@ -12,7 +12,7 @@ import (
 // database is where the data lives: the server that DATABASE_URL names, or a private
 // one that runs as long as this value is open.
 type database struct {
-	dsn     string
+	access  localpg.Access
 	private *localpg.Server // nil with DATABASE_URL
 	options localpg.Options // of the private one
 }
@@ -20,7 +20,8 @@ type database struct {
 // openDatabase starts the private server unless DATABASE_URL names another.
 func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database, error) {
 	if s.database != "" {
-		return &database{dsn: string(s.database)}, nil
+		// Whoever names a server of their own names the role as well: one for everything.
+		return &database{access: localpg.Access{Owner: string(s.database), Service: string(s.database)}}, nil
 	}
 	dir, err := s.privateDir()
 	if err != nil {
@@ -30,7 +31,7 @@ func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database
 	if d.private, err = localpg.Start(ctx, d.options); err != nil {
 		return nil, err
 	}
-	d.dsn = d.private.DSN()
+	d.access = d.private.Access()
 	return d, nil
 }
 
@@ -86,11 +87,11 @@ func (d *database) close(ctx context.Context) error {
 }
 
 // withDatabase opens the database for one short piece of work.
-func withDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(dsn string) error) error {
+func withDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(localpg.Access) error) error {
 	d, err := openDatabase(ctx, s, log)
 	if err != nil {
 		return err
 	}
-	err = work(d.dsn)
+	err = work(d.access)
 	return errors.Join(err, d.close(context.WithoutCancel(ctx)))
 }

@@ -10,8 +10,8 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/sheet"
 	"commensal/internal/store"
-
 	"github.com/spf13/cobra"
 )
 
@@ -69,7 +69,7 @@ func (x *export) run(ctx context.Context, w io.Writer) error {
 	case x.format == "json":
 		return catalogue.FormatJSON(w, c)
 	case x.format == "csv":
-		return catalogue.FormatSheet(w, c.Species)
+		return sheet.Format(w, c.Species)
 	}
 	return catalogue.Format(w, c.Species)
 }

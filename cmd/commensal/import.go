@@ -9,8 +9,11 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/compare"
+	"commensal/internal/species/catalogue/entry"
+	"commensal/internal/species/catalogue/sheet"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
-
 	"github.com/spf13/cobra"
 )
 
@@ -89,7 +92,7 @@ func (x *importing) read(p *Program) ([]byte, error) {
 		defer f.Close()
 		in = f
 	}
-	return io.ReadAll(io.LimitReader(in, catalogue.MaxSheet+1))
+	return io.ReadAll(io.LimitReader(in, sheet.MaxBytes+1))
 }
 
 // amend makes the change on top of what the database holds, and loads it if asked to.
@@ -115,7 +118,7 @@ func (x *importing) amend(ctx context.Context, p *Program, st *store.Store, data
 
 // storedBase is the catalogue to change and the revision that the database is at. An
 // empty database starts from the built-in catalogue.
-func (x *importing) storedBase(ctx context.Context, st *store.Store) (base species.Catalogue, places *catalogue.Places, revision int64, err error) {
+func (x *importing) storedBase(ctx context.Context, st *store.Store) (base species.Catalogue, places *entry.Places, revision int64, err error) {
 	revision, err = st.CurrentRevision(ctx)
 	switch {
 	case errors.Is(err, store.ErrNoCatalogue) && x.put, err == nil && x.dir != "":
@@ -128,8 +131,8 @@ func (x *importing) storedBase(ctx context.Context, st *store.Store) (base speci
 
 // propose shows what the file changes, judges the result, and writes it to the folder
 // asked for.
-func (x *importing) propose(p *Program, data []byte, base species.Catalogue, places *catalogue.Places) (after species.Catalogue, err error) {
-	sheet, err := catalogue.ReadSheet(x.file, data, base)
+func (x *importing) propose(p *Program, data []byte, base species.Catalogue, places *entry.Places) (after species.Catalogue, err error) {
+	sheet, err := sheet.Read(x.file, data, base)
 	if err != nil {
 		return after, fmt.Errorf("%w\nnothing was imported", err)
 	}
@@ -137,10 +140,10 @@ func (x *importing) propose(p *Program, data []byte, base species.Catalogue, pla
 	if err := x.lists(&after); err != nil {
 		return after, err
 	}
-	if err := catalogue.Diff(base, after).WriteText(p.Stdout); err != nil {
+	if err := compare.Catalogues(base, after).WriteText(p.Stdout); err != nil {
 		return after, err
 	}
-	if err := judge(p.Stdout, catalogue.Verify(base), catalogue.VerifyPlaced(after, sheet.Places.Join(places))); err != nil {
+	if err := judge(p.Stdout, verify.Catalogue(base), verify.Placed(after, sheet.Places.Join(places))); err != nil {
 		return after, err
 	}
 	switch {
@@ -154,20 +157,20 @@ func (x *importing) propose(p *Program, data []byte, base species.Catalogue, pla
 
 // judge lists the errors, and what is to review that was not so before; errors refuse
 // the import.
-func judge(w io.Writer, before, after []catalogue.Problem) error {
+func judge(w io.Writer, before, after []verify.Problem) error {
 	known := make(map[string]bool, len(before))
 	for _, problem := range before {
-		problem.Place = catalogue.Place{}
+		problem.Place = entry.Place{}
 		known[problem.String()] = true
 	}
 	for _, problem := range after {
 		bare := problem
-		bare.Place = catalogue.Place{}
-		if problem.Severity == catalogue.SeverityError || problem.Severity == catalogue.SeverityReview && !known[bare.String()] {
+		bare.Place = entry.Place{}
+		if problem.Severity == verify.SeverityError || problem.Severity == verify.SeverityReview && !known[bare.String()] {
 			fmt.Fprintln(w, problem)
 		}
 	}
-	if catalogue.HasErrors(after) {
+	if verify.HasErrors(after) {
 		return errors.New("the catalogue would have errors: nothing was imported")
 	}
 	return nil

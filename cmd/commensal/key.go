@@ -135,8 +135,8 @@ func (p *Program) withStore(cmd *cobra.Command, work func(*cobra.Command, *store
 			return err
 		}
 		ctx, quiet := cmd.Context(), slog.New(slog.DiscardHandler)
-		return besideDatabase(ctx, s, quiet, func(dsn string) error {
-			st, err := openStore(ctx, dsn, s.database == "", quiet)
+		return besideDatabase(ctx, s, quiet, func(access localpg.Access) error {
+			st, err := openStore(ctx, access, s.database == "", quiet)
 			if err != nil {
 				return err
 			}
@@ -148,15 +148,15 @@ func (p *Program) withStore(cmd *cobra.Command, work func(*cobra.Command, *store
 
 // besideDatabase is withDatabase, except that a private server that a running service
 // holds is used as well.
-func besideDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(dsn string) error) error {
+func besideDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(localpg.Access) error) error {
 	err := withDatabase(ctx, s, log, work)
 	var held *localpg.InUseError
 	if !errors.As(err, &held) {
 		return err
 	}
-	dsn, err := localpg.RunningDSN(held.Dir)
+	access, err := localpg.Running(held.Dir)
 	if err != nil {
 		return err
 	}
-	return work(dsn)
+	return work(access)
 }

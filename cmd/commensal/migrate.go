@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"commensal/db"
+	"commensal/internal/localpg"
 	"commensal/internal/store"
 
 	"github.com/spf13/cobra"
@@ -51,8 +52,8 @@ func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *stor
 		if err := p.fromEnvironment(cmd); err != nil {
 			return err
 		}
-		return withDatabase(cmd.Context(), s, slog.New(slog.DiscardHandler), func(dsn string) error {
-			m := store.NewMigrator(dsn, db.MigrationsFS())
+		return withDatabase(cmd.Context(), s, slog.New(slog.DiscardHandler), func(access localpg.Access) error {
+			m := store.NewMigrator(access.Owner, db.MigrationsFS())
 			if err := action(cmd, m, args); err != nil {
 				return err
 			}

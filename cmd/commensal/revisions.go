@@ -9,9 +9,8 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
-
 	"github.com/spf13/cobra"
 )
 
@@ -73,7 +72,7 @@ func (p *Program) restore(ctx context.Context, st *store.Store, number int64, no
 		return usagef("there is no revision %d: commensal catalogue revisions shows them", number)
 	}
 	if err == nil {
-		err = p.refuseErrors(catalogue.Verify(c))
+		err = p.refuseErrors(verify.Catalogue(c))
 	}
 	if err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"commensal/db"
+	"commensal/internal/localpg"
 	"commensal/internal/store"
 )
 
@@ -21,12 +22,17 @@ const (
 // openStore connects to a database whose schema is this program's. Where migrate is
 // set, missing migrations are applied first; otherwise they are an error, as is a
 // schema from a newer program always. A [store.SchemaError] says which.
-func openStore(ctx context.Context, dsn string, migrate bool, log *slog.Logger) (*store.Store, error) {
-	st, err := store.Open(ctx, dsn, store.Options{Migrations: db.MigrationsFS()})
+func openStore(ctx context.Context, access localpg.Access, migrate bool, log *slog.Logger) (*store.Store, error) {
+	if access.Owner != access.Service {
+		if err := prepareAsOwner(ctx, access.Owner, log); err != nil {
+			return nil, err
+		}
+	}
+	st, err := store.Open(ctx, access.Service, store.Options{Migrations: db.MigrationsFS()})
 	if err != nil {
 		return nil, err
 	}
-	err = matchSchema(ctx, st, dsn, migrate, log)
+	err = matchSchema(ctx, st, access.Owner, migrate, log)
 	if err == nil {
 		err = st.CheckRoles(ctx)
 	}
@@ -35,6 +41,22 @@ func openStore(ctx context.Context, dsn string, migrate bool, log *slog.Logger) 
 		return nil, err
 	}
 	return st, nil
+}
+
+// prepareAsOwner brings a private database up to this program's schema and lets the service's role in.
+func prepareAsOwner(ctx context.Context, dsn string, log *slog.Logger) error {
+	m := store.NewMigrator(dsn, db.MigrationsFS())
+	state, err := m.Status(ctx)
+	if err != nil {
+		return err
+	}
+	if state.Current != state.Latest || state.Dirty {
+		log.Info("migrating the database", "from", state.Current, "to", state.Latest)
+		if err := m.Up(ctx); err != nil {
+			return err
+		}
+	}
+	return m.Admit(ctx, localpg.ServiceRole)
 }
 
 func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool, log *slog.Logger) error {

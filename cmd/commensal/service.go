@@ -113,7 +113,7 @@ func (s *service) openStore(ctx context.Context) error {
 	if d.private != nil {
 		s.inBackground(d.keepRunning)
 	}
-	st, err := openStore(ctx, d.dsn, mayWrite, s.log)
+	st, err := openStore(ctx, d.access, mayWrite, s.log)
 	if err != nil {
 		return err
 	}

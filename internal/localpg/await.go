@@ -42,21 +42,34 @@ func (s *Server) await(ctx context.Context) error {
 	}
 }
 
-// answer makes one attempt to reach the database.
+// answer makes one attempt to reach the database, and makes sure that the service's role is there.
 func (s *Server) answer(ctx context.Context) error {
-	err := s.execute(ctx, Database, "")
+	err := s.execute(ctx, Database, makeServiceRole)
 	var pgErr *pgconn.PgError
 	if errors.As(err, &pgErr) && pgErr.Code == noSuchDatabase {
-		// The one statement outside the store: it makes the place the store works in.
-		return s.execute(ctx, "postgres", "CREATE DATABASE "+Database)
+		// With the role, the only statements outside the store: they make the place the store works in.
+		if err := s.execute(ctx, "postgres", "CREATE DATABASE "+Database); err != nil {
+			return err
+		}
+		return s.execute(ctx, Database, makeServiceRole)
 	}
 	return err
 }
 
+// makeServiceRole makes the role that the service works as, also in a cluster from the time when
+// the service worked as the owner. What it may do the store grants, after the migrations. It takes
+// nothing for granted from the roles that it may become.
+const makeServiceRole = `
+	DO $$ BEGIN
+		IF NOT EXISTS (SELECT FROM pg_roles WHERE rolname = '` + ServiceRole + `') THEN
+			CREATE ROLE ` + ServiceRole + ` LOGIN NOINHERIT NOSUPERUSER NOCREATEDB NOCREATEROLE NOREPLICATION NOBYPASSRLS;
+		END IF;
+	END $$`
+
 func (s *Server) execute(ctx context.Context, database, statement string) error {
 	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
 	defer cancel()
-	conn, err := pgconn.Connect(ctx, s.dsn(database))
+	conn, err := pgconn.Connect(ctx, socketDSN(s.socket, Owner, database))
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ package localpg
 
 import (
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -15,25 +16,23 @@ import (
 	"syscall"
 )
 
-// Superuser and Database are the fixed names in the private server. Access is by
-// the socket folder's permissions, so neither needs a secret.
-const (
-	Superuser = "commensal"
-	Database  = "commensal"
-)
-
 // newClusterPrefix begins the name of a cluster that initdb has not finished.
 const newClusterPrefix = "cluster.new-"
 
 // clusterVersion is the major version that made the cluster, or "" when there is
 // no cluster yet.
-func clusterVersion(clusterDir string) (string, error) {
-	text, err := os.ReadFile(filepath.Join(clusterDir, "PG_VERSION"))
+func clusterVersion(root *os.Root) (string, error) {
+	cluster, err := openWithin(root, clusterName)
 	if errors.Is(err, fs.ErrNotExist) {
-		if _, statErr := os.Stat(clusterDir); statErr == nil {
-			return "", fmt.Errorf("localpg: %s exists but holds no PG_VERSION, so it is not a whole cluster: restore it from a copy, or move it away to begin anew", clusterDir)
-		}
 		return "", nil
+	}
+	if err != nil {
+		return "", fmt.Errorf("localpg: %w", err)
+	}
+	defer cluster.Close()
+	text, err := readOwn(cluster, "PG_VERSION")
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", fmt.Errorf("localpg: %s exists but holds no PG_VERSION, so it is not a whole cluster: restore it from a copy, or move it away to begin anew", cluster.Name())
 	}
 	if err != nil {
 		return "", fmt.Errorf("localpg: %w", err)
@@ -45,31 +44,46 @@ func clusterVersion(clusterDir string) (string, error) {
 // that a cluster is whole or absent. What an interrupted first start left behind
 // is removed. The caller holds the directory lock.
 func (s *Server) createCluster(ctx context.Context) error {
-	leftovers, _ := filepath.Glob(filepath.Join(escapeGlob(s.opts.DataDir), newClusterPrefix+"*")) // the pattern is escaped
-	for _, dir := range leftovers {
-		// A failure to remove it costs space, nothing else.
-		s.opts.Logger.Warn("removing an unfinished cluster", "dir", dir, "error", os.RemoveAll(dir))
-	}
-	dir, err := os.MkdirTemp(s.opts.DataDir, newClusterPrefix)
-	if err != nil {
+	if err := s.clearUnfinished(); err != nil {
 		return fmt.Errorf("localpg: %w", err)
 	}
-	if err := s.id.chown(dir); err != nil {
+	name := newClusterPrefix + rand.Text()
+	if err := s.dir.Mkdir(name, 0o700); err != nil {
 		return fmt.Errorf("localpg: %w", err)
 	}
-	if err := s.initdb(ctx, dir); err != nil {
-		return errors.Join(err, os.RemoveAll(dir))
+	if s.id.switched {
+		if err := s.dir.Lchown(name, s.id.uid, s.id.gid); err != nil {
+			return fmt.Errorf("localpg: %w", err)
+		}
 	}
-	if err := os.Rename(dir, s.clusterDir()); err != nil {
+	if err := s.initdb(ctx, filepath.Join(s.opts.DataDir, name)); err != nil {
+		return errors.Join(err, s.dir.RemoveAll(name))
+	}
+	if err := s.dir.Rename(name, clusterName); err != nil {
 		return fmt.Errorf("localpg: %w", err)
 	}
 	return syncDir(s.opts.DataDir)
 }
 
+// clearUnfinished removes what interrupted first starts left behind.
+func (s *Server) clearUnfinished() error {
+	entries, err := fs.ReadDir(s.dir.FS(), ".")
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if strings.HasPrefix(e.Name(), newClusterPrefix) {
+			// A failure to remove it costs space, nothing else.
+			s.opts.Logger.Warn("removing an unfinished cluster", "name", e.Name(), "error", s.dir.RemoveAll(e.Name()))
+		}
+	}
+	return nil
+}
+
 // initdb fills dir. The C locale sorts by code point on every system, so that
 // moving the files to another machine cannot corrupt an index.
 func (s *Server) initdb(ctx context.Context, dir string) error {
-	args := []string{"-D", dir, "-U", Superuser, "--encoding=UTF8", "--no-locale", "--auth-local=trust", "--auth-host=reject", "--no-instructions"}
+	args := []string{"-D", dir, "-U", Owner, "--encoding=UTF8", "--no-locale", "--auth-local=trust", "--auth-host=reject", "--no-instructions"}
 	if s.opts.Throwaway {
 		args = append(args, "--no-sync")
 	}
@@ -102,10 +116,6 @@ func (s *Server) prepare(cmd *exec.Cmd) {
 		}
 	}
 	cmd.Env = append(cmd.Env, "LC_ALL=C")
-}
-
-func escapeGlob(path string) string {
-	return strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(path)
 }
 
 // syncDir makes a rename in dir durable.

@@ -9,6 +9,11 @@
 //	socket/        the unix socket, unless the path would be too long for one
 //	postgres.log   what the server and initdb print, moved to postgres.log.1 when large
 //
+// PostgreSQL refuses to run as root. A service that does runs it as another user, who
+// owns cluster/ and socket/ and cannot write beside them; inside what that user can
+// write, nothing is opened through a link. The service works as a role that is no
+// superuser ([Access]).
+//
 // What an acknowledged commit wrote survives a kill of the service, of the
 // server or of the machine: the next [Start] clears what was left behind and
 // PostgreSQL recovers from its log. Two services never share a directory: the

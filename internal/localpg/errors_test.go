@@ -91,7 +91,7 @@ func TestNewerFoldersComeFirst(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	f := finder{lookPath: func(string) (string, error) { return "", exec.ErrNotFound }, folders: []string{filepath.Join(escapeGlob(root), "*", "bin")}}
+	f := finder{lookPath: func(string) (string, error) { return "", exec.ErrNotFound }, folders: []string{filepath.Join(root, "*", "bin")}}
 	var order []string
 	for _, dir := range f.candidates(t.Context()) {
 		order = append(order, filepath.Base(filepath.Dir(dir)))

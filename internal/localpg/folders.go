@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"syscall"
 )
@@ -28,49 +29,52 @@ func maxSocketPath() int {
 	return 103 // macOS and the BSDs
 }
 
-// prepareDataDir creates the folder or checks an existing one, and returns its one
-// true path: a server that outlived its service is recognised by it. A new or
-// empty folder is given to the identity later; see handOver.
-func prepareDataDir(dir string) (string, error) {
+// openDataDir creates the folder or takes an existing one, holds it open, and returns
+// its one true path too: a server that outlived its service is recognised by it.
+func openDataDir(dir string) (path string, root *os.Root, err error) {
 	// Folders above it stay open enough to be passed through.
 	if err := os.MkdirAll(filepath.Dir(dir), 0o755); err != nil {
-		return "", fmt.Errorf("localpg: data directory: %w", err)
+		return "", nil, fmt.Errorf("localpg: data directory: %w", err)
 	}
 	if err := os.Mkdir(dir, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
-		return "", fmt.Errorf("localpg: data directory: %w", err)
+		return "", nil, fmt.Errorf("localpg: data directory: %w", err)
 	}
-	resolved, err := filepath.EvalSymlinks(dir)
-	if err != nil {
-		return "", fmt.Errorf("localpg: data directory: %w", err)
+	if path, err = filepath.EvalSymlinks(dir); err != nil {
+		return "", nil, fmt.Errorf("localpg: data directory: %w", err)
 	}
-	info, err := os.Stat(resolved)
-	if err != nil {
-		return "", fmt.Errorf("localpg: data directory: %w", err)
+	if root, err = openFolder(path); err != nil {
+		return "", nil, fmt.Errorf("localpg: data directory: %w", err)
 	}
-	if !info.IsDir() {
-		return "", fmt.Errorf("localpg: data directory %s is not a folder", dir)
-	}
-	return resolved, nil
+	return path, root, nil
 }
 
-// handOver makes the data directory the identity's, but only while it holds
-// nothing except what this package puts there: a folder somebody uses for other
-// things keeps its owner, and must then be open enough.
-func handOver(dir string, id identity) error {
-	entries, err := os.ReadDir(dir)
+// openThrough lets the server's own user pass through the data directory to its cluster, but only
+// while the directory holds nothing except what this package puts there: a folder that somebody uses
+// for other things stays as it is, and must then be open enough. The directory itself is never given
+// away: root's own files lie in it.
+func openThrough(dir string, root *os.Root, id identity) error {
+	if !id.switched {
+		return nil
+	}
+	folder, err := root.Open(".")
 	if err != nil {
 		return fmt.Errorf("localpg: data directory: %w", err)
 	}
-	for _, e := range entries {
-		if !ours(e.Name()) {
-			return id.checkReach(dir)
-		}
-	}
-	if err := id.chown(dir); err != nil {
+	defer folder.Close()
+	names, err := folder.Readdirnames(-1)
+	if err != nil {
 		return fmt.Errorf("localpg: data directory: %w", err)
+	}
+	if info, err := folder.Stat(); err == nil && !id.mayEnter(info) && !slices.ContainsFunc(names, foreign) {
+		if err := folder.Chmod(info.Mode().Perm() | 0o011); err != nil {
+			return fmt.Errorf("localpg: data directory: %w", err)
+		}
 	}
 	return id.checkReach(dir)
 }
+
+// foreign reports a file in the data directory that this package did not put there.
+func foreign(name string) bool { return !ours(name) }
 
 func ours(name string) bool {
 	switch name {
@@ -104,28 +108,44 @@ func makePrivate(dir string, id identity) error {
 	if err != nil && !errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("localpg: socket folder: %w", err)
 	}
-	info, err := os.Lstat(dir)
+	folder, err := os.OpenFile(dir, os.O_RDONLY|syscall.O_DIRECTORY|syscall.O_NOFOLLOW, 0)
 	if err != nil {
-		return fmt.Errorf("localpg: socket folder: %w", err)
+		return fmt.Errorf("localpg: socket folder %s is not a folder: remove it: %w", dir, err)
 	}
-	owner := int(info.Sys().(*syscall.Stat_t).Uid)
-	if !info.IsDir() || (owner != id.uid && owner != os.Geteuid()) {
-		return fmt.Errorf("localpg: socket folder %s is not a folder of user id %d: remove it", dir, id.uid)
-	}
-	if err := id.chown(dir); err != nil {
-		return fmt.Errorf("localpg: socket folder: %w", err)
-	}
-	if err := os.Chmod(dir, 0o700); err != nil {
+	defer folder.Close()
+	if err := takeOver(folder, id); err != nil {
 		return fmt.Errorf("localpg: socket folder: %w", err)
 	}
 	return id.checkReach(dir)
 }
 
+// takeOver makes a folder that is held open the identity's alone.
+func takeOver(folder *os.File, id identity) error {
+	info, err := folder.Stat()
+	if err != nil {
+		return err
+	}
+	if owner := int(info.Sys().(*syscall.Stat_t).Uid); owner != id.uid && owner != os.Geteuid() {
+		return fmt.Errorf("%s is not a folder of user id %d: remove it", folder.Name(), id.uid)
+	}
+	if id.switched {
+		if err := folder.Chown(id.uid, id.gid); err != nil {
+			return err
+		}
+	}
+	return folder.Chmod(0o700)
+}
+
 // clearSocket removes what an unclean end left in the socket folder. Only the
 // holder of the directory lock may call it, with no server running.
 func clearSocket(dir string) error {
+	root, err := openFolder(dir)
+	if err != nil {
+		return fmt.Errorf("localpg: socket folder: %w", err)
+	}
+	defer root.Close()
 	for _, name := range []string{socketName, socketName + ".lock"} {
-		if err := os.Remove(filepath.Join(dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := root.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("localpg: socket folder: %w", err)
 		}
 	}

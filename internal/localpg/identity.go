@@ -23,14 +23,14 @@ type identity struct {
 
 // chooseIdentity keeps an ordinary user. Root takes the owner of an existing
 // cluster, else the user postgres, else nobody.
-func chooseIdentity(clusterDir string) (identity, error) {
-	owner, exists, err := ownerOf(clusterDir)
+func chooseIdentity(root *os.Root) (identity, error) {
+	owner, exists, err := ownerOf(root, clusterName)
 	if err != nil {
 		return identity{}, err
 	}
 	if self := os.Geteuid(); self != 0 {
 		if exists && owner.uid != self {
-			return identity{}, &OwnerError{Dir: clusterDir, Owner: owner.uid, Self: self}
+			return identity{}, &OwnerError{Dir: filepath.Join(root.Name(), clusterName), Owner: owner.uid, Self: self}
 		}
 		return identity{name: "user id " + strconv.Itoa(self), uid: self, gid: os.Getegid()}, nil
 	}
@@ -58,8 +58,8 @@ func lookup(name string) (identity, error) {
 	return identity{name: name, uid: uid, gid: gid, switched: true}, err
 }
 
-func ownerOf(path string) (owner identity, exists bool, err error) {
-	info, err := os.Stat(path)
+func ownerOf(root *os.Root, name string) (owner identity, exists bool, err error) {
+	info, err := root.Lstat(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return identity{}, false, nil
 	}
@@ -67,11 +67,11 @@ func ownerOf(path string) (owner identity, exists bool, err error) {
 		return identity{}, false, fmt.Errorf("localpg: %w", err)
 	}
 	st := info.Sys().(*syscall.Stat_t)
-	name := strconv.Itoa(int(st.Uid))
-	if u, err := user.LookupId(name); err == nil {
-		name = u.Username
+	who := strconv.Itoa(int(st.Uid))
+	if u, err := user.LookupId(who); err == nil {
+		who = u.Username
 	}
-	return identity{name: name, uid: int(st.Uid), gid: int(st.Gid), switched: true}, true, nil
+	return identity{name: who, uid: int(st.Uid), gid: int(st.Gid), switched: true}, true, nil
 }
 
 // credential is nil when the server runs as the user of this process.
@@ -80,14 +80,6 @@ func (id identity) credential() *syscall.Credential {
 		return nil
 	}
 	return &syscall.Credential{Uid: uint32(id.uid), Gid: uint32(id.gid)}
-}
-
-// chown hands a folder to the identity.
-func (id identity) chown(path string) error {
-	if !id.switched {
-		return nil
-	}
-	return os.Chown(path, id.uid, id.gid)
 }
 
 // checkReach returns an [UnreachableError] for the first folder on the way to

@@ -185,7 +185,13 @@ func TestAServerThatOutlivedItsServiceIsStopped(t *testing.T) {
 	if got := query(t, again.DSN(), readRow); got != row {
 		t.Errorf("the row reads %q, want %q", got, row)
 	}
-	s.lock, _ = lockDir(testDir(t)) // so that the first server's Stop has one to release
+	// So that the first server's Stop has something to give up.
+	if s.dir, err = os.OpenRoot(testDir(t)); err != nil {
+		t.Fatal(err)
+	}
+	if s.lock, err = lockDir(s.dir); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func TestAPidThatNowBelongsToAnotherProgramDoesNotBlockAStart(t *testing.T) {

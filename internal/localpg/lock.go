@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -20,15 +19,15 @@ type dirLock struct{ file *os.File }
 
 // lockDir claims the data directory or returns an [InUseError]. Two claims in one
 // process exclude each other too.
-func lockDir(dir string) (*dirLock, error) {
-	f, err := os.OpenFile(filepath.Join(dir, "lock"), os.O_CREATE|os.O_RDWR, 0o644)
+func lockDir(root *os.Root) (*dirLock, error) {
+	f, err := openOwn(root, "lock", os.O_CREATE|os.O_RDWR, 0o644)
 	if err != nil {
 		return nil, fmt.Errorf("localpg: lock: %w", err)
 	}
 	err = syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
 	if errors.Is(err, syscall.EWOULDBLOCK) {
 		defer f.Close()
-		return nil, &InUseError{Dir: dir, PID: holder(f)}
+		return nil, &InUseError{Dir: root.Name(), PID: holder(f)}
 	}
 	if err == nil {
 		err = writePID(f)

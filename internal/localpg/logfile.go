@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 )
 
 // maxLog is the size in bytes past which a start moves the log aside.
@@ -22,14 +21,14 @@ type logFile struct {
 	begin int64
 }
 
-func openLog(dataDir string) (*logFile, error) {
-	path := filepath.Join(dataDir, "postgres.log")
-	if info, err := os.Stat(path); err == nil && info.Size() > maxLog {
-		if err := os.Rename(path, path+".1"); err != nil {
+func openLog(root *os.Root) (*logFile, error) {
+	const name = "postgres.log"
+	if info, err := root.Lstat(name); err == nil && info.Size() > maxLog {
+		if err := root.Rename(name, name+".1"); err != nil {
 			return nil, fmt.Errorf("localpg: log: %w", err)
 		}
 	}
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR|os.O_APPEND, 0o600)
+	f, err := openOwn(root, name, os.O_CREATE|os.O_RDWR|os.O_APPEND, 0o600)
 	if err != nil {
 		return nil, fmt.Errorf("localpg: log: %w", err)
 	}

@@ -18,6 +18,9 @@ import (
 	"time"
 )
 
+// pidFile is the file in the cluster by which PostgreSQL claims it.
+const pidFile = "postmaster.pid"
+
 // orphanPatience bounds the wait for a server that an earlier service left
 // running to end. It may be in the middle of its own recovery.
 const orphanPatience = 30 * time.Second
@@ -29,8 +32,12 @@ const orphanPatience = 30 * time.Second
 // one, must not keep PostgreSQL from starting. The rest of the file stays: by it
 // PostgreSQL itself makes sure that no old session is still at work.
 func (s *Server) clearOrphan(ctx context.Context) (unclean bool, err error) {
-	path := filepath.Join(s.clusterDir(), "postmaster.pid")
-	text, err := os.ReadFile(path)
+	cluster, err := openWithin(s.dir, clusterName)
+	if err != nil {
+		return false, fmt.Errorf("localpg: %w", err)
+	}
+	defer cluster.Close()
+	text, err := readOwn(cluster, pidFile)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}
@@ -47,13 +54,27 @@ func (s *Server) clearOrphan(ctx context.Context) (unclean bool, err error) {
 	}
 	switch command := commandLine(ctx, pid); {
 	case command == "": // cannot be told: PostgreSQL judges
-	case s.isPostmaster(command):
+	case s.isPostmaster(command) && s.id.runs(ctx, pid):
 		return true, s.stopOrphan(ctx, pid)
 	default:
 		s.opts.Logger.Warn("the pid of an earlier server now belongs to another program", "pid", pid)
-		return true, writeOver(path, rest)
+		return true, writeOver(cluster, rest)
 	}
 	return true, nil
+}
+
+// runs reports whether a process is of the identity's user, as far as that can be told: the number
+// stands in a file that this user writes, and must not lead root to end somebody else's process.
+func (id identity) runs(ctx context.Context, pid int) bool {
+	if !id.switched {
+		return true // an ordinary user can end no other user's processes anyway
+	}
+	if runtime.GOOS != "linux" {
+		uid, err := output(ctx, "ps", "-o", "uid=", "-p", strconv.Itoa(pid))
+		return err == nil && uid == strconv.Itoa(id.uid)
+	}
+	info, err := os.Stat(fmt.Sprintf("/proc/%d", pid))
+	return err == nil && int(info.Sys().(*syscall.Stat_t).Uid) == id.uid
 }
 
 // isPostmaster recognises the command line with which [Server.launch] starts it.
@@ -81,12 +102,39 @@ func (s *Server) stopOrphan(ctx context.Context, pid int) error {
 
 // writeOver puts this process's own pid in the first line of postmaster.pid:
 // PostgreSQL never takes its parent for a rival, and still checks the rest.
-func writeOver(path string, rest []byte) error {
+func writeOver(cluster *os.Root, rest []byte) error {
+	f, err := openOwn(cluster, pidFile, os.O_WRONLY, 0) // the file keeps its owner
+	if err != nil {
+		return fmt.Errorf("localpg: %w", err)
+	}
 	text := append([]byte(strconv.Itoa(os.Getpid())+"\n"), rest...)
-	if err := os.WriteFile(path, text, 0o600); err != nil { // keeps the owner of an existing file
+	_, err = f.WriteAt(text, 0)
+	if err == nil {
+		err = f.Truncate(int64(len(text)))
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
 		return fmt.Errorf("localpg: %w", err)
 	}
 	return nil
+}
+
+// readPidFile reads the file in which the server of a data directory says how it is reached.
+func readPidFile(dataDir string) ([]byte, error) {
+	path, err := filepath.EvalSymlinks(dataDir)
+	if err != nil {
+		return nil, err
+	}
+	root, err := openFolder(path)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	cluster, err := openWithin(root, clusterName)
+	if err != nil {
+		return nil, err
+	}
+	defer cluster.Close()
+	return readOwn(cluster, pidFile)
 }
 
 // alive reports whether a process exists. One that has ended and only waits to

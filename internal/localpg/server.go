@@ -16,6 +16,7 @@ import (
 // Server is a running private PostgreSQL. Its methods are safe for concurrent use.
 type Server struct {
 	opts    Options
+	dir     *os.Root // the data directory, held open
 	bin     Binaries
 	id      identity
 	lock    *dirLock
@@ -46,12 +47,12 @@ func Start(ctx context.Context, opts Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	if opts.DataDir, err = prepareDataDir(opts.DataDir); err != nil {
+	s := &Server{opts: opts}
+	if s.opts.DataDir, s.dir, err = openDataDir(opts.DataDir); err != nil {
 		return nil, err
 	}
-	s := &Server{opts: opts}
-	if s.lock, err = lockDir(opts.DataDir); err != nil {
-		return nil, err
+	if s.lock, err = lockDir(s.dir); err != nil {
+		return nil, errors.Join(err, s.dir.Close())
 	}
 	if err := s.start(ctx, found); err != nil {
 		return nil, errors.Join(err, s.cleanUp())
@@ -62,20 +63,20 @@ func Start(ctx context.Context, opts Options) (*Server, error) {
 // start does what needs the directory lock.
 func (s *Server) start(ctx context.Context, found []Binaries) error {
 	begin := time.Now()
-	version, err := clusterVersion(s.clusterDir())
+	version, err := clusterVersion(s.dir)
 	if err != nil {
 		return err
 	}
 	if s.bin, err = choose(found, s.opts.DataDir, version); err != nil {
 		return err
 	}
-	if s.id, err = chooseIdentity(s.clusterDir()); err != nil {
+	if s.id, err = chooseIdentity(s.dir); err != nil {
 		return err
 	}
-	if err := handOver(s.opts.DataDir, s.id); err != nil {
+	if err := openThrough(s.opts.DataDir, s.dir, s.id); err != nil {
 		return err
 	}
-	if s.log, err = openLog(s.opts.DataDir); err != nil {
+	if s.log, err = openLog(s.dir); err != nil {
 		return err
 	}
 	if version == "" {
@@ -136,10 +137,11 @@ func (s *Server) watch() {
 	}
 }
 
-// DSN is the connection string for the database, in URL form.
-func (s *Server) DSN() string { return s.dsn(Database) }
+// Access are the connection strings for the database, in URL form.
+func (s *Server) Access() Access { return accessBy(s.socket) }
 
-func (s *Server) dsn(database string) string { return socketDSN(s.socket, database) }
+// DSN is the connection string of the owner, who may do everything.
+func (s *Server) DSN() string { return s.Access().Owner }
 
 // Done is closed when the server has ended, by Stop or on its own.
 func (s *Server) Done() <-chan struct{} { return s.proc.done }
@@ -172,5 +174,5 @@ func (s *Server) cleanUp() error {
 		// It lies among the temporary files; one that is not empty stays.
 		_ = os.Remove(s.socket)
 	}
-	return errors.Join(append(errs, s.lock.release())...)
+	return errors.Join(append(errs, s.dir.Close(), s.lock.release())...)
 }

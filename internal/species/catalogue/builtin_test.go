@@ -11,11 +11,13 @@ import (
 	"commensal/db"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/cataloguetest"
+	"commensal/internal/species/catalogue/verify"
 )
 
 func TestTheBuiltInCatalogueHasNoErrors(t *testing.T) {
-	for _, p := range catalogue.Verify(builtIn(t)) {
-		if p.Severity == catalogue.SeverityError {
+	for _, p := range verify.Catalogue(cataloguetest.BuiltIn(t)) {
+		if p.Severity == verify.SeverityError {
 			t.Error(p)
 		} else {
 			t.Log(p)
@@ -39,14 +41,14 @@ func TestTheCatalogueIsSmallInTheBinary(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if per := size / int64(len(builtIn(t).Species)); 500*per > most {
+	if per := size / int64(len(cataloguetest.BuiltIn(t).Species)); 500*per > most {
 		t.Errorf("an entry takes %d bytes, so 500 take more than %d", per, most)
 	}
 }
 
 func TestEveryRequiredSpeciesIsThere(t *testing.T) {
 	known := make(map[string]bool)
-	for _, s := range builtIn(t).Species {
+	for _, s := range cataloguetest.BuiltIn(t).Species {
 		for _, name := range append([]string{s.ScientificName}, s.Synonyms...) {
 			known[strings.ToLower(name)] = true
 		}
@@ -124,7 +126,7 @@ func TestTheReadmeExampleIsReadAndVerified(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, p := range catalogue.Verify(species.Catalogue{Species: list}) {
+	for _, p := range verify.Catalogue(species.Catalogue{Species: list}) {
 		if p.Detail != "missing" { // the example shows two traits of all
 			t.Error(p)
 		}

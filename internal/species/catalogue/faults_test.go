@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/cataloguetest"
+	"commensal/internal/species/catalogue/entry"
 )
 
 // head is the start of a legal block; what a case adds begins on line 3.
@@ -61,7 +63,7 @@ func TestParseFileNamesTheLineOfEachFault(t *testing.T) {
 		{"blank at the end", head + "  note: \"a \"\n", `f:3: note: the text begins or ends with a blank`},
 		{"two lines", head + "  note: \"a\\nb\"\n", `f:3: note: the text has a line break`},
 		{"block text", head + "  note: |-\n    a\n    b\n", `f:3: note: the text has a line break`},
-		{"overlong text", head + "  note: " + strings.Repeat("a", catalogue.MaxText+1) + "\n", `f:3: note: the text is longer than 2000 bytes`},
+		{"overlong text", head + "  note: " + strings.Repeat("a", entry.MaxText+1) + "\n", `f:3: note: the text is longer than 2000 bytes`},
 		{"anchor", head + "  note: &a b\n", `f:3: note: anchors (&) are not allowed`},
 		{"alias", head + "  ? &a b\n  : c\n  note: *a\n", `f:5: note: aliases (*) are not allowed`},
 		{"tag", head + "  note: !!str 5\n", `f:3: note: tags (!) are not allowed`},
@@ -85,7 +87,7 @@ func TestParseFileNamesTheLineOfEachFault(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			list, err := catalogue.ParseFile("f", []byte(tt.text))
-			var errs catalogue.Errors
+			var errs entry.Errors
 			if !errors.As(err, &errs) || len(errs) == 0 || list != nil {
 				t.Fatalf("got %v, %v; want faults", list, err)
 			}
@@ -105,13 +107,13 @@ func TestParseFileReportsEveryFaultOfAFile(t *testing.T) {
 - scientific_name: Parvus celer
   zones: 1 0 0
 `))
-	want := []catalogue.LineError{
-		{"species/x.yaml", 2, "Parvus rapidus", "guild", ""},
-		{"species/x.yaml", 4, "Parvus rapidus", "trait length", `unit "in" is not cm`},
-		{"species/x.yaml", 5, "", "scientific_name", "the block has no scientific name"},
-		{"species/x.yaml", 7, "Parvus celer", "zones", "must be `surface middle bottom basis`, has 3 parts"},
+	want := []entry.LineError{
+		{File: "species/x.yaml", Line: 2, Species: "Parvus rapidus", Field: "guild", Detail: ""},
+		{File: "species/x.yaml", Line: 4, Species: "Parvus rapidus", Field: "trait length", Detail: `unit "in" is not cm`},
+		{File: "species/x.yaml", Line: 5, Species: "", Field: "scientific_name", Detail: "the block has no scientific name"},
+		{File: "species/x.yaml", Line: 7, Species: "Parvus celer", Field: "zones", Detail: "must be `surface middle bottom basis`, has 3 parts"},
 	}
-	var errs catalogue.Errors
+	var errs entry.Errors
 	if !errors.As(err, &errs) || len(errs) != len(want) {
 		t.Fatalf("got %v, want %d faults", err, len(want))
 	}
@@ -139,7 +141,7 @@ func TestWordsAndSourcesNameTheLineOfEachFault(t *testing.T) {
 		{"broken sources", "sources.yaml", "a: [\n", `not YAML`},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := catalogue.Parse(mapFS("species/a.yaml", head, tt.file, tt.text))
+			_, err := catalogue.Parse(cataloguetest.Folder("species/a.yaml", head, tt.file, tt.text))
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
 				t.Errorf("error %v, want %s", err, tt.want)
 			}

@@ -2,21 +2,17 @@ package catalogue
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"reflect"
 
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/entry"
 )
-
-// ErrNotText means that a catalogue holds something that the text format cannot:
-// a number below zero, an unknown word, an id that is not made from the name.
-var ErrNotText = errors.New("catalogue: the text format cannot hold this")
 
 // Format writes entries in the canonical text. The text is read back before it is
 // written: reading it gives equal entries (with the names gathered by language), or
-// nothing is written and an error that wraps [ErrNotText] says which entry is at
+// nothing is written and an error that wraps [entry.ErrNotText] says which entry is at
 // fault. Comments of a file the entries came from are not kept.
 func Format(w io.Writer, list []*species.Species) error {
 	var b bytes.Buffer
@@ -25,7 +21,7 @@ func Format(w io.Writer, list []*species.Species) error {
 		if i > 0 {
 			b.WriteByte('\n')
 		}
-		writeBlock(&b, outline(s))
+		writeBlock(&b, entry.Outline(s))
 		if err := readsBack(b.Bytes()[start:], s); err != nil {
 			return err
 		}
@@ -38,55 +34,16 @@ func Format(w io.Writer, list []*species.Species) error {
 func readsBack(text []byte, s *species.Species) error {
 	got, err := ParseFile("entry", text)
 	if err != nil {
-		return fmt.Errorf("%w: %s: %w", ErrNotText, s.ID, err)
+		return fmt.Errorf("%w: %s: %w", entry.ErrNotText, s.ID, err)
 	}
-	if len(got) != 1 || !reflect.DeepEqual(got[0], canonical(s)) {
-		return fmt.Errorf("%w: %s: it would not be the same entry when read", ErrNotText, s.ID)
+	if len(got) != 1 || !reflect.DeepEqual(got[0], entry.Canonical(s)) {
+		return fmt.Errorf("%w: %s: it would not be the same entry when read", entry.ErrNotText, s.ID)
 	}
 	return nil
 }
 
-// canonical is a copy of the entry as reading makes it: lists that are empty are
-// nil, names stand by language, zero has no sign and what is absent has no value.
-func canonical(s *species.Species) *species.Species {
-	c := *s
-	c.Names = nil
-	for _, language := range outlineNames(s.Names) {
-		for _, text := range language.value.([]string) {
-			c.Names = append(c.Names, species.Name{Language: language.key, Text: text})
-		}
-	}
-	c.Synonyms, c.Colours, c.Hybridises = orNil(s.Synonyms), orNil(s.Colours), orNil(s.Hybridises)
-	c.Needs, c.Cautions, c.Reviewed = orNil(s.Needs), orNil(s.Cautions), orNil(s.Reviewed)
-	for _, set := range []*species.TraitSet{&c.Traits, &c.MaleTraits, &c.FemaleTraits} {
-		for i := range set {
-			if !set[i].Known() {
-				set[i] = species.Value{}
-			}
-		}
-	}
-	for i := range c.Water {
-		if !c.Water[i].Known() {
-			c.Water[i] = species.WaterRange{}
-		}
-	}
-	for _, z := range []*species.ZoneUse{&c.Zones, &c.FeedingZones} {
-		if !z.Known() {
-			*z = species.ZoneUse{}
-		}
-	}
-	return &c
-}
-
-func orNil[T any](list []T) []T {
-	if len(list) == 0 {
-		return nil
-	}
-	return list
-}
-
 // writeBlock writes one entry as an item of a list.
-func writeBlock(b *bytes.Buffer, o object) {
+func writeBlock(b *bytes.Buffer, o entry.Object) {
 	lead := "- "
 	for _, m := range o {
 		b.WriteString(lead)
@@ -95,11 +52,11 @@ func writeBlock(b *bytes.Buffer, o object) {
 	}
 }
 
-func writeMember(b *bytes.Buffer, indent string, m member) {
-	writeText(b, m.key, true)
+func writeMember(b *bytes.Buffer, indent string, m entry.Member) {
+	writeText(b, m.Key, true)
 	b.WriteByte(':')
-	switch v := m.value.(type) {
-	case object:
+	switch v := m.Value.(type) {
+	case entry.Object:
 		b.WriteByte('\n')
 		for _, inner := range v {
 			b.WriteString(indent)
@@ -115,9 +72,9 @@ func writeMember(b *bytes.Buffer, indent string, m member) {
 		writeList(b, v)
 	case bool:
 		fmt.Fprintf(b, " %t", v)
-	case interface{ line() string }:
+	case interface{ Line() string }:
 		b.WriteByte(' ')
-		b.WriteString(v.line())
+		b.WriteString(v.Line())
 	}
 	b.WriteByte('\n')
 }

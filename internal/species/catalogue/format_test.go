@@ -12,13 +12,15 @@ import (
 	"commensal/db"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/cataloguetest"
+	"commensal/internal/species/catalogue/entry"
 	"commensal/internal/species/synthetic"
 	"pgregory.net/rapid"
 )
 
 func TestFormatIsReadAsTheSameEntries(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := rapid.SliceOfN(legalSpecies(), 1, 3).Draw(t, "species")
+		want := rapid.SliceOfN(cataloguetest.LegalSpecies(), 1, 3).Draw(t, "species")
 		text := format(t, want)
 		got, err := catalogue.ParseFile("f", []byte(text))
 		if err != nil {
@@ -70,7 +72,7 @@ func TestFormatWritesTheTextOfTheReadme(t *testing.T) {
 }
 
 func TestFormatPutsABlankLineBetweenEntries(t *testing.T) {
-	got := format(t, []*species.Species{named("Parvus rapidus"), named("Parvus celer")})
+	got := format(t, []*species.Species{cataloguetest.Named("Parvus rapidus"), cataloguetest.Named("Parvus celer")})
 	want := "- scientific_name: Parvus rapidus\n  sexed_in_trade: false\n\n- scientific_name: Parvus celer\n  sexed_in_trade: false\n"
 	if got != want {
 		t.Errorf("got %q, want %q", got, want)
@@ -78,15 +80,11 @@ func TestFormatPutsABlankLineBetweenEntries(t *testing.T) {
 }
 
 func TestFormatGathersNamesByLanguage(t *testing.T) {
-	s := named("Parvus rapidus")
+	s := cataloguetest.Named("Parvus rapidus")
 	s.Names = []species.Name{{Language: "en", Text: "One"}, {Language: "de", Text: "Eins"}, {Language: "en", Text: "Another"}}
 	if got := format(t, []*species.Species{s}); !strings.Contains(got, "    en: [One, Another]\n    de: [Eins]\n") {
 		t.Errorf("got\n%s", got)
 	}
-}
-
-func named(name string) *species.Species {
-	return &species.Species{ID: species.MakeID(name, ""), ScientificName: name}
 }
 
 func TestFormatRefusesWhatTheTextCannotHold(t *testing.T) {
@@ -101,24 +99,20 @@ func TestFormatRefusesWhatTheTextCannotHold(t *testing.T) {
 		"an empty item":           func(s *species.Species) { s.Synonyms = []string{""} },
 		"an item twice":           func(s *species.Species) { s.Needs = []string{"sand", "sand"} },
 		"a bad language":          func(s *species.Species) { s.Names = []species.Name{{Language: "x", Text: "a"}} },
-		"a negative number":       func(s *species.Species) { s.Traits[species.Length] = value(-1, 2, 3) },
-		"not a number":            func(s *species.Species) { s.Traits[species.Length] = value(1, math.NaN(), 3) },
-		"infinity":                func(s *species.Species) { s.Traits[species.Length] = value(1, 2, math.Inf(1)) },
-		"falling numbers":         func(s *species.Species) { s.Traits[species.Length] = value(3, 2, 1) },
+		"a negative number":       func(s *species.Species) { s.Traits[species.Length] = cataloguetest.Value(-1, 2, 3) },
+		"not a number":            func(s *species.Species) { s.Traits[species.Length] = cataloguetest.Value(1, math.NaN(), 3) },
+		"infinity":                func(s *species.Species) { s.Traits[species.Length] = cataloguetest.Value(1, 2, math.Inf(1)) },
+		"falling numbers":         func(s *species.Species) { s.Traits[species.Length] = cataloguetest.Value(3, 2, 1) },
 		"a basis with a blank":    func(s *species.Species) { s.Zones.Basis = "source:a b" },
 		"a basis of another kind": func(s *species.Species) { s.Basis = "rumour" },
 	} {
-		good, bad := named("Parvus celer"), named("Parvus rapidus")
+		good, bad := cataloguetest.Named("Parvus celer"), cataloguetest.Named("Parvus rapidus")
 		change(bad)
 		var b bytes.Buffer
-		if err := catalogue.Format(&b, []*species.Species{good, bad}); !errors.Is(err, catalogue.ErrNotText) || b.Len() > 0 {
+		if err := catalogue.Format(&b, []*species.Species{good, bad}); !errors.Is(err, entry.ErrNotText) || b.Len() > 0 {
 			t.Errorf("%s: error %v and %d bytes written, want ErrNotText and none", name, err, b.Len())
 		}
 	}
-}
-
-func value(low, typical, high float64) species.Value {
-	return species.Value{Band: species.Band{Low: low, Typical: typical, High: high}, Basis: species.Memory}
 }
 
 func TestFormatLeavesTheSpeciesAlone(t *testing.T) {
@@ -130,31 +124,34 @@ func TestFormatLeavesTheSpeciesAlone(t *testing.T) {
 }
 
 func TestFormatPassesOnErrorsOfTheWriter(t *testing.T) {
-	if err := catalogue.Format(fullDisk{}, synthetic.Catalogue(1, 1).Species); !errors.Is(err, errFull) {
+	if err := catalogue.Format(cataloguetest.FullDisk{}, synthetic.Catalogue(1, 1).Species); !errors.Is(err, cataloguetest.ErrFull) {
 		t.Errorf("error %v, want the writer's", err)
 	}
 }
 
-var errFull = errors.New("full")
-
-type fullDisk struct{}
-
-func (fullDisk) Write([]byte) (int, error) { return 0, errFull }
+// format gives the text of entries.
+func format(t interface{ Fatal(...any) }, list []*species.Species) string {
+	var b bytes.Buffer
+	if err := catalogue.Format(&b, list); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
 
 func TestWordsAndSourcesAreReadAsWritten(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var want species.Catalogue
-		for _, word := range textList(t, "words") {
+		for _, word := range cataloguetest.TextList(t, "words") {
 			want.Words = append(want.Words, species.GroupWord{Word: word, Candidates: []species.ID{"parvus-rapidus", "parvus-celer"}})
 		}
 		for _, key := range rapid.SliceOfNDistinct(rapid.StringMatching(`[A-Za-z0-9._-]{1,6}`), 0, 3, rapid.ID).Draw(t, "keys") {
-			want.Sources = append(want.Sources, species.Source{Key: key, Citation: legalText().Draw(t, "citation")})
+			want.Sources = append(want.Sources, species.Source{Key: key, Citation: cataloguetest.LegalText().Draw(t, "citation")})
 		}
 		var words, sources bytes.Buffer
 		if err := errors.Join(catalogue.FormatWords(&words, want.Words), catalogue.FormatSources(&sources, want.Sources)); err != nil {
 			t.Fatal(err)
 		}
-		got, err := catalogue.Parse(mapFS("species/a.yaml", head, "words.yaml", words.String(), "sources.yaml", sources.String()))
+		got, err := catalogue.Parse(cataloguetest.Folder("species/a.yaml", head, "words.yaml", words.String(), "sources.yaml", sources.String()))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -173,7 +170,7 @@ func TestWordsAndSourcesThatAreNoTextAreRefused(t *testing.T) {
 		"no citation":       catalogue.FormatSources(&b, []species.Source{{Key: "a"}}),
 		"a key with blanks": catalogue.FormatSources(&b, []species.Source{{Key: "a b", Citation: "c"}}),
 	} {
-		if !errors.Is(err, catalogue.ErrNotText) || b.Len() > 0 {
+		if !errors.Is(err, entry.ErrNotText) || b.Len() > 0 {
 			t.Errorf("%s: error %v, %d bytes written", name, err, b.Len())
 		}
 	}

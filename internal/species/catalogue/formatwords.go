@@ -7,30 +7,31 @@ import (
 	"reflect"
 
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/entry"
 )
 
 // FormatWords writes trade words in the text of words.yaml. Like [Format] it reads
-// the text back first, and fails with [ErrNotText].
+// the text back first, and fails with [entry.ErrNotText].
 func FormatWords(w io.Writer, list []species.GroupWord) error {
-	var o object
+	var o entry.Object
 	for _, g := range list {
-		o = append(o, member{g.Word, stringsOf(g.Candidates)})
+		o = append(o, entry.Member{Key: g.Word, Value: entry.Strings(g.Candidates)})
 	}
-	return writeMapping(w, o, (*reader).groupWords, list)
+	return writeMapping(w, o, groupWords, list)
 }
 
 // FormatSources writes sources in the text of sources.yaml. Like [Format] it reads
-// the text back first, and fails with [ErrNotText].
+// the text back first, and fails with [entry.ErrNotText].
 func FormatSources(w io.Writer, list []species.Source) error {
-	var o object
+	var o entry.Object
 	for _, s := range list {
-		o = append(o, member{s.Key, s.Citation})
+		o = append(o, entry.Member{Key: s.Key, Value: s.Citation})
 	}
-	return writeMapping(w, o, (*reader).sources, list)
+	return writeMapping(w, o, sources, list)
 }
 
 // writeMapping writes o, provided that it reads as want.
-func writeMapping[T any](w io.Writer, o object, read func(*reader, []byte) []T, want []T) error {
+func writeMapping[T any](w io.Writer, o entry.Object, read func(*entry.Reader, []byte) []T, want []T) error {
 	var b bytes.Buffer
 	for _, m := range o {
 		writeMember(&b, "", m)
@@ -38,13 +39,13 @@ func writeMapping[T any](w io.Writer, o object, read func(*reader, []byte) []T, 
 	if len(o) == 0 {
 		b.WriteString("{}\n")
 	}
-	var errs Errors
-	got := read(&reader{file: "text", errs: &errs}, b.Bytes())
-	if err := errs.orNil(); err != nil {
-		return fmt.Errorf("%w: %w", ErrNotText, err)
+	var errs entry.Errors
+	got := read(&entry.Reader{File: "text", Errs: &errs}, b.Bytes())
+	if err := errs.OrNil(); err != nil {
+		return fmt.Errorf("%w: %w", entry.ErrNotText, err)
 	}
-	if !reflect.DeepEqual(got, orNil(want)) {
-		return fmt.Errorf("%w: it would not be the same when read", ErrNotText)
+	if !reflect.DeepEqual(got, entry.OrNil(want)) {
+		return fmt.Errorf("%w: it would not be the same when read", entry.ErrNotText)
 	}
 	_, err := b.WriteTo(w)
 	return err

@@ -11,6 +11,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/cataloguetest"
 	"commensal/internal/species/synthetic"
 	"pgregory.net/rapid"
 )
@@ -18,7 +19,7 @@ import (
 // Reading the JSON with nothing but its member names gives the entries back.
 func TestJSONHasTheContentOfTheText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := rapid.SliceOfN(legalSpecies(), 0, 3).Draw(t, "species")
+		want := rapid.SliceOfN(cataloguetest.LegalSpecies(), 0, 3).Draw(t, "species")
 		var b bytes.Buffer
 		if err := catalogue.FormatJSON(&b, species.Catalogue{Species: want}); err != nil {
 			t.Fatal(err)
@@ -133,9 +134,9 @@ func traitsOf(values map[string]jsonValue) species.TraitSet {
 }
 
 func TestJSONOfASmallCatalogue(t *testing.T) {
-	s := named("Parvus rapidus")
-	s.Names = []species.Name{english("Q & A <fish>")}
-	s.Traits[species.Length] = value(2, 3, 3.5)
+	s := cataloguetest.Named("Parvus rapidus")
+	s.Names = []species.Name{cataloguetest.English("Q & A <fish>")}
+	s.Traits[species.Length] = cataloguetest.Value(2, 3, 3.5)
 	var b bytes.Buffer
 	err := catalogue.FormatJSON(&b, species.Catalogue{
 		Species: []*species.Species{s},
@@ -206,8 +207,8 @@ func TestJSONKeepsTheOrderOfTheText(t *testing.T) {
 }
 
 func TestJSONRefusesWhatItCannotHold(t *testing.T) {
-	s := named("Parvus rapidus")
-	s.Traits[species.Length] = value(1, math.NaN(), 2)
+	s := cataloguetest.Named("Parvus rapidus")
+	s.Traits[species.Length] = cataloguetest.Value(1, math.NaN(), 2)
 	var b bytes.Buffer
 	if err := catalogue.FormatJSON(&b, species.Catalogue{Species: []*species.Species{s}}); err == nil || b.Len() > 0 {
 		t.Errorf("error %v, %d bytes written; want an error and none", err, b.Len())

@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/entry"
 )
 
 const smallFile = `# A comment.
@@ -176,7 +177,7 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 		"words.yaml":     {Data: []byte("prime: primus-unus\n")},
 		"sources.yaml":   {Data: []byte("a b: x\n")},
 	})
-	var errs catalogue.Errors
+	var errs entry.Errors
 	if !errors.As(err, &errs) {
 		t.Fatalf("error = %v, want catalogue.Errors", err)
 	}
@@ -188,7 +189,7 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 	if !reflect.DeepEqual(files, want) {
 		t.Errorf("faults in %v, want %v", files, want)
 	}
-	if first := (catalogue.LineError{}); !errors.As(err, &first) || first.File != "species/c.yml" {
+	if first := (entry.LineError{}); !errors.As(err, &first) || first.File != "species/c.yml" {
 		t.Errorf("errors.As gives %v, want the first fault", first)
 	}
 }
@@ -196,9 +197,9 @@ func TestParseReportsTheFaultsOfAllFiles(t *testing.T) {
 func TestErrorsAreBounded(t *testing.T) {
 	text := "- scientific_name: Primus unus\n" + strings.Repeat("- family: Parvidae\n", 150)
 	_, err := catalogue.ParseFile("f", []byte(text))
-	var errs catalogue.Errors
-	if !errors.As(err, &errs) || len(errs) != catalogue.MaxErrors {
-		t.Fatalf("%d faults, want %d", len(errs), catalogue.MaxErrors)
+	var errs entry.Errors
+	if !errors.As(err, &errs) || len(errs) != entry.MaxErrors {
+		t.Fatalf("%d faults, want %d", len(errs), entry.MaxErrors)
 	}
 	if !strings.HasSuffix(err.Error(), "\nonly the first 100 faults are listed") {
 		t.Errorf("the message does not say that faults are left out: %q", err.Error()[len(err.Error())-80:])

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"commensal/db"
-
+	"commensal/internal/species/catalogue/entry"
 	"go.yaml.in/yaml/v3"
 )
 
@@ -37,8 +37,8 @@ func checkPlain(t *testing.T, text string) (odd int) {
 	if odd > 0 {
 		return odd
 	}
-	var errs Errors
-	want := (&reader{file: "f", errs: &errs}).anyDocument([]byte(text))
+	var errs entry.Errors
+	want := anyDocument(&entry.Reader{File: "f", Errs: &errs}, []byte(text))
 	if len(errs) > 0 {
 		t.Fatalf("taken for plain, but %v\n%s", errs, text)
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"commensal/db"
+	"commensal/internal/species/catalogue/entry"
 )
 
 // The two ways to the nodes of one file, side by side: what plain text saves.
@@ -19,8 +20,8 @@ func BenchmarkNodes(b *testing.B) {
 	}{
 		{"plain", func() { readPlain(string(data)) }},
 		{"yaml", func() {
-			var errs Errors
-			(&reader{file: "f", errs: &errs}).anyDocument(data)
+			var errs entry.Errors
+			anyDocument(&entry.Reader{File: "f", Errs: &errs}, data)
 		}},
 	} {
 		b.Run(way.name, func(b *testing.B) {

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/species/synthetic"
 	"pgregory.net/rapid"
 )
@@ -13,7 +13,7 @@ import (
 func TestCatalogueIsVerifiable(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := synthetic.Catalogue(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(0, 120).Draw(t, "n"))
-		for _, p := range catalogue.Verify(c) {
+		for _, p := range verify.Catalogue(c) {
 			t.Error(p)
 		}
 	})

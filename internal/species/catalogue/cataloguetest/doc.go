@@ -1,0 +1,3 @@
+// Package cataloguetest makes entries and catalogues for the tests of the catalogue's
+// packages.
+package cataloguetest

@@ -1,0 +1,2 @@
+// Package compare says what changes from one catalogue to another, value by value.
+package compare

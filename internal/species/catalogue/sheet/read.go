@@ -1,0 +1,139 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue/entry"
+)
+
+// The largest sheet and the longest cell that are read, in bytes. A sheet of ten
+// thousand entries has about half of the former.
+const (
+	MaxBytes = 32 << 20
+	MaxCell  = 16 << 10
+)
+
+// Sheet is what a CSV file says of some entries.
+type Sheet struct {
+	Entries []*species.Species // in the order of the rows
+	Places  *entry.Places      // each entry stands at the line of its row
+
+	values []valueCells // the columns of each value
+}
+
+// reader reads the rows of a sheet with what reads the values of an entry.
+type reader struct {
+	*entry.Reader
+	sheet *Sheet
+}
+
+// Read reads entries from CSV with a header, in UTF-8 with or without a byte
+// order mark, with any line ends. A row of an entry that base has starts from what is
+// there: what the sheet has no column for stays, and an empty cell says that the value
+// is not known. Other rows are new entries.
+//
+// The faults come back together as [entry.Errors] with their lines, each with the column in
+// its Field; then there is no sheet. Like the reader of the text it checks form only: see
+// [Sheet.Into], and the package verify.
+func Read(name string, data []byte, base species.Catalogue) (*Sheet, error) {
+	return readSheet(name, data, base.Species, MaxBytes)
+}
+
+func readSheet(name string, data []byte, base []*species.Species, most int) (*Sheet, error) {
+	var errs entry.Errors
+	r := &reader{Reader: &entry.Reader{File: name, Errs: &errs}}
+	if r.IsText(data, most) {
+		r.sheet = &Sheet{Places: entry.NewPlaces()}
+		r.rows(bytes.TrimPrefix(data, []byte(entry.ByteOrderMark)), base)
+	}
+	if err := errs.OrNil(); err != nil {
+		return nil, err
+	}
+	return r.sheet, nil
+}
+
+// rows reads the header and then all rows.
+func (r *reader) rows(data []byte, base []*species.Species) {
+	in := csv.NewReader(bytes.NewReader(data))
+	in.FieldsPerRecord, in.ReuseRecord = -1, true
+	cells, err := in.Read()
+	if err != nil {
+		r.csvFault(err)
+		return
+	}
+	line, _ := in.FieldPos(0)
+	if len(cells) == 1 && strings.ContainsAny(cells[0], ";\t") {
+		r.FailAt(line, "", "the columns are not separated by commas")
+		return
+	}
+	columns := r.header(line, cells)
+	if columns == nil {
+		return
+	}
+	b := newSheetBase(base)
+	for {
+		cells, err := in.Read()
+		if err != nil {
+			r.csvFault(err)
+			return
+		}
+		line, _ := in.FieldPos(0)
+		r.row(line, columns, cells, b)
+	}
+}
+
+// csvFault records what the CSV reader said, but for the end of the file.
+func (r *reader) csvFault(err error) {
+	var fault *csv.ParseError
+	switch {
+	case errors.Is(err, io.EOF):
+		if r.sheet != nil && len(r.sheet.Entries) == 0 && len(*r.Errs) == 0 {
+			r.FailAt(1, "", "the file holds no entry")
+		}
+	case errors.As(err, &fault):
+		r.FailAt(max(fault.Line, 1), "", fmt.Sprintf("not CSV at byte %d of line %d: %v", fault.Column, fault.Line, fault.Err))
+	default:
+		r.FailAt(1, "", err.Error())
+	}
+}
+
+// sheetBase finds the entries there are, and the rows there have been.
+type sheetBase struct {
+	entries map[species.ID]*species.Species
+	lines   map[species.ID]int
+}
+
+func newSheetBase(base []*species.Species) sheetBase {
+	b := sheetBase{make(map[species.ID]*species.Species, len(base)), make(map[species.ID]int)}
+	for _, s := range base {
+		b.entries[s.ID] = s
+	}
+	return b
+}
+
+// row reads one entry. A row without any content is what spreadsheets leave behind.
+func (r *reader) row(line int, columns []sheetColumn, cells []string, b sheetBase) {
+	if strings.TrimSpace(strings.Join(cells, "")) == "" {
+		return
+	}
+	if len(cells) != len(columns) {
+		r.FailAt(line, "", fmt.Sprintf("the row has %d cells, and the header %d", len(cells), len(columns)))
+		return
+	}
+	row := &sheetRow{reader: r, line: line, columns: columns, cells: cells}
+	id := row.id()
+	if first, again := b.lines[id]; again {
+		r.FailAt(line, columnName, fmt.Sprintf("%s stands on line %d already", id, first))
+		return
+	}
+	b.lines[id] = line
+	s := row.entry(b.entries[id])
+	r.sheet.Entries = append(r.sheet.Entries, s)
+	r.sheet.Places.Note(s, r.File, line)
+}

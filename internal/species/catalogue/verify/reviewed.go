@@ -1,0 +1,38 @@
+package verify
+
+import (
+	"strings"
+
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue/entry"
+)
+
+// acknowledge marks what somebody found right as reviewed. To vouch for a value that
+// nothing is unusual about is an error: it would hide the next slip.
+func (v *verifier) acknowledge() {
+	for _, s := range v.catalogue.Species {
+		if s == nil {
+			continue
+		}
+		for _, review := range s.Reviewed {
+			field := "reviewed " + review.Field
+			switch {
+			case !entry.IsReviewKey(review.Field) || strings.TrimSpace(review.Reason) == "":
+				v.addTo(s, SeverityError, s.ID, field, "it is no value of an entry, or has no reason")
+			case !v.justify(s.ID, review):
+				v.addTo(s, SeverityError, s.ID, field, "nothing is unusual about it any more: take it out")
+			}
+		}
+	}
+}
+
+// justify marks the problems that a review answers; none is false.
+func (v *verifier) justify(id species.ID, review species.Review) (needed bool) {
+	for i := range v.problems {
+		p := &v.problems[i]
+		if p.Severity != SeverityError && p.Species == id && entry.ReviewKey(p.Field) == review.Field {
+			p.Severity, p.Reason, needed = SeverityReviewed, review.Reason, true
+		}
+	}
+	return needed
+}
