@@ -31,6 +31,15 @@ func (b *Budget) Spend(units int64) (more bool) {
 // Ended reports that no more may be done: the budget is spent, or was stopped.
 func (b *Budget) Ended() bool { return b != nil && !b.Spend(0) }
 
+// EndedAt reports that a share of the limit, 0 to 1, is spent, or that the budget was stopped:
+// for a search that leaves the rest to writing out what it found.
+func (b *Budget) EndedAt(share float64) bool {
+	if b == nil {
+		return false
+	}
+	return b.stopped.Load() || b.limit > 0 && float64(b.spent.Load()) >= share*float64(b.limit)
+}
+
 // Stop ends the work: nobody waits for its result any more.
 func (b *Budget) Stop() {
 	if b != nil {

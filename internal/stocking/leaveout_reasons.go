@@ -87,6 +87,10 @@ func (c *leaveOutSolver) checkSplitKinds() {
 	var failed *LeaveOutSet
 	for i := range c.out.Sets {
 		set := &c.out.Sets[i]
+		if c.Budget.Ended() { // what was not looked at again is not promised
+			c.out.Sets, c.out.Optimal, c.out.Complete = good, false, false
+			return
+		}
 		if !c.splits(set) || c.clears(set) {
 			good = append(good, *set)
 		} else if failed == nil {
@@ -138,7 +142,7 @@ func (c *leaveOutSolver) splits(set *LeaveOutSet) bool {
 
 // clears judges what stays and reports whether it holds no conflict but the pinned ones.
 func (c *leaveOutSolver) clears(set *LeaveOutSet) bool {
-	s := Stock{Tank: c.Tank, Wanted: c.Wanted}
+	s := Stock{Tank: c.Tank, Wanted: c.Wanted, Budget: c.Budget}
 	for i := range c.Lines {
 		if !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
 			s.Lines = append(s.Lines, c.Lines[i].Line)

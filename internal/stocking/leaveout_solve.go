@@ -19,6 +19,7 @@ type leaveOutSolver struct {
 	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
 	heavy          bool   // the load of the whole list is a stop
 	burden         burden // meaningful when heavy
+	ended          bool   // the budget ended before all conflicts were sorted
 	out            LeaveOut
 }
 
@@ -30,7 +31,11 @@ func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
 	strict := *j
 	strict.Wanted = wanted
 	c := &leaveOutSolver{Assessment: &strict}
-	if !c.gather() {
+	found := c.gather()
+	if c.ended {
+		return LeaveOut{}
+	}
+	if !found {
 		return LeaveOut{Optimal: true, Complete: true}
 	}
 	if len(c.soft) == 0 && !c.heavy {
@@ -54,6 +59,10 @@ func (c *leaveOutSolver) gather() bool {
 	}
 	found := c.gatherStops()
 	for _, p := range c.Pairs {
+		if c.Budget.Ended() {
+			c.ended = true
+			return found
+		}
 		apart := p.First != p.Second && len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species)
 		if !apart && !c.Above(p.Level) && !c.future.soon(&p) {
 			continue
@@ -112,7 +121,7 @@ func (c *leaveOutSolver) addHard(p Pair) {
 func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
 	cond := c.Conditions(p.First, p.Second)
 	cond.OthersGroundCM2 = max(0, others)
-	return conflict.LevelOf(c.Book.Model.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
+	return conflict.LevelOf(c.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
 }
 
 // cover answers a list without soft conflicts.
@@ -125,7 +134,7 @@ func (c *leaveOutSolver) cover() {
 
 func (c *leaveOutSolver) solve(forced, pinned graph.Set, nodes int64) graph.CoverResult {
 	return graph.Cover(c.hard, graph.CoverOptions{
-		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes,
+		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes, Budget: c.Budget,
 	})
 }
 

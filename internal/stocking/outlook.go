@@ -31,6 +31,9 @@ type Outlook struct {
 	Horizon int
 	Growth  []LineGrowth // growing lines, in order of line, males before females
 	Events  []Event      // soonest first, the gravest of one month first
+	// Complete: Events has all there are. Else the budget ended first; what holds a list or
+	// is advised about is among the findings all the same.
+	Complete bool
 	// Commitments are how long each species still has to be cared for.
 	Commitments []Commitment
 }
@@ -106,7 +109,7 @@ func Foresee(book *conflict.Book, s Stock) (Outlook, error) {
 
 // outlook writes out what a finished judging foresaw.
 func (j *Assessment) outlook() Outlook {
-	o := Outlook{Commitments: j.commitments()}
+	o := Outlook{Commitments: j.commitments(), Complete: true}
 	if j.future == nil {
 		return o
 	}
@@ -114,7 +117,7 @@ func (j *Assessment) outlook() Outlook {
 	for i := range o.Growth {
 		o.Horizon = max(o.Horizon, o.Growth[i].Adult.Typical)
 	}
-	o.Events = j.future.events()
+	o.Events, o.Complete = j.future.events()
 	return o
 }
 

@@ -11,9 +11,13 @@ import (
 
 // events writes out everything that comes about, soonest first, then the highest level,
 // then by line.
-func (f *future) events() []Event {
-	var out []Event
+func (f *future) events() (out []Event, complete bool) {
+	complete = true
 	for i := range f.Pairs {
+		if f.Budget.Ended() {
+			complete = false
+			break
+		}
 		if p := &f.Pairs[i]; f.changes(p) {
 			for _, r := range f.risesOf(p, conflict.Low) {
 				out = append(out, f.eventOf(&r))
@@ -30,7 +34,7 @@ func (f *future) events() []Event {
 		return cmp.Or(cmp.Compare(a.Months.Typical, b.Months.Typical), cmp.Compare(b.Level, a.Level),
 			cmp.Compare(a.First, b.First), cmp.Compare(a.Second, b.Second))
 	})
-	return out
+	return out, complete
 }
 
 // eventOf puts a rise into words at the lengths of that day.
@@ -41,7 +45,7 @@ func (f *future) eventOf(r *rise) Event {
 		e.Kind = OwnKindRises
 	}
 	c := f.conditions(e.First, e.Second, r.month, usual)
-	_, e.What = f.Book.Model.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
+	_, e.What = f.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
 	e.What = tipped(e.What, e.Kind)
 	return e
 }

@@ -1,6 +1,7 @@
 package stocking
 
 import (
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -32,7 +33,18 @@ type Stock struct {
 	Tank  *Tank
 	// Wanted is the highest level that a pairing may have; Low is stricter.
 	Wanted conflict.Level
+	// Budget is how much work the list may take, and through it whoever waits can end the
+	// work; nil is any. What decides is always judged; what only helps, such as what to
+	// leave out, is as good as the budget allows, and says so.
+	Budget *budget.Budget
 }
+
+// What work costs, in units of a [budget.Budget]. One unit is a pairing scored without
+// words.
+const (
+	UnitBrief    = 2 // a pairing with its band, reason and summary
+	UnitsFinding = 1 // for each line, all that is found of it
+)
 
 // Decision is the answer at the till.
 type Decision uint8

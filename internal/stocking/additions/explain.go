@@ -11,9 +11,12 @@ import (
 // explain writes out what was kept, the best first.
 func (sc *ranking) explain(b *best) []Addition {
 	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
-	out := make([]Addition, len(b.heap))
+	out := make([]Addition, 0, len(b.heap))
 	for i := range b.heap {
-		out[i] = sc.addition(&b.heap[i])
+		if sc.spent(1) {
+			break
+		}
+		out = append(out, sc.addition(&b.heap[i]))
 	}
 	return out
 }
@@ -97,9 +100,9 @@ func (sc *ranking) brief(k, l int) (out Joining) {
 		a, b = b, a
 	}
 	c := sc.with.Conditions(k, l)
-	out.Score, out.Summary = sc.base.Book.Model.Brief(a.Profile, b.Profile, &c)
+	out.Score, out.Summary = sc.base.Brief(a.Profile, b.Profile, &c)
 	if sc.with.HasDisposition(k, l) {
-		if s, _ := sc.base.Book.Model.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
+		if s, _ := sc.base.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
 			out.SpeciesLevel = &s
 		}
 	}

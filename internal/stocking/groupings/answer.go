@@ -11,7 +11,7 @@ import (
 // actual is a group as a list of its own, prepared anew: with the company that the fish
 // have in this tank.
 func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
-	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Lines: make([]stocking.Line, len(lines))}
+	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Budget: sp.Budget, Lines: make([]stocking.Line, len(lines))}
 	for k, i := range lines {
 		s.Lines[k] = sp.Lines[i].Line
 	}
@@ -43,6 +43,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 
 // finish completes the answer: the cautions of what has no place, and the summary.
 func (sp *split) finish() {
+	sp.out.Complete = !sp.spent()
 	if sp.plain {
 		return
 	}
@@ -155,7 +156,7 @@ func (sp *split) nearness(u int, tank *stocking.Tank, single *stocking.Assessmen
 		for _, x := range sp.units[u] {
 			for _, y := range sp.units[v] {
 				c := conflict.ConditionsFor(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
-				n.worst = max(n.worst, sp.Book.Model.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
+				n.worst = max(n.worst, sp.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
 			}
 		}
 	}

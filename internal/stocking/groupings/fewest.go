@@ -22,7 +22,7 @@ func (sp *split) overFewest(o Options) {
 		}
 	}
 	fits := func(set graph.Set) bool { return set.Len() == 1 || largest.holds(renamed(set, free)) }
-	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit}
+	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit, Budget: sp.Budget}
 	if everyone := graph.SetOf(free...); largest.roomForAll(everyone) {
 		fits = nil
 	} else {
@@ -30,6 +30,9 @@ func (sp *split) overFewest(o Options) {
 	}
 	r := graph.Partition(len(free), apart, fits, limits)
 	sp.out.Optimal, sp.out.LowerBound, sp.out.Nodes = r.Optimal && r.Err == nil, r.LowerBound, r.Nodes
+	if sp.ended { // pairs that were not tried were taken for conflicts
+		sp.out.Optimal, sp.out.LowerBound = false, min(r.LowerBound, 1)
+	}
 	for _, group := range r.Groups {
 		sp.out.Groups = append(sp.out.Groups, sp.sized(sp.linesOf(renamed(graph.SetOf(group...), free))))
 	}
@@ -98,7 +101,7 @@ func (sp *split) keepable(arenas ...*candidateTank) (free []int) {
 func (sp *split) sized(lines []int) Grouping {
 	from := sp.least(lines)
 	chosen := len(conflict.StandardTanks) - 1
-	for k, held := from, false; k < len(conflict.StandardTanks); k++ {
+	for k, held := from, false; k < len(conflict.StandardTanks) && !sp.Budget.Ended(); k++ {
 		j := sp.actual(stocking.TankOf(conflict.StandardTanks[k]), lines)
 		if j.Judge() == stocking.Hold {
 			continue

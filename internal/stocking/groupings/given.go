@@ -21,10 +21,13 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 		return math.Inf(1)
 	}
 	r := graph.Assign(len(sp.units), len(tanks), apart, fits, cost, graph.AssignOptions{
-		Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit,
+		Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit, Budget: sp.Budget,
 	})
 	sp.out.Optimal, sp.out.Nodes = r.Optimal && r.Err == nil, r.Nodes
 	sp.out.Lost, sp.out.LostBound = r.Lost, r.LowerLost
+	if sp.ended {
+		sp.out.Optimal, sp.out.LostBound = false, 0
+	}
 	held := make([]graph.Set, len(tanks))
 	for u, bin := range r.Bin {
 		if bin >= 0 {
@@ -66,7 +69,9 @@ func (sp *split) singles(arenas []*candidateTank) [][]*stocking.Assessment {
 	for k, a := range arenas {
 		out[k] = make([]*stocking.Assessment, len(sp.units))
 		for u := range sp.units {
-			out[k][u] = a.alone(u)
+			if out[k][u] = a.alone(u); sp.Budget.Stopped() {
+				out[k][u].Decision = stocking.Hold
+			}
 		}
 	}
 	return out

@@ -18,6 +18,7 @@ type split struct {
 	all                  graph.Set // every line
 	grounds              [numMoments]grounds
 	cautions             stocking.CautionList
+	ended                bool // the budget ended before all was tried that was asked for
 	out                  Groupings
 }
 
@@ -29,7 +30,7 @@ type split struct {
 // depends on lines elsewhere, and a part of a group that fits, fits.
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	sp := &split{Assessment: stocking.NewAssessment(book, s)}
-	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines)}
+	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines), Budget: sp.Budget}
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
 	sp.Ground = 0
 	for i := range sp.Lines {
