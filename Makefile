@@ -2,6 +2,7 @@
 
 GO ?= go
 BIN := bin/commensal
+PREFIX ?= /usr/local
 RELEASE ?= $(shell git describe --tags --always --dirty 2>/dev/null)
 LDFLAGS := -s -w -X main.release=$(RELEASE)
 # Calibration names its fit after the day, which becomes part of the model version.
@@ -11,33 +12,38 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go build run test torture cover generate generate-check lint vulncheck calibrate \
+.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate \
 	bench bench-smoke fuzz-smoke catalogue-verify catalogue-report contract-lint clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
-run: build
-	@sh deploy/ensure-postgres.sh run $(BIN)
-	@exec $(BIN) serve
+run: have-go have-postgres build
+	@sh deploy/run.sh $(BIN) serve
 
 ## test: run every test against a real PostgreSQL
-test: build
-	@GO='$(GO)' sh deploy/test.sh $(BIN) $(TESTFLAGS)
+test: have-go
+	@GO='$(GO)' sh deploy/test.sh $(TESTFLAGS)
 
 ## build: build bin/commensal
 build: have-go
 	@CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o $(BIN) ./cmd/commensal
 
+## install: build, and put commensal on the PATH, into $(PREFIX)/bin (PREFIX=$HOME/.local needs no administrator)
+install: build
+	@mkdir -p '$(DESTDIR)$(PREFIX)/bin'
+	@install -m 755 $(BIN) '$(DESTDIR)$(PREFIX)/bin/commensal'
+	@echo "installed $(DESTDIR)$(PREFIX)/bin/commensal"
+
 ## torture: run the tests of what must hold under faults in a large size, on an idle machine
-torture: build
-	@sh deploy/ensure-postgres.sh test $(BIN)
+torture: have-go
+	@sh deploy/ensure-postgres.sh test
 	COMMENSAL_TORTURE_WRITES=$${COMMENSAL_TORTURE_WRITES:-20000} COMMENSAL_TORTURE_KILLS=$${COMMENSAL_TORTURE_KILLS:-10} \
 	COMMENSAL_TORTURE_OUTAGE=$${COMMENSAL_TORTURE_OUTAGE:-60s} COMMENSAL_TORTURE_STRICT=1 \
 		$(GO) test -count=1 -timeout=60m -parallel=1 -v ./internal/torture
 	COMMENSAL_TORTURE_REQUESTS=$${COMMENSAL_TORTURE_REQUESTS:-100000} $(GO) test -count=1 -timeout=60m -run=TestDrawn -v ./api
 
 ## cover: run the tests and say how much of each package they reach
-cover: build
-	@GO='$(GO)' sh deploy/test.sh $(BIN) -coverpkg=./... -coverprofile=coverage.out
+cover: have-go
+	@GO='$(GO)' sh deploy/test.sh -coverpkg=./... -coverprofile=coverage.out
 	@$(GO) tool cover -func=coverage.out | tail -n 1
 
 ## generate: make the API's types and router from openapi.yaml
@@ -98,7 +104,7 @@ help:
 	@sed -n 's/^## //p' $(MAKEFILE_LIST)
 
 have-go:
-	@command -v $(GO) >/dev/null 2>&1 || { \
-	echo "Go is not installed, and everything here is built with it."; \
-	echo "Install Go 1.26 or newer: https://go.dev/doc/install says how for every system."; \
-	exit 1; }
+	@sh deploy/ensure-go.sh $(GO)
+
+have-postgres:
+	@sh deploy/ensure-postgres.sh run

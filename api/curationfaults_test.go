@@ -61,6 +61,9 @@ var badEntries = []badEntry{
 	{"an unknown field", set(1, "colour"), http.StatusBadRequest, "/colour"},
 	{"no traits", without("traits"), http.StatusBadRequest, "/traits"},
 	{"traits of null", set(nil, "traits"), http.StatusBadRequest, "/traits"},
+	{"an unknown way of feeding", set("nibble", "feeds_by"), http.StatusBadRequest, "/feeds_by"},
+	{"unknown hours", set("noon", "active"), http.StatusBadRequest, "/active"},
+	{"an unknown availability", set("sold out", "availability"), http.StatusBadRequest, "/availability"},
 	{"an unknown sex", set("hen", "sold_as"), http.StatusBadRequest, "/sold_as"},
 	{"a water parameter that is none", set("temperature", "water", 0, "parameter"), http.StatusBadRequest, "/water/0/parameter"},
 

@@ -112,7 +112,7 @@ func entryAs(book *conflict.Book, id, as string) *species.Species {
 }
 
 // spoken are the fields that are there for people: no answer rests on them.
-var spoken = []string{"scientific_name", "synonyms", "legal_note", "note", "basis"}
+var spoken = []string{"scientific_name", "synonyms", "availability", "legal_note", "note", "basis"}
 
 // judgedBy reports whether a changed field can change an answer.
 func judgedBy(f compare.FieldChange) bool {

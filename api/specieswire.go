@@ -17,6 +17,7 @@ func speciesWire(revision int64, sources []species.Source, sp *species.Species) 
 		Genus: genus, Family: sp.Family, Form: optional(sp.Form), FormOf: optional(string(sp.FormOf)),
 		Names: namesWire(sp.Names), Synonyms: listOrEmpty(sp.Synonyms),
 		BodyForm: string(sp.BodyForm), FeedingGuild: string(sp.Guild), Social: string(sp.Social),
+		FeedsBy: optional(gen.FeedsBy(sp.FeedsBy)), Active: optional(gen.ActiveHours(sp.Active)), Availability: optional(gen.Availability(sp.Available)),
 		Shape: sp.Shape, Colours: listOrEmpty(sp.Colours), HybridisesWith: listOrEmpty(sp.Hybridises),
 		SexedInTrade: sp.SexedTrade, SoldAs: optional(gen.Sex(sp.SoldAs.String())), Needs: listOrEmpty(sp.Needs),
 		Traits: traitsWire(sp), Water: waterWire(sp), Zones: zonesWire(sp.Zones), FeedingZones: zonesWire(sp.FeedingZones),

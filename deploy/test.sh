@@ -1,12 +1,10 @@
 #!/bin/sh
-# Runs the tests: deploy/test.sh bin/commensal [arguments of go test]
+# Runs the tests: deploy/test.sh [arguments of go test]
 #
 # The race detector is on where a C compiler is found, which it needs. What is left
 # out, and why, is said before the tests begin.
 set -eu
 
-commensal=$1
-shift
 go=${GO:-go}
 
 say() { printf '%s\n' "$*" >&2; }
@@ -20,7 +18,7 @@ fi
 
 packages=./...
 status=0
-sh "$(dirname "$0")/ensure-postgres.sh" test "$commensal" || status=$?
+sh "$(dirname "$0")/ensure-postgres.sh" test || status=$?
 if [ "$status" -eq 3 ]; then
 	if [ -z "${COMMENSAL_TEST_DB:-}" ]; then
 		COMMENSAL_TEST_DB=container

@@ -8,6 +8,30 @@ import (
 	"time"
 )
 
+// Defines values for ActiveHours.
+const (
+	Any      ActiveHours = "any"
+	Day      ActiveHours = "day"
+	Night    ActiveHours = "night"
+	Twilight ActiveHours = "twilight"
+)
+
+// Valid indicates whether the value is a known member of the ActiveHours enum.
+func (e ActiveHours) Valid() bool {
+	switch e {
+	case Any:
+		return true
+	case Day:
+		return true
+	case Night:
+		return true
+	case Twilight:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for AdditionLimitWith.
 const (
 	AdditionLimitWithLine    AdditionLimitWith = "line"
@@ -23,6 +47,30 @@ func (e AdditionLimitWith) Valid() bool {
 	case AdditionLimitWithOwnKind:
 		return true
 	case AdditionLimitWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Availability.
+const (
+	EveryShop  Availability = "every_shop"
+	ManyShops  Availability = "many_shops"
+	Rare       Availability = "rare"
+	Specialist Availability = "specialist"
+)
+
+// Valid indicates whether the value is a known member of the Availability enum.
+func (e Availability) Valid() bool {
+	switch e {
+	case EveryShop:
+		return true
+	case ManyShops:
+		return true
+	case Rare:
+		return true
+	case Specialist:
 		return true
 	default:
 		return false
@@ -179,6 +227,69 @@ func (e Factor) Valid() bool {
 	case FactorTemperament:
 		return true
 	case FactorWaterRange:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FeedsBy.
+const (
+	Ambush       FeedsBy = "ambush"
+	BitePieces   FeedsBy = "bite_pieces"
+	BrowsePlants FeedsBy = "browse_plants"
+	Chase        FeedsBy = "chase"
+	CombDetritus FeedsBy = "comb_detritus"
+	CrushShells  FeedsBy = "crush_shells"
+	Filter       FeedsBy = "filter"
+	GrazeAlgae   FeedsBy = "graze_algae"
+	Pick         FeedsBy = "pick"
+	PickPlankton FeedsBy = "pick_plankton"
+	PickSurface  FeedsBy = "pick_surface"
+	Probe        FeedsBy = "probe"
+	Prowl        FeedsBy = "prowl"
+	RaspWood     FeedsBy = "rasp_wood"
+	Scavenge     FeedsBy = "scavenge"
+	Seize        FeedsBy = "seize"
+	Sift         FeedsBy = "sift"
+)
+
+// Valid indicates whether the value is a known member of the FeedsBy enum.
+func (e FeedsBy) Valid() bool {
+	switch e {
+	case Ambush:
+		return true
+	case BitePieces:
+		return true
+	case BrowsePlants:
+		return true
+	case Chase:
+		return true
+	case CombDetritus:
+		return true
+	case CrushShells:
+		return true
+	case Filter:
+		return true
+	case GrazeAlgae:
+		return true
+	case Pick:
+		return true
+	case PickPlankton:
+		return true
+	case PickSurface:
+		return true
+	case Probe:
+		return true
+	case Prowl:
+		return true
+	case RaspWood:
+		return true
+	case Scavenge:
+		return true
+	case Seize:
+		return true
+	case Sift:
 		return true
 	default:
 		return false
@@ -932,6 +1043,9 @@ func (e CheckTankWithParamsUnits) Valid() bool {
 	}
 }
 
+// ActiveHours When the animal is awake and feeds or hunts: by `day`, at `twilight` (dusk and dawn), by `night`, or at `any` hour. Absent where it is not recorded.
+type ActiveHours string
+
 // Addition defines model for Addition.
 type Addition struct {
 	Cautions []Caution `json:"cautions"`
@@ -1073,6 +1187,9 @@ type Assumption struct {
 	Species *string `json:"species,omitempty"`
 	Summary string  `json:"summary"`
 }
+
+// Availability How usual the animal is in the trade of Europe and North America: in `every_shop`, in `many_shops`, from a `specialist` or to order, or `rare`. Absent where it is not recorded.
+type Availability string
 
 // Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 //
@@ -1388,6 +1505,9 @@ type FactorResult struct {
 	Share   float64 `json:"share"`
 	Summary string  `json:"summary"`
 }
+
+// FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
+type FeedsBy string
 
 // FieldChange defines model for FieldChange.
 type FieldChange struct {
@@ -2537,6 +2657,12 @@ type SourceWrite struct {
 
 // Species defines model for Species.
 type Species struct {
+	// Active When the animal is awake and feeds or hunts: by `day`, at `twilight` (dusk and dawn), by `night`, or at `any` hour. Absent where it is not recorded.
+	Active *ActiveHours `json:"active,omitempty"`
+
+	// Availability How usual the animal is in the trade of Europe and North America: in `every_shop`, in `many_shops`, from a `specialist` or to order, or `rare`. Absent where it is not recorded.
+	Availability *Availability `json:"availability,omitempty"`
+
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
@@ -2552,6 +2678,9 @@ type Species struct {
 	// FeedingGuild `piscivore`, `predator`, `invertivore`, `planktivore`, `omnivore`, `herbivore`, `algae_grazer`, `detritivore`, `fin_and_scale`, `molluscivore`, `scavenger` or `filter_feeder`. Empty where it is not recorded.
 	FeedingGuild string      `json:"feeding_guild"`
 	FeedingZones *ZoneShares `json:"feeding_zones,omitempty"`
+
+	// FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
+	FeedsBy *FeedsBy `json:"feeds_by,omitempty"`
 
 	// Form The trade form, where the entry is one.
 	Form *string `json:"form,omitempty"`
@@ -2686,8 +2815,13 @@ type SpeciesSummary struct {
 
 // SpeciesWrite An entry as it is to be. The words allowed and the anchors of every grade are in the guide for the catalogue.
 type SpeciesWrite struct {
-	Basis    string `json:"basis"`
-	BodyForm string `json:"body_form"`
+	// Active When the animal is awake and feeds or hunts: by `day`, at `twilight` (dusk and dawn), by `night`, or at `any` hour. Absent where it is not recorded.
+	Active *ActiveHours `json:"active,omitempty"`
+
+	// Availability How usual the animal is in the trade of Europe and North America: in `every_shop`, in `many_shops`, from a `specialist` or to order, or `rare`. Absent where it is not recorded.
+	Availability *Availability `json:"availability,omitempty"`
+	Basis        string        `json:"basis"`
+	BodyForm     string        `json:"body_form"`
 
 	// CatalogueRevision Ignored.
 	CatalogueRevision *int64           `json:"catalogue_revision,omitempty"`
@@ -2696,6 +2830,9 @@ type SpeciesWrite struct {
 	Family            string           `json:"family"`
 	FeedingGuild      string           `json:"feeding_guild"`
 	FeedingZones      *ZoneSharesWrite `json:"feeding_zones,omitempty"`
+
+	// FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
+	FeedsBy *FeedsBy `json:"feeds_by,omitempty"`
 
 	// Form The trade form, where the entry is one.
 	Form *string `json:"form,omitempty"`

@@ -14,6 +14,6 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	// The first signal asks for a clean end; from then on a second one ends at once.
 	context.AfterFunc(ctx, stop)
-	p := Program{Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv}
+	p := Program{Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Name: os.Args[0]}
 	os.Exit(p.Run(ctx, os.Args[1:]))
 }

@@ -5,9 +5,11 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"net/http"
 	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -17,7 +19,16 @@ import (
 	"commensal/internal/store/dbtest"
 )
 
-func TestMain(m *testing.M) { dbtest.Main(m) }
+func TestMain(m *testing.M) {
+	if filepath.Base(os.Args[0]) == curlName {
+		if err := curl(os.Args[1:], os.Stdout); err != nil {
+			fmt.Fprintln(os.Stderr, "curl:", err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	dbtest.Main(m)
+}
 
 // environment is a whole environment: nothing of the machine's leaks in.
 type environment map[string]string

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 )
@@ -24,6 +26,8 @@ type Program struct {
 	Stdin io.Reader
 	// Getenv reads the environment.
 	Getenv func(string) string
+	// Name is how the program was called, for lines to be typed; empty is commensal.
+	Name string
 
 	running bool // flags and arguments have been accepted
 }
@@ -48,6 +52,16 @@ func (p *Program) Run(ctx context.Context, args []string) int {
 	}
 	fmt.Fprintln(p.Stderr, "commensal --help says more, as does --help after any command.")
 	return exitUsage
+}
+
+// name is how the program can be called again, as a shell reads it.
+func (p *Program) name() string {
+	if p.Name == "" || strings.ContainsFunc(p.Name, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("/._-", r)
+	}) {
+		return "commensal"
+	}
+	return p.Name
 }
 
 // command is the tree of commands.

@@ -37,13 +37,7 @@ func fenced(t *testing.T, language string) (blocks []string) {
 
 func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 	t.Parallel()
-	bin := t.TempDir()
-	if out, err := exec.CommandContext(t.Context(), "go", "build", "-o", filepath.Join(bin, "commensal"), ".").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
-	if _, err := exec.LookPath("curl"); err != nil {
-		t.Fatal("the README's commands need curl: install it (Debian: apt-get install curl)")
-	}
+	bin := builtProgram(t)
 	dsn := dbtest.New(t)
 	s := serve(t, environment{"DATABASE_URL": dsn}, "--migrate")
 	env := append(keyForReadme(t, s, dsn), "DATABASE_URL="+dsn, "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
@@ -61,6 +55,17 @@ func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
 	if commands < 8 {
 		t.Errorf("only %d commands found: is the README still fenced as sh?", commands)
 	}
+}
+
+// builtProgram is a folder for PATH with commensal, and the tests' curl.
+func builtProgram(t *testing.T) (dir string) {
+	t.Helper()
+	dir = t.TempDir()
+	if out, err := exec.CommandContext(t.Context(), "go", "build", "-o", filepath.Join(dir, "commensal"), ".").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	withCurl(t, dir)
+	return dir
 }
 
 // keyForReadme sets the variables that a reader has set by then: a key and the ids of a tank and of a

@@ -3,8 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"log/slog"
 	"net/url"
 	"time"
 
@@ -36,7 +34,7 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 		return err
 	}
 	begin := time.Now()
-	log := slog.New(slog.NewJSONHandler(p.Stderr, &slog.HandlerOptions{Level: s.logLevel, ReplaceAttr: hideKeys}))
+	log := newLog(p.Stderr, s.logLevel)
 	p.collectSeldom()
 	p.boundMemory(log)
 	svc, err := startService(cmd.Context(), s, log)
@@ -44,8 +42,8 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 		return err
 	}
 	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
-		"ms", time.Since(begin).Milliseconds(), "postgres_ms", svc.postgresTime.Milliseconds())
-	greet(p.Stdout, svc.scheme()+"://"+reachable(svc.public), svc.live.current())
+		"took", time.Since(begin), "postgres_took", svc.postgresTime)
+	p.announce(svc.scheme()+"://"+reachable(svc.public), svc.live.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")
 	if err == nil {
@@ -54,16 +52,18 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	return errors.Join(err, svc.close())
 }
 
-// greet says in one line what is served where, and in a second how to ask it.
-func greet(w io.Writer, base string, book *conflict.Book) {
+// announce says in one line what is served where, and then how to ask: this program, which every
+// machine has that came so far, and the service, which wants a client.
+func (p *Program) announce(base string, book *conflict.Book) {
 	if book == nil {
-		fmt.Fprintf(w, "commensal serves no species yet on %s: commensal catalogue load makes it useful\n", base)
+		fmt.Fprintf(p.Stdout, "commensal serves no species yet on %s: commensal catalogue load makes it useful\n", base)
 		return
 	}
-	fmt.Fprintf(w, "commensal serves %d species (catalogue revision %d) on %s until Ctrl-C; try:\n",
+	fmt.Fprintf(p.Stdout, "commensal serves %d species (catalogue revision %d) on %s until Ctrl-C; try, in another terminal:\n",
 		book.Snapshot.Len(), book.Snapshot.Revision(), base)
 	first, second := examplePair(book)
-	fmt.Fprintf(w, "curl -s '%s/v1/pairings/%s/%s'\n", base, url.PathEscape(first), url.PathEscape(second))
+	fmt.Fprintf(p.Stdout, "%s pair %s %s\n", p.name(), first, second)
+	fmt.Fprintf(p.Stdout, "curl -s '%s/v1/pairings/%s/%s'\n", base, url.PathEscape(first), url.PathEscape(second))
 }
 
 // examplePair are two names the catalogue knows: well-known ones, else the ids of its

@@ -3,6 +3,7 @@ package localpg
 import (
 	"cmp"
 	"context"
+	_ "embed" // for the list of folders
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -21,19 +22,21 @@ type Binaries struct {
 
 func (b Binaries) path(name string) string { return filepath.Join(b.Dir, name) }
 
+// usualFoldersText lists where packages put the binaries; a script reads it too.
+//
+//go:embed usualfolders.txt
+var usualFoldersText string
+
 // usualFolders are the patterns of the folders packages install to. Within one
 // pattern the newest version is taken first.
-var usualFolders = []string{
-	"/usr/lib/postgresql/*/bin",                          // Debian, Ubuntu
-	"/usr/pgsql-*/bin",                                   // RPM packages of the PostgreSQL project
-	"/usr/lib/postgresql*/bin",                           // SUSE
-	"/usr/libexec/postgresql*",                           // Alpine
-	"/opt/homebrew/opt/postgresql*/bin",                  // Homebrew on Apple silicon
-	"/usr/local/opt/postgresql*/bin",                     // Homebrew on Intel
-	"/home/linuxbrew/.linuxbrew/opt/postgresql*/bin",     // Homebrew on Linux
-	"/opt/local/lib/postgresql*/bin",                     // MacPorts
-	"/Applications/Postgres.app/Contents/Versions/*/bin", // Postgres.app
-	"/usr/local/pgsql/bin", "/usr/local/bin", "/usr/bin", // built from source, BSD, Fedora, Arch
+func usualFolders() (patterns []string) {
+	for line := range strings.Lines(usualFoldersText) {
+		pattern, _, _ := strings.Cut(line, "#")
+		if pattern = strings.TrimSpace(pattern); pattern != "" {
+			patterns = append(patterns, pattern)
+		}
+	}
+	return patterns
 }
 
 // finder is the search with its surroundings as fields, so that tests can search
@@ -44,7 +47,7 @@ type finder struct {
 	folders  []string
 }
 
-var systemFinder = finder{os.Getenv, exec.LookPath, usualFolders}
+var systemFinder = finder{os.Getenv, exec.LookPath, usualFolders()}
 
 // FindBinaries lists the usable folders, the preferred one first: the override
 // variable alone if it is set, else the folder of the postgres on PATH (symbolic

@@ -217,13 +217,16 @@ type Species struct {
 
 	BodyForm   BodyForm
 	Guild      Guild
+	FeedsBy    Feeding // the main way of feeding, or empty
+	Active     Hours   // or empty
 	Social     Social
-	Shape      string   // outline at a glance, for example "disc" or "torpedo"
-	Colours    []string // what another fish sees: ground colours and patterns
-	Hybridises []string // genera or full species names it crosses with
-	SexedTrade bool     // sexes are told apart in the trade
-	SoldAs     Sex      // the sex customarily sold and kept, or Unsexed for both
-	Needs      []string // for example "sand", "caves", "mature_tank"
+	Shape      string       // outline at a glance, for example "disc" or "torpedo"
+	Colours    []string     // what another fish sees: ground colours and patterns
+	Hybridises []string     // genera or full species names it crosses with
+	SexedTrade bool         // sexes are told apart in the trade
+	SoldAs     Sex          // the sex customarily sold and kept, or Unsexed for both
+	Available  Availability // or empty
+	Needs      []string     // for example "sand", "caves", "mature_tank"
 	Cautions   []Caution
 	LegalNote  string
 	Note       string

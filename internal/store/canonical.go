@@ -101,7 +101,20 @@ func (h *hasher) species(s *species.Species) {
 	texts(h, s.Hybridises)
 	texts(h, s.Needs)
 	texts(h, s.Cautions)
+	h.habits(s)
 	h.values(s)
+}
+
+// habits writes what entries did not have at first; without it they hash as they did.
+func (h *hasher) habits(s *species.Species) {
+	for _, habit := range []struct{ key, word string }{
+		{"feeds_by", string(s.FeedsBy)}, {"active", string(s.Active)}, {"availability", string(s.Available)},
+	} {
+		if habit.word != "" {
+			h.text(habit.key)
+			h.text(habit.word)
+		}
+	}
 }
 
 // values writes the numbers; the empty text ends each group.

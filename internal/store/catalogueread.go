@@ -61,8 +61,8 @@ func (r *catalogueReader) entrySteps(key, condition string) []step {
 	}
 	const inOrder = ` ORDER BY e.revision, e.species_id, v.position`
 	return []step{
-		{`SELECT ` + key + `, s.id, scientific_name, family, coalesce(e.form_of, ''), form, body_form, guild, social, shape, colours, hybridises,
-			sexed_trade, sold_as, needs, cautions, legal_note, note, basis
+		{`SELECT ` + key + `, s.id, scientific_name, family, coalesce(e.form_of, ''), form, body_form, guild, feeds_by, active_hours, social, shape, colours, hybridises,
+			sexed_trade, sold_as, availability, needs, cautions, legal_note, note, basis
 			FROM catalogue_entries e JOIN species s ON s.revision = e.written_in AND s.id = e.species_id
 			WHERE ` + condition + ` ORDER BY e.revision, e.position`, each(r.entry)},
 		{from("species_names", `v.language, v.name`, inOrder), each(r.name)},
@@ -110,8 +110,8 @@ func (r *catalogueReader) header(rows pgx.Rows) error {
 func (r *catalogueReader) entry(rows pgx.Rows) error {
 	var s species.Species
 	var key, sold string
-	err := rows.Scan(&key, &s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.Social, &s.Shape, &s.Colours,
-		&s.Hybridises, &s.SexedTrade, &sold, &s.Needs, &s.Cautions, &s.LegalNote, &s.Note, &s.Basis)
+	err := rows.Scan(&key, &s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.FeedsBy, &s.Active, &s.Social, &s.Shape, &s.Colours,
+		&s.Hybridises, &s.SexedTrade, &sold, &s.Available, &s.Needs, &s.Cautions, &s.LegalNote, &s.Note, &s.Basis)
 	if err != nil {
 		return err
 	}

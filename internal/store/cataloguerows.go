@@ -73,7 +73,7 @@ func parentOf(s *species.Species) *string {
 // entryTables are the rows of entries, those of the entries themselves first.
 func entryTables(list []*species.Species) []copyTable {
 	entries := copyTable{name: "species", columns: []string{"id", "scientific_name", "family", "form", "body_form", "guild",
-		"social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "needs", "cautions", "legal_note", "note", "basis"}}
+		"feeds_by", "active_hours", "social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "availability", "needs", "cautions", "legal_note", "note", "basis"}}
 	names := copyTable{name: "species_names", columns: []string{"species_id", "position", "language", "name"}}
 	synonyms := copyTable{name: "species_synonyms", columns: []string{"species_id", "position", "synonym"}}
 	reviews := copyTable{name: "species_reviews", columns: []string{"species_id", "position", "field", "reason"}}
@@ -117,7 +117,8 @@ func listTables(c species.Catalogue) []copyTable {
 
 func entryRow(s *species.Species) []any {
 	return []any{string(s.ID), s.ScientificName, s.Family, s.Form, string(s.BodyForm), string(s.Guild),
-		string(s.Social), s.Shape, array(s.Colours), array(s.Hybridises), s.SexedTrade, sexKey(s.SoldAs), array(s.Needs), array(s.Cautions),
+		string(s.FeedsBy), string(s.Active), string(s.Social), s.Shape, array(s.Colours), array(s.Hybridises), s.SexedTrade, sexKey(s.SoldAs),
+		string(s.Available), array(s.Needs), array(s.Cautions),
 		s.LegalNote, s.Note, string(s.Basis)}
 }
 

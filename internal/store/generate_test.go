@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/entry"
 
 	"pgregory.net/rapid"
 )
@@ -88,7 +89,10 @@ func entries(id species.ID, parents []species.ID) *rapid.Generator[*species.Spec
 			})).Draw(t, "names"),
 			Synonyms: lists(someText()).Draw(t, "synonyms"),
 			BodyForm: rapid.SampledFrom(bodyForms).Draw(t, "body form"), Guild: rapid.SampledFrom(guilds).Draw(t, "guild"),
-			Social: rapid.SampledFrom(socials).Draw(t, "social"), Shape: anyText().Draw(t, "shape"),
+			FeedsBy:   rapid.SampledFrom(append([]species.Feeding{""}, entry.Feedings...)).Draw(t, "feeds by"),
+			Active:    rapid.SampledFrom(append([]species.Hours{""}, entry.ActiveHours...)).Draw(t, "active"),
+			Available: rapid.SampledFrom(append([]species.Availability{""}, entry.Availabilities...)).Draw(t, "available"),
+			Social:    rapid.SampledFrom(socials).Draw(t, "social"), Shape: anyText().Draw(t, "shape"),
 			Colours: lists(anyText()).Draw(t, "colours"), Hybridises: lists(anyText()).Draw(t, "hybridises"), SexedTrade: rapid.Bool().Draw(t, "sexed"),
 			SoldAs: rapid.SampledFrom([]species.Sex{species.Unsexed, species.Male, species.Female}).Draw(t, "sold as"),
 			Needs:  lists(anyText()).Draw(t, "needs"), Cautions: lists(rapid.SampledFrom(cautions)).Draw(t, "cautions"),

@@ -88,7 +88,7 @@ func TestTheReadmeListsTheWordsAllowed(t *testing.T) {
 			lists[key] = append(lists[key], strings.Trim(w, " \n."))
 		}
 	}
-	for _, key := range []string{"body_form", "guild", "social", "shape", "colours", "needs", "cautions"} {
+	for _, key := range []string{"body_form", "guild", "feeds_by", "active", "availability", "social", "shape", "colours", "needs", "cautions"} {
 		accepted := acceptedWords(t, key)
 		if slices.Sort(lists[key]); !slices.Equal(lists[key], accepted) {
 			t.Errorf("%s: the description lists\n%q\nreading accepts\n%q", key, lists[key], accepted)

@@ -75,6 +75,9 @@ type jsonEntry struct {
 	Names                         map[string][]string
 	BodyForm                      species.BodyForm `json:"body_form"`
 	Guild                         species.Guild
+	FeedsBy                       species.Feeding `json:"feeds_by"`
+	Active                        species.Hours
+	Availability                  species.Availability
 	Social                        species.Social
 	Shape                         string
 	Sexed                         *bool  `json:"sexed_in_trade"`
@@ -96,7 +99,8 @@ type jsonEntry struct {
 func (e jsonEntry) entry(like *species.Species) *species.Species {
 	s := &species.Species{
 		ID: e.ID, ScientificName: e.ScientificName, Form: e.Form, FormOf: e.FormOf, Family: e.Family, Synonyms: e.Synonyms,
-		Colours: e.Colours, Hybridises: e.Hybridises, BodyForm: e.BodyForm, Guild: e.Guild, Social: e.Social, Shape: e.Shape,
+		Colours: e.Colours, Hybridises: e.Hybridises, BodyForm: e.BodyForm, Guild: e.Guild,
+		FeedsBy: e.FeedsBy, Active: e.Active, Available: e.Availability, Social: e.Social, Shape: e.Shape,
 		SexedTrade: *e.Sexed, Needs: e.Needs, Cautions: e.Cautions, LegalNote: e.LegalNote, Note: e.Note, Basis: e.Basis,
 		Traits: traitsOf(e.Traits), MaleTraits: traitsOf(e.Male), FemaleTraits: traitsOf(e.Female),
 		Zones:        species.ZoneUse{Share: [3]float64{e.Zones.Surface, e.Zones.Middle, e.Zones.Bottom}, Basis: e.Zones.Basis},

@@ -22,12 +22,15 @@ const smallFile = `# A comment.
     zh-Hans: [快鱼]
   body_form: fusiform
   guild: omnivore
+  feeds_by: sift
+  active: any
   social: group
   shape: torpedo
   colours: [silver, blue]
   hybridises: [Parvus]
   sexed_in_trade: true
   sold_as: male
+  availability: rare
   needs: [plants]
   cautions: [short_lived, bites]
   legal_note: "Check local law: always."
@@ -60,8 +63,8 @@ func TestParseFileReadsEveryKey(t *testing.T) {
 	want := &species.Species{
 		ID: "parvus-rapidus", ScientificName: "Parvus rapidus", Family: "Parvidae", Synonyms: []string{"Parvus celer"},
 		Names:    []species.Name{{Language: "en", Text: "Quick one"}, {Language: "en", Text: "No"}, {Language: "zh-Hans", Text: "快鱼"}},
-		BodyForm: species.Fusiform, Guild: species.Omnivore, Social: species.Group, Shape: "torpedo",
-		Colours: []string{"silver", "blue"}, Hybridises: []string{"Parvus"}, SexedTrade: true, SoldAs: species.Male,
+		BodyForm: species.Fusiform, Guild: species.Omnivore, FeedsBy: species.SiftGround, Active: species.AnyHour, Social: species.Group, Shape: "torpedo",
+		Colours: []string{"silver", "blue"}, Hybridises: []string{"Parvus"}, SexedTrade: true, SoldAs: species.Male, Available: species.RareSeller,
 		Needs: []string{"plants"}, Cautions: []species.Caution{species.ShortLived, species.Bites},
 		LegalNote: "Check local law: always.", Note: "Jumps; keep a lid on.", Basis: "source:smith-2001",
 		Zones:        species.ZoneUse{Share: [3]float64{0.25, 0.5, 0.25}, Basis: species.Memory},

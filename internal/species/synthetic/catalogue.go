@@ -65,8 +65,8 @@ func (g *generator) entry(i int) *species.Species {
 			{Language: "en", Text: title(epithet(i)) + " " + k.noun},
 			{Language: "de", Text: title(epithet(i)) + k.german},
 		},
-		BodyForm: k.form, Guild: k.guild, Social: k.social, Shape: k.shape,
-		Colours: g.pick(palette, 2), SexedTrade: k.sexed,
+		BodyForm: k.form, Guild: k.guild, FeedsBy: k.feeds, Active: k.active, Social: k.social, Shape: k.shape,
+		Colours: g.pick(palette, 2), SexedTrade: k.sexed, Available: usual[i%len(usual)],
 		Needs: g.pick(wants, 1+g.IntN(2)), Basis: species.Memory,
 	}
 	if g.IntN(3) == 0 {
@@ -79,6 +79,9 @@ func (g *generator) entry(i int) *species.Species {
 	cautions(s)
 	return s
 }
+
+// usual are the availabilities, which take turns.
+var usual = [...]species.Availability{species.EveryShop, species.ManyShops, species.Specialist, species.RareSeller, ""}
 
 // pick draws n different words of a list.
 func (g *generator) pick(list []string, n int) []string {

@@ -10,6 +10,8 @@ type kind struct {
 	noun, german, family, shape string
 	form                        species.BodyForm
 	guild                       species.Guild
+	feeds                       species.Feeding
+	active                      species.Hours
 	social                      species.Social
 	sexed                       bool
 	zones                       [species.NumZones]float64
@@ -32,24 +34,24 @@ var mild = map[species.Trait]span{
 var kinds = []kind{
 	{
 		noun: "shoaler", german: "schwärmer", family: "Parvidae", shape: "torpedo",
-		form: species.Fusiform, guild: species.Omnivore, social: species.Group, zones: [3]float64{0.2, 0.6, 0.2},
+		form: species.Fusiform, guild: species.Omnivore, feeds: species.PickAtFood, active: species.ByDay, social: species.Group, zones: [3]float64{0.2, 0.6, 0.2},
 		length: span{2.5, 7}, depth: span{0.2, 0.34}, gape: span{0.03, 0.06}, prey: span{0.09, 0.16}, group: span{6, 10},
 	},
 	{
 		noun: "nipper", german: "zupfer", family: "Mordacidae", shape: "barb",
-		form: species.ShortDeep, guild: species.Omnivore, social: species.Group, zones: [3]float64{0.15, 0.65, 0.2},
+		form: species.ShortDeep, guild: species.Omnivore, feeds: species.PickAtFood, active: species.ByDay, social: species.Group, zones: [3]float64{0.15, 0.65, 0.2},
 		length: span{5, 12}, depth: span{0.34, 0.5}, gape: span{0.04, 0.07}, prey: span{0.1, 0.18}, group: span{6, 10},
 		grades: map[species.Trait]span{species.FinNipping: {0.4, 0.9}, species.Timidity: {0, 0.2}, species.AggressionOwn: {0.1, 0.3}},
 	},
 	{
 		noun: "finback", german: "fächler", family: "Velatidae", shape: "livebearer",
-		form: species.Elongated, guild: species.Omnivore, social: species.Harem, sexed: true, zones: [3]float64{0.5, 0.4, 0.1},
+		form: species.Elongated, guild: species.Omnivore, feeds: species.PickAtFood, active: species.ByDay, social: species.Harem, sexed: true, zones: [3]float64{0.5, 0.4, 0.1},
 		length: span{3, 9}, depth: span{0.16, 0.25}, gape: span{0.03, 0.06}, prey: span{0.08, 0.14}, group: span{3, 5},
 		grades: map[species.Trait]span{species.LongFins: {0.3, 0.95}, species.Slowness: {0.3, 0.6}},
 	},
 	{
 		noun: "warden", german: "wächter", family: "Custodidae", shape: "cichlid",
-		form: species.ShortDeep, guild: species.Invertivore, social: species.Pair, sexed: true, zones: [3]float64{0.05, 0.35, 0.6},
+		form: species.ShortDeep, guild: species.Invertivore, feeds: species.PickAtFood, active: species.ByDay, social: species.Pair, sexed: true, zones: [3]float64{0.05, 0.35, 0.6},
 		length: span{6, 30}, depth: span{0.32, 0.5}, gape: span{0.07, 0.12}, prey: span{0.2, 0.32}, group: span{1, 2}, ground: span{25, 80},
 		grades: map[species.Trait]span{
 			species.AggressionOthers: {0.3, 0.65}, species.AggressionOwn: {0.4, 0.85}, species.AggressionAlike: {0.3, 0.55},
@@ -58,7 +60,7 @@ var kinds = []kind{
 	},
 	{
 		noun: "lurker", german: "lauerer", family: "Insidiidae", shape: "pike",
-		form: species.Elongated, guild: species.Piscivore, social: species.Single, zones: [3]float64{0.3, 0.5, 0.2},
+		form: species.Elongated, guild: species.Piscivore, feeds: species.AmbushPrey, active: species.AtTwilight, social: species.Single, zones: [3]float64{0.3, 0.5, 0.2},
 		length: span{18, 90}, depth: span{0.2, 0.25}, gape: span{0.14, 0.2}, prey: span{0.35, 0.55}, group: span{1, 1}, ground: span{30, 90},
 		grades: map[species.Trait]span{
 			species.Piscivory: {0.85, 1}, species.AggressionOthers: {0.2, 0.6}, species.AggressionOwn: {0.4, 0.7},
@@ -67,7 +69,7 @@ var kinds = []kind{
 	},
 	{
 		noun: "plateback", german: "panzerling", family: "Loricidae", shape: "sucker_catfish",
-		form: species.Elongated, guild: species.AlgaeGrazer, social: species.Single, zones: [3]float64{0, 0.2, 0.8},
+		form: species.Elongated, guild: species.AlgaeGrazer, feeds: species.GrazeAlgae, active: species.ByNight, social: species.Single, zones: [3]float64{0, 0.2, 0.8},
 		length: span{4, 40}, depth: span{0.12, 0.22}, gape: span{0.02, 0.035}, prey: span{0.05, 0.09}, group: span{1, 2}, ground: span{5, 30},
 		grades: map[species.Trait]span{
 			species.Armour: {0.6, 0.9}, species.Piscivory: {0, 0.05}, species.Activity: {0.1, 0.3}, species.AnimalFood: {0.1, 0.4},
@@ -76,13 +78,13 @@ var kinds = []kind{
 	},
 	{
 		noun: "hermit", german: "einsiedler", family: "Solidae", shape: "shark",
-		form: species.Fusiform, guild: species.Detritivore, social: species.Solitary, zones: [3]float64{0.1, 0.4, 0.5},
+		form: species.Fusiform, guild: species.Detritivore, feeds: species.CombDetritus, active: species.AnyHour, social: species.Solitary, zones: [3]float64{0.1, 0.4, 0.5},
 		length: span{8, 20}, depth: span{0.18, 0.28}, gape: span{0.03, 0.06}, prey: span{0.08, 0.15}, group: span{1, 1}, ground: span{30, 60},
 		grades: map[species.Trait]span{species.AggressionOwn: {0.8, 1}, species.AggressionAlike: {0.6, 0.9}, species.AggressionOthers: {0.3, 0.6}, species.AnimalFood: {0.1, 0.4}},
 	},
 	{
 		noun: "threadling", german: "fädler", family: "Tenuidae", shape: "eel",
-		form: species.EelLike, guild: species.Invertivore, social: species.Group, zones: [3]float64{0, 0.1, 0.9},
+		form: species.EelLike, guild: species.Invertivore, feeds: species.SiftGround, active: species.ByNight, social: species.Group, zones: [3]float64{0, 0.1, 0.9},
 		length: span{6, 25}, depth: span{0.07, 0.14}, gape: span{0.02, 0.05}, prey: span{0.07, 0.1}, group: span{3, 6},
 		grades: map[species.Trait]span{species.Timidity: {0.5, 0.85}, species.FeedingPace: {0.2, 0.4}, species.Activity: {0.2, 0.6}, species.AnimalFood: {0.6, 0.8}},
 	},

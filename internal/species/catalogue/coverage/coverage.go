@@ -14,6 +14,7 @@ type Report struct {
 	Traits         []Filled // every trait, in order; entries with a value for any sex
 	Water          []Filled // every water parameter, in order
 	Zones          []Filled // zones and feeding_zones
+	Habits         []Filled // feeds_by, active and availability
 	Bases          []BasisCount
 	Languages      []LanguageCount
 	Families       []FamilyCount
@@ -60,6 +61,7 @@ func Of(c species.Catalogue) Report {
 			r.Forms++
 		}
 		r.countValues(s, bases)
+		r.countHabits(s)
 		countNames(s, languages)
 		families[s.Family]++
 	}
@@ -81,6 +83,7 @@ func (r *Report) emptyRows() {
 	for p := range species.Parameter(species.NumParameters) {
 		r.Water = append(r.Water, Filled{Key: p.String(), Required: true})
 	}
+	r.Habits = []Filled{{Key: "feeds_by"}, {Key: "active"}, {Key: "availability"}}
 	r.Zones = []Filled{{Key: "zones", Required: true}, {Key: "feeding_zones"}}
 }
 
@@ -101,6 +104,15 @@ func (r *Report) countValues(s *species.Species, bases map[species.Basis]int) {
 	}
 	r.Zones[0].Entries += count(s.Zones.Basis)
 	r.Zones[1].Entries += count(s.FeedingZones.Basis)
+}
+
+// countHabits counts the words that need not be known.
+func (r *Report) countHabits(s *species.Species) {
+	for i, known := range []bool{s.FeedsBy != "", s.Active != "", s.Available != ""} {
+		if known {
+			r.Habits[i].Entries++
+		}
+	}
 }
 
 func countNames(s *species.Species, languages map[string]*LanguageCount) {

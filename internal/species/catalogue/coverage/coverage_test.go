@@ -25,6 +25,7 @@ func covered() species.Catalogue {
 	b.FemaleTraits[species.Length] = species.Value{Basis: "source:k"}
 	b.Water[species.PH] = cataloguetest.Waters(5, 6, 7, 8)
 	c.Zones.Basis = species.Memory
+	a.FeedsBy, a.Available, c.Available = species.PickAtFood, species.EveryShop, species.RareSeller
 	return species.Catalogue{
 		Species: []*species.Species{a, b, c},
 		Words:   []species.GroupWord{{Word: "x", Candidates: []species.ID{a.ID, b.ID}}},
@@ -46,6 +47,9 @@ func TestCoverageCounts(t *testing.T) {
 	}
 	if want := []coverage.Filled{{Key: "zones", Required: true, Entries: 1}, {Key: "feeding_zones"}}; !reflect.DeepEqual(r.Zones, want) {
 		t.Errorf("zones %v", r.Zones)
+	}
+	if want := []coverage.Filled{{Key: "feeds_by", Entries: 1}, {Key: "active"}, {Key: "availability", Entries: 2}}; !reflect.DeepEqual(r.Habits, want) {
+		t.Errorf("habits %v, want %v", r.Habits, want)
 	}
 	if want := []coverage.BasisCount{{Basis: "memory", Values: 4, Share: 0.8}, {Basis: "source:k", Values: 1, Share: 0.2}}; !reflect.DeepEqual(r.Bases, want) {
 		t.Errorf("bases %v, want %v", r.Bases, want)

@@ -59,7 +59,7 @@ func (r Report) markdownBases(b *bytes.Buffer) {
 
 func (r Report) markdownValues(b *bytes.Buffer) {
 	markdownTable(b, "How many entries have each value", "value", "#entries", "#share", "")
-	for _, rows := range [][]Filled{r.Traits, r.Water, r.Zones} {
+	for _, rows := range [][]Filled{r.Traits, r.Water, r.Zones, r.Habits} {
 		for _, f := range rows {
 			remark := ""
 			if !f.Required {

@@ -14,6 +14,7 @@ func (r Report) WriteText(w io.Writer) error {
 	r.table(&b, "Traits", r.Traits)
 	r.table(&b, "Water", r.Water)
 	r.table(&b, "Levels", r.Zones)
+	r.table(&b, "Habits", r.Habits)
 	fmt.Fprint(&b, "\nBasis of the values\n")
 	t := newTable(&b)
 	for _, c := range r.Bases {

@@ -13,7 +13,7 @@ import (
 func ReviewKey(field string) string { return strings.TrimPrefix(field, "trait ") }
 
 // reviewable are the fields beside the numbers that can be unusual.
-var reviewable = []string{"names", "synonyms", "body_form", "guild", "social", "shape", "colours",
+var reviewable = []string{"names", "synonyms", "body_form", "guild", "feeds_by", "active", "availability", "social", "shape", "colours",
 	"sexed_in_trade", "sold_as", "needs", "cautions", "zones", "feeding_zones"}
 
 // IsReviewKey reports whether a field can be acknowledged under the key.

@@ -19,7 +19,15 @@ var (
 		species.Herbivore, species.AlgaeGrazer, species.Detritivore, species.FinScaleEat, species.Molluscivore,
 		species.Scavenger, species.FilterFeeder,
 	}
-	Socials = []species.Social{
+	// Feedings are the ways of feeding.
+	Feedings = []species.Feeding{
+		species.GrazeAlgae, species.RaspWood, species.BrowsePlants, species.CombDetritus, species.FilterWater, species.SiftGround,
+		species.ProbeGround, species.PickAtFood, species.PickPlankton, species.PickSurface, species.CrushShells, species.BitePieces,
+		species.SeizePrey, species.AmbushPrey, species.ChasePrey, species.Prowl, species.Scavenge,
+	}
+	ActiveHours    = []species.Hours{species.ByDay, species.AtTwilight, species.ByNight, species.AnyHour}
+	Availabilities = []species.Availability{species.EveryShop, species.ManyShops, species.Specialist, species.RareSeller}
+	Socials        = []species.Social{
 		species.Solitary, species.Single, species.Pair, species.Harem, species.Group, species.Colony,
 	}
 	Cautions = []species.Caution{

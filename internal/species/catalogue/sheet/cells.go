@@ -8,23 +8,23 @@ import (
 
 // valueCells are the columns of one value, by part, the basis last.
 type valueCells struct {
-	value   *sheetValue
+	value   *value
 	columns []int
 }
 
 // values reads all values that the sheet has columns for.
-func (w *sheetRow) values(s *species.Species) {
+func (w *rowReader) values(s *species.Species) {
 	for _, v := range w.valueColumns() {
 		w.readValue(v, s)
 	}
 }
 
 // valueColumns gathers the columns by value, in the order of the sheet.
-func (w *sheetRow) valueColumns() []valueCells {
+func (w *rowReader) valueColumns() []valueCells {
 	if w.sheet.values != nil {
 		return w.sheet.values
 	}
-	place := make(map[*sheetValue]int)
+	place := make(map[*value]int)
 	for i, c := range w.columns {
 		if c.value == nil {
 			continue
@@ -41,7 +41,7 @@ func (w *sheetRow) valueColumns() []valueCells {
 }
 
 // readValue reads one value: all of its cells are filled, or none is.
-func (w *sheetRow) readValue(v valueCells, s *species.Species) {
+func (w *rowReader) readValue(v valueCells, s *species.Species) {
 	numbers := make([]float64, len(v.value.parts))
 	filled, ok := 0, true
 	for part, i := range v.columns {
@@ -67,7 +67,7 @@ func (w *sheetRow) readValue(v valueCells, s *species.Species) {
 	}
 }
 
-func (w *sheetRow) number(c sheetColumn, cell string, ok bool) (float64, bool) {
+func (w *rowReader) number(c column, cell string, ok bool) (float64, bool) {
 	x, err := c.number(cell)
 	if err != nil {
 		w.fault("%s", numberFault(cell, err))
@@ -77,7 +77,7 @@ func (w *sheetRow) number(c sheetColumn, cell string, ok bool) (float64, bool) {
 }
 
 // missingCell names the first empty cell of a value whose other cells are filled.
-func (w *sheetRow) missingCell(v valueCells) {
+func (w *rowReader) missingCell(v valueCells) {
 	for _, i := range v.columns {
 		if strings.TrimSpace(w.cells[i]) == "" {
 			w.Column = w.columns[i].header
@@ -88,7 +88,7 @@ func (w *sheetRow) missingCell(v valueCells) {
 }
 
 // inRising checks that the numbers of a value do not fall.
-func (w *sheetRow) inRising(v valueCells, numbers []float64) bool {
+func (w *rowReader) inRising(v valueCells, numbers []float64) bool {
 	w.Column = w.columns[v.columns[0]].header
 	return w.Ascending(w.scalar(""), "", numbers)
 }

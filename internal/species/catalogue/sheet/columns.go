@@ -26,8 +26,8 @@ const (
 // wordColumns are the columns of one word, text or list, with their keys in the text.
 var wordColumns = []struct{ header, key string }{
 	{columnName, "scientific_name"}, {formColumn, "form"}, {"form_of", "form_of"}, {"family", "family"}, {"synonyms", "synonyms"},
-	{"body_form", "body_form"}, {"guild", "guild"}, {"social", "social"}, {"shape", "shape"}, {"colours", "colours"},
-	{"hybridises", "hybridises"}, {"sexed_in_trade", "sexed_in_trade"}, {"sold_as", "sold_as"}, {"needs", "needs"},
+	{"body_form", "body_form"}, {"guild", "guild"}, {"feeds_by", "feeds_by"}, {"active", "active"}, {"social", "social"}, {"shape", "shape"}, {"colours", "colours"},
+	{"hybridises", "hybridises"}, {"sexed_in_trade", "sexed_in_trade"}, {"sold_as", "sold_as"}, {"availability", "availability"}, {"needs", "needs"},
 	{"cautions", "cautions"}, {"legal_note", "legal_note"}, {columnRemarks, "note"}, {"basis", "basis"}, {"reviewed", "reviewed"},
 }
 

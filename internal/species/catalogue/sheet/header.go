@@ -7,25 +7,25 @@ import (
 	"commensal/internal/species/catalogue/entry"
 )
 
-// sheetColumn is a column of a sheet as its header says, ready to read cells.
-type sheetColumn struct {
+// column is a column of a sheet as its header says, ready to read cells.
+type column struct {
 	header string
 	key    string                             // of the text, for words
 	check  func(*species.Species) string      // for derived columns
 	lang   string                             // for names
 	order  bool                               // the order of the languages
-	value  *sheetValue                        // for numbers and their basis
+	value  *value                             // for numbers and their basis
 	part   int                                // of the value; len(parts) for the basis
 	number func(cell string) (float64, error) // for numbers
 }
 
 // header reads the header of a sheet; nil when it is at fault.
-func (r *reader) header(line int, cells []string) []sheetColumn {
-	columns := make([]sheetColumn, len(cells))
+func (r *reader) header(line int, cells []string) []column {
+	columns := make([]column, len(cells))
 	seen := make(map[string]bool, len(cells))
 	before := len(*r.Errs)
 	for i, cell := range cells {
-		c := sheetColumn{header: strings.TrimSpace(cell)}
+		c := column{header: strings.TrimSpace(cell)}
 		r.Column = c.header
 		base, _, _ := strings.Cut(c.header, " [")
 		if _, isNames := languageOf(c.header); isNames {
@@ -49,7 +49,7 @@ func (r *reader) header(line int, cells []string) []sheetColumn {
 }
 
 // recognise finds what a header stands for.
-func (r *reader) recognise(line int, c *sheetColumn) {
+func (r *reader) recognise(line int, c *column) {
 	for _, w := range wordColumns {
 		if w.header == c.header {
 			c.key = w.key
@@ -72,7 +72,7 @@ func (r *reader) recognise(line int, c *sheetColumn) {
 }
 
 // recogniseValue finds a number or a basis, and the unit of the number.
-func (r *reader) recogniseValue(line int, c *sheetColumn) (known bool) {
+func (r *reader) recogniseValue(line int, c *column) (known bool) {
 	name, unit, hasUnit := strings.Cut(c.header, " [")
 	slot, ok := valueSlots[name]
 	if !ok {
@@ -97,14 +97,14 @@ func (r *reader) recogniseValue(line int, c *sheetColumn) (known bool) {
 
 // valueSlot is one column of a value.
 type valueSlot struct {
-	value *sheetValue
+	value *value
 	part  int
 }
 
 // valueSlots finds the columns of values by their name without the unit.
 var valueSlots = func() map[string]valueSlot {
-	out := make(map[string]valueSlot, 5*len(sheetValues))
-	for _, v := range sheetValues {
+	out := make(map[string]valueSlot, 5*len(values))
+	for _, v := range values {
 		for part, word := range v.parts {
 			out[v.name+" "+word] = valueSlot{v, part}
 		}
@@ -114,11 +114,11 @@ var valueSlots = func() map[string]valueSlot {
 }()
 
 // complete checks that the columns that a value needs are all there.
-func (r *reader) complete(line int, columns []sheetColumn, seen map[string]bool) {
+func (r *reader) complete(line int, columns []column, seen map[string]bool) {
 	if !seen[columnName] {
 		r.FailAt(line, columnName, "the column is missing")
 	}
-	done := make(map[*sheetValue]bool)
+	done := make(map[*value]bool)
 	for _, c := range columns {
 		v := c.value
 		if v == nil || done[v] {
@@ -154,7 +154,7 @@ func nearColumn(header string) string {
 	for _, h := range []string{columnID, columnGenus, columnRank, columnVulgar} {
 		propose(h, h)
 	}
-	for _, v := range sheetValues {
+	for _, v := range values {
 		if name == v.name {
 			return "; a value takes several: " + v.header(0) + ", …, " + v.basisHeader()
 		}

@@ -42,10 +42,10 @@ type reader struct {
 // its Field; then there is no sheet. Like the reader of the text it checks form only: see
 // [Sheet.Into], and the package verify.
 func Read(name string, data []byte, base species.Catalogue) (*Sheet, error) {
-	return readSheet(name, data, base.Species, MaxBytes)
+	return readAtMost(name, data, base.Species, MaxBytes)
 }
 
-func readSheet(name string, data []byte, base []*species.Species, most int) (*Sheet, error) {
+func readAtMost(name string, data []byte, base []*species.Species, most int) (*Sheet, error) {
 	var errs entry.Errors
 	r := &reader{Reader: &entry.Reader{File: name, Errs: &errs}}
 	if r.IsText(data, most) {
@@ -76,7 +76,7 @@ func (r *reader) rows(data []byte, base []*species.Species) {
 	if columns == nil {
 		return
 	}
-	b := newSheetBase(base)
+	b := newKnown(base)
 	for {
 		cells, err := in.Read()
 		if err != nil {
@@ -103,14 +103,14 @@ func (r *reader) csvFault(err error) {
 	}
 }
 
-// sheetBase finds the entries there are, and the rows there have been.
-type sheetBase struct {
+// known are the entries there are and the lines of the rows there have been, by id.
+type known struct {
 	entries map[species.ID]*species.Species
 	lines   map[species.ID]int
 }
 
-func newSheetBase(base []*species.Species) sheetBase {
-	b := sheetBase{make(map[species.ID]*species.Species, len(base)), make(map[species.ID]int)}
+func newKnown(base []*species.Species) known {
+	b := known{make(map[species.ID]*species.Species, len(base)), make(map[species.ID]int)}
 	for _, s := range base {
 		b.entries[s.ID] = s
 	}
@@ -118,7 +118,7 @@ func newSheetBase(base []*species.Species) sheetBase {
 }
 
 // row reads one entry. A row without any content is what spreadsheets leave behind.
-func (r *reader) row(line int, columns []sheetColumn, cells []string, b sheetBase) {
+func (r *reader) row(line int, columns []column, cells []string, b known) {
 	if strings.TrimSpace(strings.Join(cells, "")) == "" {
 		return
 	}
@@ -126,7 +126,7 @@ func (r *reader) row(line int, columns []sheetColumn, cells []string, b sheetBas
 		r.FailAt(line, "", fmt.Sprintf("the row has %d cells, and the header %d", len(cells), len(columns)))
 		return
 	}
-	row := &sheetRow{reader: r, line: line, columns: columns, cells: cells}
+	row := &rowReader{reader: r, line: line, columns: columns, cells: cells}
 	id := row.id()
 	if first, again := b.lines[id]; again {
 		r.FailAt(line, columnName, fmt.Sprintf("%s stands on line %d already", id, first))

@@ -10,16 +10,16 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// sheetRow is one row under its header.
-type sheetRow struct {
+// rowReader is one row under its header.
+type rowReader struct {
 	*reader
 	line    int
-	columns []sheetColumn
+	columns []column
 	cells   []string
 }
 
 // cell is the content of the column with a header, empty where there is none.
-func (w *sheetRow) cell(header string) string {
+func (w *rowReader) cell(header string) string {
 	for i, c := range w.columns {
 		if c.header == header {
 			return strings.TrimSpace(w.cells[i])
@@ -29,14 +29,14 @@ func (w *sheetRow) cell(header string) string {
 }
 
 // id is the id that the name and the form make.
-func (w *sheetRow) id() species.ID { return species.MakeID(w.cell(columnName), w.cell(formColumn)) }
+func (w *rowReader) id() species.ID { return species.MakeID(w.cell(columnName), w.cell(formColumn)) }
 
-func (w *sheetRow) fault(format string, args ...any) {
+func (w *rowReader) fault(format string, args ...any) {
 	w.FailAt(w.line, "", fmt.Sprintf(format, args...))
 }
 
 // entry is the entry of the row, on top of what is there of it.
-func (w *sheetRow) entry(before *species.Species) *species.Species {
+func (w *rowReader) entry(before *species.Species) *species.Species {
 	s := new(species.Species)
 	if before != nil {
 		*s = *before
@@ -63,7 +63,7 @@ func (w *sheetRow) entry(before *species.Species) *species.Species {
 }
 
 // forget empties what the sheet has columns for.
-func (w *sheetRow) forget(s *species.Species) {
+func (w *rowReader) forget(s *species.Species) {
 	for _, c := range w.columns {
 		if blank := blanks[c.key]; blank != nil {
 			blank(s)
@@ -79,6 +79,9 @@ var blanks = map[string]func(*species.Species){
 	"synonyms":       func(s *species.Species) { s.Synonyms = nil },
 	"body_form":      func(s *species.Species) { s.BodyForm = "" },
 	"guild":          func(s *species.Species) { s.Guild = "" },
+	"feeds_by":       func(s *species.Species) { s.FeedsBy = "" },
+	"active":         func(s *species.Species) { s.Active = "" },
+	"availability":   func(s *species.Species) { s.Available = "" },
 	"social":         func(s *species.Species) { s.Social = "" },
 	"shape":          func(s *species.Species) { s.Shape = "" },
 	"colours":        func(s *species.Species) { s.Colours = nil },
@@ -94,7 +97,7 @@ var blanks = map[string]func(*species.Species){
 }
 
 // read reads a cell of words into the entry.
-func (w *sheetRow) read(i int, s *species.Species) {
+func (w *rowReader) read(i int, s *species.Species) {
 	c, cell := w.columns[i], strings.TrimSpace(w.cells[i])
 	w.Column = c.header
 	switch {
@@ -111,11 +114,11 @@ func (w *sheetRow) read(i int, s *species.Species) {
 }
 
 // scalar is a cell as the reader of the text takes it.
-func (w *sheetRow) scalar(cell string) *yaml.Node {
+func (w *rowReader) scalar(cell string) *yaml.Node {
 	return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: cell, Line: w.line}
 }
 
-func (w *sheetRow) list(cell string) *yaml.Node {
+func (w *rowReader) list(cell string) *yaml.Node {
 	n := &yaml.Node{Kind: yaml.SequenceNode, Line: w.line}
 	for _, item := range splitCell(cell) {
 		n.Content = append(n.Content, w.scalar(item))
@@ -124,7 +127,7 @@ func (w *sheetRow) list(cell string) *yaml.Node {
 }
 
 // reviews reads items of the shape "field: reason".
-func (w *sheetRow) reviews(cell string, s *species.Species) {
+func (w *rowReader) reviews(cell string, s *species.Species) {
 	n := &yaml.Node{Kind: yaml.MappingNode, Line: w.line}
 	for _, item := range splitCell(cell) {
 		field, reason, found := strings.Cut(item, ":")
@@ -138,7 +141,7 @@ func (w *sheetRow) reviews(cell string, s *species.Species) {
 }
 
 // derived checks what follows from the name.
-func (w *sheetRow) derived(s *species.Species) {
+func (w *rowReader) derived(s *species.Species) {
 	for i, c := range w.columns {
 		cell := strings.TrimSpace(w.cells[i])
 		if c.check == nil || cell == "" {
@@ -152,7 +155,7 @@ func (w *sheetRow) derived(s *species.Species) {
 }
 
 // names reads the columns of names. The languages that have none keep theirs.
-func (w *sheetRow) names(s *species.Species) {
+func (w *rowReader) names(s *species.Species) {
 	var named []string
 	var names []species.Name
 	for i, c := range w.columns {
@@ -179,7 +182,7 @@ func (w *sheetRow) names(s *species.Species) {
 }
 
 // ordered brings names into the order of languages that the row asks for.
-func (w *sheetRow) ordered(names []species.Name) []species.Name {
+func (w *rowReader) ordered(names []species.Name) []species.Name {
 	cell := w.cell(columnOrder)
 	if cell == "" {
 		return names

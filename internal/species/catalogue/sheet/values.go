@@ -2,9 +2,9 @@ package sheet
 
 import "commensal/internal/species"
 
-// sheetValue is one value of an entry that takes several columns of a sheet: its
+// value is one value of an entry that takes several columns of a sheet: its
 // numbers, each with the unit in the header, and its basis.
-type sheetValue struct {
+type value struct {
 	name  string // as in "male length"
 	parts []string
 	unit  string
@@ -14,11 +14,11 @@ type sheetValue struct {
 }
 
 // header is the header of one number.
-func (v *sheetValue) header(part int) string {
+func (v *value) header(part int) string {
 	return v.name + " " + v.parts[part] + " [" + v.unit + "]"
 }
 
-func (v *sheetValue) basisHeader() string { return v.name + " basis" }
+func (v *value) basisHeader() string { return v.name + " basis" }
 
 var (
 	bandParts  = []string{"low", "typical", "high"}
@@ -26,9 +26,9 @@ var (
 	zoneParts  = []string{"surface", "middle", "bottom"}
 )
 
-// sheetValues are all values, in the order of the columns.
-var sheetValues = func() []*sheetValue {
-	var out []*sheetValue
+// values are all values, in the order of the columns.
+var values = func() []*value {
+	var out []*value
 	add := func(prefix string, at func(*species.Species) *species.TraitSet) {
 		for t := range species.Trait(species.NumTraits) {
 			out = append(out, traitColumns(prefix, t, at))
@@ -45,8 +45,8 @@ var sheetValues = func() []*sheetValue {
 		zoneColumns("feeding_zones", func(s *species.Species) *species.ZoneUse { return &s.FeedingZones }))
 }()
 
-func traitColumns(prefix string, t species.Trait, at func(*species.Species) *species.TraitSet) *sheetValue {
-	return &sheetValue{
+func traitColumns(prefix string, t species.Trait, at func(*species.Species) *species.TraitSet) *value {
+	return &value{
 		name: prefix + t.String(), parts: bandParts, unit: string(t.Info().Unit),
 		get: func(s *species.Species) ([]float64, species.Basis) {
 			v := at(s)[t]
@@ -58,8 +58,8 @@ func traitColumns(prefix string, t species.Trait, at func(*species.Species) *spe
 	}
 }
 
-func waterColumns(p species.Parameter) *sheetValue {
-	return &sheetValue{
+func waterColumns(p species.Parameter) *value {
+	return &value{
 		name: p.String(), parts: waterParts, unit: p.Info().Unit,
 		get: func(s *species.Species) ([]float64, species.Basis) {
 			w := s.Water[p]
@@ -73,8 +73,8 @@ func waterColumns(p species.Parameter) *sheetValue {
 	}
 }
 
-func zoneColumns(name string, at func(*species.Species) *species.ZoneUse) *sheetValue {
-	return &sheetValue{
+func zoneColumns(name string, at func(*species.Species) *species.ZoneUse) *value {
+	return &value{
 		name: name, parts: zoneParts, unit: string(species.ShareOf), falls: true,
 		get: func(s *species.Species) ([]float64, species.Basis) { return at(s).Share[:], at(s).Basis },
 		set: func(s *species.Species, x []float64, basis species.Basis) {

@@ -19,7 +19,7 @@ import (
 func Format(w io.Writer, list []*species.Species) error {
 	var b bytes.Buffer
 	out := csv.NewWriter(&b)
-	columns := sheetColumns(list)
+	columns := writtenColumns(list)
 	row := make([]string, len(columns))
 	for i, c := range columns {
 		row[i] = c.header
@@ -33,15 +33,15 @@ func Format(w io.Writer, list []*species.Species) error {
 		out.Write(row)
 	}
 	out.Flush()
-	if err := sheetReadsBack(b.Bytes(), list); err != nil {
+	if err := readsBack(b.Bytes(), list); err != nil {
 		return err
 	}
 	_, err := b.WriteTo(w)
 	return err
 }
 
-func sheetReadsBack(text []byte, list []*species.Species) error {
-	sheet, err := readSheet("sheet", text, nil, len(text))
+func readsBack(text []byte, list []*species.Species) error {
+	sheet, err := readAtMost("sheet", text, nil, len(text))
 	if err != nil {
 		return fmt.Errorf("%w: %w", entry.ErrNotText, err)
 	}
@@ -62,9 +62,9 @@ type writtenColumn struct {
 	cell   func(s *species.Species, words entry.Object) string
 }
 
-// sheetColumns are the columns for a list of entries: all that every catalogue has,
+// writtenColumns are the columns for a list of entries: all that every catalogue has,
 // and of the rest those that one of the entries fills.
-func sheetColumns(list []*species.Species) []writtenColumn {
+func writtenColumns(list []*species.Species) []writtenColumn {
 	columns := []writtenColumn{derivedColumn(columnID)}
 	for _, c := range wordColumns {
 		columns = append(columns, wordColumn(c.header, c.key))
@@ -76,7 +76,7 @@ func sheetColumns(list []*species.Species) []writtenColumn {
 			columns = append(columns, nameColumns(list)...)
 		}
 	}
-	for _, v := range sheetValues {
+	for _, v := range values {
 		if !isFilled(v, list) {
 			continue
 		}
@@ -96,7 +96,7 @@ func sheetColumns(list []*species.Species) []writtenColumn {
 	return columns
 }
 
-func isFilled(v *sheetValue, list []*species.Species) bool {
+func isFilled(v *value, list []*species.Species) bool {
 	return slices.ContainsFunc(list, func(s *species.Species) bool {
 		_, basis := v.get(s)
 		return basis != ""

@@ -66,6 +66,13 @@ const (
 	// mostGrazerPiscivory; what lives on plants eats those in the tank too.
 	leastPiscivory, mostGrazerPiscivory, leastPlantEating = 0.7, 0.5, 0.3
 
+	// A fish that ambushes or chases whole prey lives on fish; one that seizes what comes
+	// near, or noses over the ground for it, takes at least those that fit.
+	leastHunting, leastSeizing, leastProwling = 0.5, 0.35, 0.25
+	// leastFeedingThere is the share of feeding at the level that a way of feeding is
+	// named after.
+	leastFeedingThere = 0.3
+
 	// A fish that swims needs room for two body lengths to turn and start; below one
 	// and a half even a resting fish lies against the glass.
 	tankLengths, leastTankLengths = 2.0, 1.5

@@ -97,6 +97,7 @@ func (v *verifier) entry(s *species.Species) {
 	e.life()
 	e.mouth()
 	e.diet()
+	e.feeding()
 	e.tank()
 	e.company()
 	e.sexRatio()

@@ -119,6 +119,36 @@ func TestVerifyChecksTheWordsOfAnEntry(t *testing.T) {
 	})
 }
 
+func feedsBy(way species.Feeding) func(*species.Species) {
+	return func(s *species.Species) { s.FeedsBy = way }
+}
+
+func TestVerifyChecksTheHabits(t *testing.T) {
+	run(t, []change{
+		{"a way of feeding nobody knows", shoaler, feedsBy("nibble"), fault, "feeds_by", `"nibble" is none of: graze_algae, rasp_wood`},
+		{"hours nobody knows", shoaler, func(s *species.Species) { s.Active = "noon" }, fault, "active", "none of: day, twilight, night, any"},
+		{"an availability nobody knows", shoaler, func(s *species.Species) { s.Available = "sold out" }, fault, "availability", "none of: every_shop"},
+		{"an ambush that spares fish", shoaler, all(feedsBy(species.AmbushPrey), typically(species.AnimalFood, 0.9)), review, "feeds_by", "is little for a fish that feeds by ambush"},
+		{"a grazer of fish", warden, all(feedsBy(species.GrazeAlgae), typically(species.Piscivory, 0.6), typically(species.AnimalFood, 0.55)), review, "feeds_by", "is much for one that feeds by graze_algae"},
+		{"a grazer of meat", shoaler, all(feedsBy(species.CombDetritus), typically(species.AnimalFood, 0.9)), review, "feeds_by", "animal food of 0.9 is much"},
+		{"a cracker of plants", shoaler, all(feedsBy(species.CrushShells), typically(species.AnimalFood, 0.3)), review, "feeds_by", "animal food of 0.3 is little"},
+		{"a filter that is no filterer", plateback, all(feedsBy(species.FilterWater), typically(species.AnimalFood, 0.2)), review, "feeds_by", "filter does not go with algae_grazer"},
+		{"a filterer that picks", shoaler, all(feedsBy(species.PickAtFood), func(s *species.Species) { s.Guild = species.FilterFeeder }), review, "feeds_by", "pick does not go with filter_feeder"},
+		{"the surface from below", shoaler, all(feedsBy(species.PickSurface), func(s *species.Species) { s.FeedingZones.Share = [3]float64{0.2, 0.6, 0.2} }), review, "feeds_by", "20 % of its feeding at the surface"},
+		{"sand in open water", shoaler, all(feedsBy(species.SiftGround), func(s *species.Species) { s.FeedingZones.Share = [3]float64{0.2, 0.6, 0.2} }), review, "feeds_by", "20 % of its feeding at the bottom"},
+	})
+}
+
+func TestHabitsThatNobodyKnowsAskForNothing(t *testing.T) {
+	c := synthetic.Catalogue(1, 8)
+	for _, s := range c.Species {
+		s.FeedsBy, s.Active, s.Available = "", "", ""
+	}
+	if problems := verify.Catalogue(c); len(problems) > 0 {
+		t.Error(problems)
+	}
+}
+
 func TestVerifyChecksValuesAgainstEachOther(t *testing.T) {
 	length := func(s *species.Species) float64 { return s.Traits[species.Length].Typical }
 	run(t, []change{

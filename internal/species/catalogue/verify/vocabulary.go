@@ -9,6 +9,9 @@ func (e entryVerifier) vocabulary() {
 	checkOne(e, "guild", entry.Guilds, s.Guild, SeverityError)
 	checkOne(e, "social", entry.Socials, s.Social, SeverityError)
 	checkOne(e, "shape", entry.Shapes, s.Shape, SeverityReview)
+	checkOne(e, "feeds_by", entry.Feedings, s.FeedsBy, mayBeAbsent)
+	checkOne(e, "active", entry.ActiveHours, s.Active, mayBeAbsent)
+	checkOne(e, "availability", entry.Availabilities, s.Available, mayBeAbsent)
 	if len(s.Colours) == 0 {
 		e.review("colours", "missing: nothing tells which fish look alike")
 	}
@@ -22,9 +25,13 @@ func (e entryVerifier) vocabulary() {
 	}
 }
 
+// mayBeAbsent is the severity of what need not be known.
+const mayBeAbsent Severity = ""
+
 // checkOne checks a word; an absent one is a problem of the given severity.
 func checkOne[T ~string](e entryVerifier, field string, list []T, word T, absent Severity) {
 	switch {
+	case word == "" && absent == mayBeAbsent:
 	case word == "":
 		e.add(absent, e.s.ID, field, "missing")
 	case !entry.Allowed(list, word):

@@ -1,0 +1,10 @@
+-- Removes how animals feed, when, and how usual they are. Everything else stays.
+
+ALTER TABLE species
+    DROP COLUMN feeds_by,
+    DROP COLUMN active_hours,
+    DROP COLUMN availability;
+
+-- The content is no longer what was hashed: the next load of the catalogue must not
+-- take the revision for whole.
+UPDATE catalogue_revisions SET content_hash = decode(repeat('00', 32), 'hex');
