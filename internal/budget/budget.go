@@ -2,7 +2,7 @@
 // where nobody waits for it. A budget is a plain value: the pure packages take one, and know
 // neither clocks nor contexts.
 //
-// The unit of work is one pairing scored without words, some 10 µs of one processor. Whoever
+// The unit of work is one pairing scored without words, about a microsecond of one processor. Whoever
 // does something dearer or cheaper says how many units that is.
 package budget
 

@@ -135,7 +135,7 @@ func (j *Assessment) JudgeInFull() Decision {
 
 // Finish is what follows the pairings.
 func (j *Assessment) Finish() Decision {
-	j.Budget.Spend(int64(UnitsFinding * len(j.Lines)))
+	j.Budget.Spend(int64(UnitsJudging + UnitsFinding*len(j.Lines)))
 	j.apart = j.waterApart()
 	j.Load = j.loadOf()
 	j.future = nil

@@ -48,6 +48,7 @@ func (j *Assessment) JudgePart(tank *Tank, lines []int) *Assessment {
 		p.future = f
 		f.lookAhead()
 	}
+	p.Budget.Spend(int64(UnitsJudging + UnitsFinding*len(p.Lines)))
 	p.Findings = p.find()
 	p.Decide()
 	return p

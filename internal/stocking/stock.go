@@ -42,8 +42,9 @@ type Stock struct {
 // What work costs, in units of a [budget.Budget]. One unit is a pairing scored without
 // words.
 const (
-	UnitBrief    = 2 // a pairing with its band, reason and summary
-	UnitsFinding = 1 // for each line, all that is found of it
+	UnitBrief    = 2  // a pairing with its band, reason and summary
+	UnitsFinding = 10 // all that is found of one line
+	UnitsJudging = 60 // all that is found of a list, whatever its length
 )
 
 // Decision is the answer at the till.

@@ -10,13 +10,13 @@ type meter struct {
 }
 
 // newMeter makes a meter for a search over n vertices in bins; a limit of 0 or less is
-// DefaultNodeLimit. What a node costs grows with what it looks at: some microseconds
-// for tens of vertices, some tenths of a millisecond for hundreds.
+// DefaultNodeLimit. What a node costs grows with what it looks at: a unit or two
+// for tens of vertices, some ten for hundreds.
 func newMeter(limit int64, b *budget.Budget, n, bins int) meter {
 	if limit <= 0 {
 		limit = DefaultNodeLimit
 	}
-	return meter{limit: limit, each: 1 + int64(n*max(n, bins))/500, budget: b}
+	return meter{limit: limit, each: 1 + int64(n*max(n, bins))/4000, budget: b}
 }
 
 // step counts a node.
