@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"bufio"
@@ -12,7 +12,10 @@ import (
 	"testing"
 	"time"
 
-	"commensal/internal/conflict"
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
+	"commensal/api/middleware"
 
 	"github.com/labstack/echo/v4"
 )
@@ -87,20 +90,20 @@ func (k *kept) ask() error {
 func BenchmarkPairingAgainstBareEcho(b *testing.B) {
 	for _, c := range []struct {
 		name  string
-		cache int
+		cache int64
 		path  string
 	}{
-		{"kept", 0, oscarNeon},
-		{"kept with a query", 0, oscarNeon + "?tank=120x50x50cm&temperature_c=78F&ph=7"},
-		{"computed", -1, oscarNeon},
+		{"kept", 0, apitest.OscarNeon},
+		{"kept with a query", 0, apitest.OscarNeon + "?tank=120x50x50cm&temperature_c=78F&ph=7"},
+		{"computed", -1, apitest.OscarNeon},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			s := serverOf(b, few(b), func(cfg *Config) {
-				cfg.CacheEntries = c.cache
+			s := apitest.ServerOf(b, fixture.Few(b), func(cfg *api.Config) {
+				cfg.CacheBytes = c.cache
 				cfg.Logger = slog.New(slog.NewJSONHandler(io.Discard, nil))
-				cfg.RateLimit = RateLimit{Quota: 1 << 30}
+				cfg.RateLimit = middleware.RateLimit{Quota: 1 << 30}
 			})
-			body := ask(b, s).get(c.path).Body.Bytes()
+			body := apitest.Ask(b, s).Get(c.path).Body.Bytes()
 			bare := echo.New()
 			bare.GET("/v1/pairings/:first/:second", func(c echo.Context) error { return c.JSONBlob(200, body) })
 			ours, theirs := newTarget(b, "ours", s.Handler(), c.path), newTarget(b, "bare", bare, c.path)
@@ -123,18 +126,18 @@ func BenchmarkPairingAgainstBareEcho(b *testing.B) {
 func BenchmarkHandler(b *testing.B) {
 	for _, c := range []struct {
 		name, path string
-		cache      int
+		cache      int64
 	}{
-		{"pairing kept", oscarNeon, 0},
-		{"pairing computed", oscarNeon, -1},
+		{"pairing kept", apitest.OscarNeon, 0},
+		{"pairing computed", apitest.OscarNeon, -1},
 		{"species", "/v1/species/oscar", 0},
 		{"search", "/v1/species?q=cichlid", 0},
 		{"ranked", "/v1/species/oscar/pairings", 0},
 		{"not modified", "/openapi.yaml", 0},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			s := serverOf(b, full(b), func(cfg *Config) { cfg.CacheEntries = c.cache })
-			r := newRequest(b, "GET", c.path, "")
+			s := apitest.ServerOf(b, fixture.Full(b), func(cfg *api.Config) { cfg.CacheBytes = c.cache })
+			r := apitest.NewRequest(b, "GET", c.path, "")
 			r.Header.Set("If-None-Match", "*")
 			if c.name != "not modified" {
 				r.Header.Del("If-None-Match")
@@ -145,27 +148,4 @@ func BenchmarkHandler(b *testing.B) {
 			}
 		})
 	}
-}
-
-// BenchmarkMatrix is the matrix of 200 species, scored and encoded.
-func BenchmarkMatrix(b *testing.B) {
-	book := full(b)
-	list, err := resolveAll(book.Snapshot, firstNames(book, 200)...)
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := encodeJSON(matrixWire(book, list)); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-func firstNames(book *conflict.Book, n int) []named {
-	names := make([]named, n)
-	for i := range names {
-		names[i] = named{name: string(book.Snapshot.At(i % book.Snapshot.Len()).ID)}
-	}
-	return names
 }

@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"encoding/json"
@@ -8,18 +8,14 @@ import (
 	"strconv"
 	"testing"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
 	"commensal/api/gen"
-	"commensal/internal/stocking"
+	"commensal/api/middleware"
 
 	"github.com/labstack/echo/v4"
 )
-
-// dozen is a tank of twelve kinds.
-const dozen = `{"tank":{"size":"180x60x60cm","temperature_c":25,"ph":6.8,"gh_dh":6,"lid":true,"weekly_change":0.4,"filter_mature":true,"cover":0.6,"substrate":"sand"},
-"residents":[{"species":"paracheirodon-innesi","count":15},{"species":"petitella-rhodostoma","count":12},{"species":"hoplisoma-panda","count":8},
-{"species":"pterophyllum-scalare","count":4},{"species":"ancistrus-cirrhosus","count":1},{"species":"trichopodus-leerii","count":3},{"species":"pangio-kuhlii","count":6},
-{"species":"thayeria-boehlkei","count":8},{"species":"nematobrycon-palmeri","count":8},{"species":"mikrogeophagus-ramirezi","count":2},{"species":"otocinclus-vittatus","count":6}],
-"incoming":[{"species":"puntigrus-tetrazona","count":8}]}`
 
 // posting is a target that is sent one body over and over.
 func posting(b *testing.B, t *target, path, body string) *target {
@@ -36,20 +32,20 @@ func posting(b *testing.B, t *target, path, body string) *target {
 func BenchmarkListsAgainstBareEcho(b *testing.B) {
 	for _, c := range []struct {
 		name, path, body string
-		cache            int
+		cache            int64
 	}{
-		{"check of 12 kinds kept", "/v1/checks", dozen, 0},
-		{"check of 12 kinds computed", "/v1/checks", dozen, -1},
+		{"check of 12 kinds kept", "/v1/checks", fixture.Dozen, 0},
+		{"check of 12 kinds computed", "/v1/checks", fixture.Dozen, -1},
 		{"additions to 11 kinds computed", "/v1/additions", additionsBody(b), -1},
 		{"groupings of 12 kinds computed", "/v1/groupings", groupingsBody(b), -1},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			s := serverOf(b, fitted(b), func(cfg *Config) {
+			s := apitest.ServerOf(b, fixture.Fitted(b), func(cfg *api.Config) {
 				cfg.Logger = slog.New(slog.NewJSONHandler(io.Discard, nil))
-				cfg.RateLimit = RateLimit{Quota: 1 << 30}
-				cfg.CacheEntries = c.cache
+				cfg.RateLimit = middleware.RateLimit{Quota: 1 << 30}
+				cfg.CacheBytes = c.cache
 			})
-			body := ask(b, s).post(c.path, c.body).Body.Bytes()
+			body := apitest.Ask(b, s).Post(c.path, c.body).Body.Bytes()
 			bare := echo.New()
 			bare.POST(c.path, func(c echo.Context) error { return c.JSONBlob(200, body) })
 			ours := posting(b, newTarget(b, "ours", s.Handler(), c.path), c.path, c.body)
@@ -70,22 +66,14 @@ func BenchmarkListsAgainstBareEcho(b *testing.B) {
 
 // additionsBody asks for what could join the residents of dozen.
 func additionsBody(b *testing.B) string {
-	in := theDozen(b)
+	in := fixture.TheDozen(b)
 	return asText(b, gen.AdditionsRequest{Tank: in.Tank, Residents: in.Residents})
 }
 
 // groupingsBody asks for dozen, all twelve kinds, in as few tanks as will do.
 func groupingsBody(b *testing.B) string {
-	in := theDozen(b)
+	in := fixture.TheDozen(b)
 	return asText(b, gen.GroupingsRequest{Residents: append(in.Residents, *in.Incoming...)})
-}
-
-func theDozen(b *testing.B) (in gen.CheckRequest) {
-	b.Helper()
-	if err := json.Unmarshal([]byte(dozen), &in); err != nil {
-		b.Fatal(err)
-	}
-	return in
 }
 
 func asText(b *testing.B, request any) string {
@@ -97,48 +85,13 @@ func asText(b *testing.B, request any) string {
 	return string(text)
 }
 
-// BenchmarkCheck is the parts of a check: judging alone, words and encoding alone, and
-// the whole handler without a network.
-func BenchmarkCheck(b *testing.B) {
-	book := fitted(b)
-	in := theDozen(b)
-	stock, err := readCheck(book.Snapshot, &in)
-	if err != nil {
-		b.Fatal(err)
+// BenchmarkHandledCheck is the whole handler of a check without a network.
+func BenchmarkHandledCheck(b *testing.B) {
+	s := apitest.ServerOf(b, fixture.Fitted(b), func(cfg *api.Config) { cfg.CacheBytes = -1 })
+	b.ReportAllocs()
+	for b.Loop() {
+		r := apitest.NewRequest(b, "POST", "/v1/checks", fixture.Dozen)
+		r.Header.Set("Content-Type", "application/json")
+		s.Handler().ServeHTTP(httptest.NewRecorder(), r)
 	}
-	check, err := stocking.Judge(book, stock)
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Run("judged", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			if _, err := stocking.Judge(book, stock); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-	b.Run("worded and encoded", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			if _, err := jsonReply(newListWire(book, &stock, len(in.Residents), false).check(&check)); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-	b.Run("worded", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			newListWire(book, &stock, len(in.Residents), false).check(&check)
-		}
-	})
-	b.Run("handled", func(b *testing.B) {
-		s := serverOf(b, book, func(cfg *Config) { cfg.CacheEntries = -1 })
-		b.ReportAllocs()
-		for b.Loop() {
-			r := newRequest(b, "POST", "/v1/checks", dozen)
-			r.Header.Set("Content-Type", "application/json")
-			s.Handler().ServeHTTP(httptest.NewRecorder(), r)
-		}
-	})
 }

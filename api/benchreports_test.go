@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"fmt"
@@ -6,6 +6,9 @@ import (
 	"testing"
 	"time"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
 	"commensal/internal/evidence"
 )
 
@@ -29,17 +32,17 @@ func manyTallies(n int) map[evidence.Pair]evidence.Tally {
 func BenchmarkPairingWithReports(b *testing.B) {
 	for _, c := range []struct {
 		name  string
-		cache int
+		cache int64
 		path  string
 	}{
-		{"kept", 0, oscarNeon}, {"computed", -1, oscarNeon}, {"computed, nobody reported", -1, "/v1/pairings/oscar/guppy"},
+		{"kept", 0, apitest.OscarNeon}, {"computed", -1, apitest.OscarNeon}, {"computed, nobody reported", -1, "/v1/pairings/oscar/guppy"},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			settings := func(cfg *Config) { cfg.CacheEntries = c.cache }
-			servers := [2]*Server{serverOf(b, full(b), settings), serverOf(b, full(b), settings, withTallies(manyTallies(10_000)))}
+			settings := func(cfg *api.Config) { cfg.CacheBytes = c.cache }
+			servers := [2]*api.Server{apitest.ServerOf(b, fixture.Full(b), settings), apitest.ServerOf(b, fixture.Full(b), settings, apitest.WithTallies(manyTallies(10_000)))}
 			var took [2]time.Duration
 			turn := 0
-			r := newRequest(b, "GET", c.path, "")
+			r := apitest.NewRequest(b, "GET", c.path, "")
 			for b.Loop() {
 				turn++
 				for k := range servers {

@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"context"
@@ -13,6 +13,9 @@ import (
 	"testing"
 	"time"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/middleware"
 	"commensal/db"
 	"commensal/internal/auth"
 	"commensal/internal/localpg"
@@ -64,8 +67,8 @@ func durable(b *testing.B) (dsn string) {
 const benchRounds = 25
 
 func benchTanks(b *testing.B, dsn string) {
-	h := newHouseOn(b, dsn)
-	key := h.key("here", auth.TanksRead, auth.TanksWrite)[1]
+	h := apitest.NewServiceOn(b, dsn)
+	key := h.Key("here", auth.TanksRead, auth.TanksWrite)[1]
 	config, err := pgxpool.ParseConfig(dsn)
 	if err != nil {
 		b.Fatal(err)
@@ -76,8 +79,8 @@ func benchTanks(b *testing.B, dsn string) {
 		b.Fatal(err)
 	}
 	b.Cleanup(pool.Close)
-	bare := &bareSQL{pool, h.org["here"]}
-	clients := newTarget(b, "ours", h.handler, oscarNeon).mine
+	bare := &bareSQL{pool, h.Organizations["here"]}
+	clients := newTarget(b, "ours", h.Handler, apitest.OscarNeon).mine
 	over := func(i int) error { return clients[i].day(key) }
 	in := func(int) error { return bare.day(context.Background()) }
 	together(b, len(clients), over)
@@ -216,23 +219,23 @@ func drained(rows pgx.Rows, err error) error {
 // BenchmarkKey is a lookup with a key that is known against the same without one; the
 // difference is what a key adds to a request.
 func BenchmarkKey(b *testing.B) {
-	h := newHouse(b, func(c *Config) {
-		c.RateLimit, c.KeyRateLimit = RateLimit{Quota: 1 << 30}, RateLimit{Quota: 1 << 30}
+	h := apitest.NewService(b, func(c *api.Config) {
+		c.RateLimit, c.KeyRateLimit = middleware.RateLimit{Quota: 1 << 30}, middleware.RateLimit{Quota: 1 << 30}
 	})
-	key := h.key("here", auth.TanksRead)
-	h.get("/v1/tanks", key...) // makes it known
+	key := h.Key("here", auth.TanksRead)
+	h.Get("/v1/tanks", key...) // makes it known
 	for _, c := range []struct {
 		name    string
 		headers []string
 	}{{"without", nil}, {"with", key}} {
 		b.Run(c.name, func(b *testing.B) {
-			r := newRequest(b, http.MethodGet, oscarNeon, "")
+			r := apitest.NewRequest(b, http.MethodGet, apitest.OscarNeon, "")
 			for i := 0; i < len(c.headers); i += 2 {
 				r.Header.Set(c.headers[i], c.headers[i+1])
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				h.handler.ServeHTTP(httptest.NewRecorder(), r)
+				h.Handler.ServeHTTP(httptest.NewRecorder(), r)
 			}
 		})
 	}

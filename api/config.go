@@ -6,6 +6,7 @@ import (
 	"net/netip"
 	"time"
 
+	"commensal/api/middleware"
 	"commensal/internal/auth"
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
@@ -52,26 +53,22 @@ type Config struct {
 	// RateLimit limits each client address on /v1.
 	RateLimit RateLimit
 	// KeyRateLimit limits each key on /v1, which then does not count for its address.
-	KeyRateLimit RateLimit
+	KeyRateLimit middleware.RateLimit
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
-	// CacheEntries bounds the encoded pairings kept in memory, about 5 KB each. Zero
-	// means 4,096, a negative number keeps none.
-	CacheEntries int
+	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists. Zero
+	// means 64 MiB, a negative number holds none.
+	CacheBytes int64
 	// Now is the clock; nil means time.Now.
 	Now func() time.Time
 }
 
-// RateLimit is a token bucket for each client: Quota requests at once, refilled
-// evenly over Window.
-type RateLimit struct {
-	// Quota is the size of the bucket; zero switches the limit off.
-	Quota int
-	// Window is the time in which an empty bucket fills. Zero means 1 minute.
-	Window time.Duration
-	// Clients bounds the addresses remembered. Zero means 65,536. Beyond it the
-	// longest unseen is forgotten, which only ever favours a client.
-	Clients int
+// RateLimit is how often one client may ask.
+type RateLimit = middleware.RateLimit
+
+// limits say how often a client may ask.
+func (c Config) limits() middleware.Limits {
+	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, TrustedProxies: c.TrustedProxies, Now: c.Now}
 }
 
 func (c Config) withDefaults() Config {
@@ -91,22 +88,12 @@ func (c Config) withDefaults() Config {
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)
 	}
-	c.RateLimit, c.KeyRateLimit = c.RateLimit.withDefaults(), c.KeyRateLimit.withDefaults()
-	if c.CacheEntries == 0 {
-		c.CacheEntries = 1 << 12
+	c.RateLimit, c.KeyRateLimit = c.RateLimit.WithDefaults(), c.KeyRateLimit.WithDefaults()
+	if c.CacheBytes == 0 {
+		c.CacheBytes = 64 << 20
 	}
 	if c.Now == nil {
 		c.Now = time.Now
 	}
 	return c
-}
-
-func (l RateLimit) withDefaults() RateLimit {
-	if l.Window <= 0 {
-		l.Window = time.Minute
-	}
-	if l.Clients <= 0 {
-		l.Clients = 1 << 16
-	}
-	return l
 }

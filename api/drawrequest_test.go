@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"encoding/json"
@@ -7,19 +7,23 @@ import (
 	"net/url"
 	"strings"
 	"sync"
+
+	"commensal/api/apitest"
+	"commensal/api/respond"
+	"commensal/api/validate"
 )
 
 // world is what drawn requests refer to: keys, and ids of things that were made.
 type world struct {
 	mu   sync.Mutex
-	keys map[string]string     // the text of a key, by what it may
-	ids  map[string][]string   // by the name of the path parameter
-	home map[string]string     // the tank of a line of residents
-	puts map[string]*operation // the operation that replaces, by path
+	keys map[string]string              // the text of a key, by what it may
+	ids  map[string][]string            // by the name of the path parameter
+	home map[string]string              // the tank of a line of residents
+	puts map[string]*validate.Operation // the operation that replaces, by path
 }
 
 // remember takes up the id of what was made.
-func (w *world) remember(a answer) {
+func (w *world) remember(a apitest.Answer) {
 	parts := strings.Split(strings.Trim(a.Header().Get("Location"), "/"), "/")
 	if a.Code != http.StatusCreated || len(parts) < 2 {
 		return
@@ -43,7 +47,7 @@ func (w *world) one(d *drawer, kind string) string {
 }
 
 // request draws a request for an operation. sound says that nothing in it was spoilt on purpose.
-func (d *drawer) request(op *operation, w *world) (r *http.Request, body string, sound bool) {
+func (d *drawer) request(op *validate.Operation, w *world) (r *http.Request, body string, sound bool) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	sound = d.chance(50)
@@ -52,20 +56,20 @@ func (d *drawer) request(op *operation, w *world) (r *http.Request, body string,
 	if err != nil {
 		return nil, "", false
 	}
-	if op.body != nil {
+	if op.Body != nil {
 		body = d.body(op, w, sound)
 	}
-	r = httptest.NewRequest(op.method, "/", strings.NewReader(body))
+	r = httptest.NewRequest(op.Method, "/", strings.NewReader(body))
 	r.URL, r.RequestURI, r.RemoteAddr = u, target, "192.0.2.1:4711"
-	if op.method == http.MethodGet && d.chance(5) {
+	if op.Method == http.MethodGet && d.chance(5) {
 		r.Method = http.MethodHead
 	}
 	d.headers(op, w, r.Header, sound)
 	return r, body, sound
 }
 
-func (d *drawer) path(op *operation, w *world, sound bool) string {
-	parts, resident := strings.Split(op.path, "/"), w.one(d, "resident")
+func (d *drawer) path(op *validate.Operation, w *world, sound bool) string {
+	parts, resident := strings.Split(op.Path, "/"), w.one(d, "resident")
 	for i, part := range parts {
 		name, ok := strings.CutPrefix(part, "{")
 		if !ok {
@@ -75,7 +79,7 @@ func (d *drawer) path(op *operation, w *world, sound bool) string {
 		switch {
 		case name == "resident}":
 			text = resident
-		case name == "tank}" && strings.Contains(op.path, "{resident}"):
+		case name == "tank}" && strings.Contains(op.Path, "{resident}"):
 			text = w.home[resident]
 		}
 		if !sound && d.chance(30) {
@@ -86,11 +90,11 @@ func (d *drawer) path(op *operation, w *world, sound bool) string {
 	return strings.Join(parts, "/")
 }
 
-func (d *drawer) query(op *operation, sound bool) string {
+func (d *drawer) query(op *validate.Operation, sound bool) string {
 	values := url.Values{}
-	for _, p := range op.parameters {
-		if p.in == "query" && p.name != "cursor" && d.chance(25) {
-			values.Add(p.name, d.parameter(op, p.name))
+	for _, p := range op.Parameters {
+		if p.In == "query" && p.Name != "cursor" && d.chance(25) {
+			values.Add(p.Name, d.parameter(op, p.Name))
 		}
 	}
 	if sound {
@@ -125,10 +129,10 @@ func asQuery(values url.Values) string {
 }
 
 // parameter draws a value of a query parameter as text.
-func (d *drawer) parameter(op *operation, name string) string {
-	path := asMap(asMap(d.contract.document["paths"])[op.path])
-	for _, p := range asList(asMap(path[strings.ToLower(op.method)])["parameters"]) {
-		if p := d.contract.follow(p); p["name"] == name {
+func (d *drawer) parameter(op *validate.Operation, name string) string {
+	path := validate.AsMap(validate.AsMap(d.contract.Document["paths"])[op.Path])
+	for _, p := range validate.AsList(validate.AsMap(path[strings.ToLower(op.Method)])["parameters"]) {
+		if p := d.contract.Follow(p); p["name"] == name {
 			if text, ok := d.value(p["schema"], name, 1).(string); ok {
 				return text
 			}
@@ -140,23 +144,23 @@ func (d *drawer) parameter(op *operation, name string) string {
 }
 
 // described is what the contract says of a body.
-func (d *drawer) described(op *operation) map[string]any {
-	return asMap(d.contract.at("/paths/" + pointerToken(op.path) + "/" + strings.ToLower(op.method) + "/requestBody/content/" + pointerToken(op.media)))
+func (d *drawer) described(op *validate.Operation) map[string]any {
+	return validate.AsMap(d.contract.At("/paths/" + respond.PointerToken(op.Path) + "/" + strings.ToLower(op.Method) + "/requestBody/content/" + respond.PointerToken(op.Media)))
 }
 
 // content draws the value of a body: from the schema, a patch from that of what replaces the
 // thing, or the example.
-func (d *drawer) content(op *operation, w *world) any {
+func (d *drawer) content(op *validate.Operation, w *world) any {
 	if example := d.described(op)["example"]; example != nil && d.chance(40) {
-		return asJSON(example)
+		return validate.AsJSON(example)
 	}
-	if put := w.puts[op.path]; put != nil && op.method == http.MethodPatch {
+	if put := w.puts[op.Path]; put != nil && op.Method == http.MethodPatch {
 		op = put
 	}
 	return d.value(d.described(op)["schema"], "", 0)
 }
 
-func (d *drawer) body(op *operation, w *world, sound bool) string {
+func (d *drawer) body(op *validate.Operation, w *world, sound bool) string {
 	value := d.content(op, w)
 	if !sound && d.chance(70) {
 		value = d.slip(value)
@@ -182,18 +186,18 @@ func (d *drawer) body(op *operation, w *world, sound bool) string {
 	case 4:
 		return strings.Replace(text, "{", `{"species":1,"species":2,`, 1)
 	}
-	return strings.Repeat(" ", maxBody-len(text)+d.IntN(2)) + text
+	return strings.Repeat(" ", validate.MaxBody-len(text)+d.IntN(2)) + text
 }
 
-func (d *drawer) headers(op *operation, w *world, h http.Header, sound bool) {
+func (d *drawer) headers(op *validate.Operation, w *world, h http.Header, sound bool) {
 	set := func(name string, values ...string) { h.Set(name, oneOf(d, values...)) }
-	if op.body != nil {
-		set("Content-Type", op.media)
+	if op.Body != nil {
+		set("Content-Type", op.Media)
 	}
-	if len(op.scopes) > 0 || d.chance(20) {
+	if len(op.Scopes) > 0 || d.chance(20) {
 		set("Authorization", "Bearer "+w.keys["all"])
 	}
-	if op.documents(http.StatusPreconditionRequired) {
+	if op.Documents(http.StatusPreconditionRequired) {
 		set("If-Match", "*", "*", `"1"`)
 	}
 	if d.chance(20) {

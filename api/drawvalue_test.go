@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"maps"
@@ -6,17 +6,20 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+
+	"commensal/api/apitest"
+	"commensal/api/validate"
 )
 
 // drawer makes requests from the contract: what its schemas allow, and slips of that. The
 // same seed draws the same.
 type drawer struct {
 	*rand.Rand
-	contract *contract
+	contract *validate.Contract
 }
 
 func newDrawer(seed uint64) *drawer {
-	return &drawer{rand.New(rand.NewPCG(seed, seed)), testContract()}
+	return &drawer{rand.New(rand.NewPCG(seed, seed)), apitest.Contract()}
 }
 
 // chance is true so many times in a hundred.
@@ -47,14 +50,14 @@ var sensible = map[string][]any{
 
 // value draws what a schema allows, for a field of a name.
 func (d *drawer) value(described any, name string, depth int) any {
-	schema := d.contract.follow(described)
+	schema := d.contract.Follow(described)
 	if list := sensible[name]; list != nil && schema["properties"] == nil && schema["items"] == nil && schema["enum"] == nil && d.chance(85) {
 		return oneOf(d, list...)
 	}
-	if words := asList(schema["enum"]); len(words) > 0 {
+	if words := validate.AsList(schema["enum"]); len(words) > 0 {
 		return oneOf(d, words...)
 	}
-	if list := asList(schema["oneOf"]); len(list) > 0 {
+	if list := validate.AsList(schema["oneOf"]); len(list) > 0 {
 		return d.value(oneOf(d, list...), name, depth)
 	}
 	switch schema["type"] {
@@ -75,10 +78,10 @@ func (d *drawer) value(described any, name string, depth int) any {
 }
 
 func (d *drawer) object(schema map[string]any, depth int) any {
-	out, required := map[string]any{}, asList(schema["required"])
-	for _, name := range slices.Sorted(maps.Keys(asMap(schema["properties"]))) {
+	out, required := map[string]any{}, validate.AsList(schema["required"])
+	for _, name := range slices.Sorted(maps.Keys(validate.AsMap(schema["properties"]))) {
 		if slices.Contains(required, any(name)) || d.chance(50/depth) {
-			out[name] = d.value(asMap(schema["properties"])[name], name, depth)
+			out[name] = d.value(validate.AsMap(schema["properties"])[name], name, depth)
 		}
 	}
 	if out["size"] != nil && d.chance(90) { // of a tank, which is given in one way or another

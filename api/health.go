@@ -2,38 +2,44 @@ package api
 
 import (
 	"context"
+	"strconv"
 
 	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/wire"
 )
 
+// Health says whether the service lives, and whether it is ready.
+type Health struct {
+	books    respond.Books
+	ready    *pinger
+	stopping func() bool
+}
+
+// errStopping says that the service is about to end.
+var errStopping = &respond.Fault{Slug: respond.NotReady, Detail: "The service is about to stop; another one takes over.",
+	Header: map[string]string{"Retry-After": strconv.Itoa(respond.RetryAfterSeconds)}}
+
 // GetLivez says that the process is alive.
-func (s *Server) GetLivez(context.Context, gen.GetLivezRequestObject) (gen.GetLivezResponseObject, error) {
-	return jsonReply(gen.Health{Status: gen.Ok, Version: optional(s.cfg.Version)})
+func (h *Health) GetLivez(context.Context, gen.GetLivezRequestObject) (gen.GetLivezResponseObject, error) {
+	return respond.JSON(gen.Health{Status: gen.Ok, Version: wire.Optional(h.books.Version)})
 }
 
 // GetReadyz says whether lookups are answered, and whether the database answers.
-func (s *Server) GetReadyz(ctx context.Context, _ gen.GetReadyzRequestObject) (gen.GetReadyzResponseObject, error) {
-	if s.cfg.Stopping() {
+func (h *Health) GetReadyz(ctx context.Context, _ gen.GetReadyzRequestObject) (gen.GetReadyzResponseObject, error) {
+	if h.stopping() {
 		return nil, errStopping
 	}
-	sh, err := s.current()
+	book, err := h.books.Book()
 	if err != nil {
 		return nil, err
 	}
-	revision := sh.book.Snapshot.Revision()
-	h := gen.Health{Status: gen.Ok, Version: optional(s.cfg.Version), CatalogueRevision: &revision,
-		ModelVersion: optional(sh.book.Model.Version())}
-	if s.ready.check(ctx) != nil {
-		h.Status = gen.Degraded
-		h.Detail = optional("Lookups are answered from memory; the database does not answer.")
+	revision := book.Snapshot.Revision()
+	out := gen.Health{Status: gen.Ok, Version: wire.Optional(h.books.Version), CatalogueRevision: &revision,
+		ModelVersion: wire.Optional(book.Model.Version())}
+	if h.ready.check(ctx) != nil {
+		out.Status = gen.Degraded
+		out.Detail = wire.Optional("Lookups are answered from memory; the database does not answer.")
 	}
-	return jsonReply(h)
-}
-
-// optional is nil for an empty text.
-func optional[T ~string](text T) *T {
-	if text == "" {
-		return nil
-	}
-	return &text
+	return respond.JSON(out)
 }

@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"context"
@@ -7,6 +7,12 @@ import (
 	"testing"
 	"time"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
+	"commensal/api/middleware"
+	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/internal/auth"
 	"commensal/internal/store"
 )
@@ -14,29 +20,29 @@ import (
 // What can go wrong with every operation that needs a key goes wrong in the same way with all
 // of them.
 func TestEveryKeyedOperationRefusesWhatIsMalformed(t *testing.T) {
-	h := newHouse(t)
-	for _, op := range keyedOperations() {
-		key, ours := h.good(op, "here"), h.things("here")
-		path := ours.at(t, op)
-		headers := append([]string{"Content-Type", op.media}, key...)
-		wantProblem(t, op.id, h.do(op.method, path+"?nonsense=1", exampleBody(t, op), headers...), http.StatusBadRequest, unknownParameter)
-		if op.body == nil {
+	h := apitest.NewService(t)
+	for _, op := range apitest.KeyedOperations() {
+		key, ours := h.Good(op, "here"), h.Things("here")
+		path := ours.At(t, op)
+		headers := append([]string{"Content-Type", op.Media}, key...)
+		apitest.WantProblem(t, op.ID, h.Do(op.Method, path+"?nonsense=1", apitest.ExampleBody(t, op), headers...), http.StatusBadRequest, respond.UnknownParameter)
+		if op.Body == nil {
 			continue
 		}
-		wantProblem(t, op.id, h.do(op.method, path, "{", headers...), http.StatusBadRequest, malformedBody)
-		wantProblem(t, op.id, h.do(op.method, path, "{}", append([]string{"Content-Type", "text/plain"}, key...)...), http.StatusUnsupportedMediaType, unsupportedMediaType)
-		wantProblem(t, op.id, h.do(op.method, path, strings.Repeat(" ", maxBody+1), headers...), http.StatusRequestEntityTooLarge, bodyTooLarge)
+		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{", headers...), http.StatusBadRequest, respond.MalformedBody)
+		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{}", append([]string{"Content-Type", "text/plain"}, key...)...), http.StatusUnsupportedMediaType, respond.UnsupportedMediaType)
+		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, strings.Repeat(" ", validate.MaxBody+1), headers...), http.StatusRequestEntityTooLarge, respond.BodyTooLarge)
 	}
 }
 
 func TestEveryKeptListRefusesAPageOfNothing(t *testing.T) {
-	h := newHouse(t)
+	h := apitest.NewService(t)
 	n := 0
-	for _, op := range keyedOperations() {
-		if _, ok := op.query("limit"); ok {
+	for _, op := range apitest.KeyedOperations() {
+		if _, ok := op.Query("limit"); ok {
 			n++
-			a := h.do(op.method, h.things("here").at(t, op)+"?limit=0", "", h.good(op, "here")...)
-			wantProblem(t, op.id, a, http.StatusUnprocessableEntity, impossibleValue)
+			a := h.Do(op.Method, h.Things("here").At(t, op)+"?limit=0", "", h.Good(op, "here")...)
+			apitest.WantProblem(t, op.ID, a, http.StatusUnprocessableEntity, respond.ImpossibleValue)
 		}
 	}
 	if n < 5 {
@@ -45,12 +51,12 @@ func TestEveryKeptListRefusesAPageOfNothing(t *testing.T) {
 }
 
 func TestEveryKeyedOperationIsLimited(t *testing.T) {
-	h := newHouse(t, func(c *Config) { c.KeyRateLimit = RateLimit{Quota: 1, Window: time.Hour} })
-	for _, op := range keyedOperations() {
-		key := h.good(op, "here")
-		h.get("/v1/keys", key...) // makes the key known
-		h.get("/v1/keys", key...) // spends what there is
-		wantProblem(t, op.id, h.call(op, h.things("here"), key...), http.StatusTooManyRequests, tooManyRequests)
+	h := apitest.NewService(t, func(c *api.Config) { c.KeyRateLimit = middleware.RateLimit{Quota: 1, Window: time.Hour} })
+	for _, op := range apitest.KeyedOperations() {
+		key := h.Good(op, "here")
+		h.Get("/v1/keys", key...) // makes the key known
+		h.Get("/v1/keys", key...) // spends what there is
+		apitest.WantProblem(t, op.ID, h.Call(op, h.Things("here"), key...), http.StatusTooManyRequests, respond.TooManyRequests)
 	}
 }
 
@@ -69,28 +75,28 @@ func TestEveryKeyedOperationSaysThatTheDatabaseIsAway(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Cleanup(away.Close)
-	ids := things{}
-	for name := range newHouse(t).things("here") {
+	ids := apitest.Things{}
+	for name := range apitest.NewService(t).Things("here") {
 		ids[name] = "01a214c6-b559-725b-890d-d40b6302fac0"
 	}
-	for name, change := range map[string]func(*Config){
-		"no database": func(c *Config) { c.Verifier = auth.NewVerifier(ring, nil) },
-		"one that does not answer": func(c *Config) {
+	for name, change := range map[string]func(*api.Config){
+		"no database": func(c *api.Config) { c.Verifier = auth.NewVerifier(ring, nil) },
+		"one that does not answer": func(c *api.Config) {
 			c.Store, c.Verifier = away, auth.NewVerifier(ring, nil)
 		},
-		"one that cannot be asked for the key either": func(c *Config) {
+		"one that cannot be asked for the key either": func(c *api.Config) {
 			c.Store, c.Verifier = away, auth.NewVerifier(away, nil)
 		},
 	} {
-		h := &house{witness: ask(t, serverOf(t, few(t), change)), t: t}
-		for _, op := range keyedOperations() {
-			a := h.call(op, ids, "Authorization", "Bearer "+text)
-			wantProblem(t, op.id+", "+name, a, http.StatusServiceUnavailable, databaseAway)
+		h := &apitest.Service{Witness: apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), change)), T: t}
+		for _, op := range apitest.KeyedOperations() {
+			a := h.Call(op, ids, "Authorization", "Bearer "+text)
+			apitest.WantProblem(t, op.ID+", "+name, a, http.StatusServiceUnavailable, respond.DatabaseAway)
 			if a.Header().Get("Retry-After") != "2" {
-				t.Errorf("%s: Retry-After %q", op.id, a.Header().Get("Retry-After"))
+				t.Errorf("%s: Retry-After %q", op.ID, a.Header().Get("Retry-After"))
 			}
 		}
-		if a := h.get(oscarNeon, "Authorization", "Bearer "+text); a.Code != http.StatusOK {
+		if a := h.Get(apitest.OscarNeon, "Authorization", "Bearer "+text); a.Code != http.StatusOK {
 			t.Errorf("%s: a lookup is answered %d", name, a.Code)
 		}
 	}

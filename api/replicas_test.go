@@ -1,10 +1,15 @@
-package api
+package api_test
 
 import (
 	"net/http"
 	"testing"
 	"time"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
+	"commensal/api/middleware"
+	"commensal/api/respond"
 	"commensal/internal/auth"
 )
 
@@ -12,19 +17,19 @@ import (
 // lets more pass than its quota.
 func TestEachReplicaLimitsAKeyForItself(t *testing.T) {
 	const quota = 3
-	h := newHouse(t)
-	key := h.key("here", auth.TanksRead)
+	h := apitest.NewService(t)
+	key := h.Key("here", auth.TanksRead)
 	for range 2 {
-		replica := ask(t, serverOf(t, few(t), func(c *Config) {
-			c.Store, c.Verifier, c.Now = h.store, auth.NewVerifier(h.store, h.clock.Now), h.clock.Now
-			c.KeyRateLimit = RateLimit{Quota: quota, Window: time.Hour}
+		replica := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) {
+			c.Store, c.Verifier, c.Now = h.Store, auth.NewVerifier(h.Store, h.Clock.Now), h.Clock.Now
+			c.KeyRateLimit = middleware.RateLimit{Quota: quota, Window: time.Hour}
 		}))
-		replica.get("/v1/tanks", key...) // makes the key known, and counts for the address
+		replica.Get("/v1/tanks", key...) // makes the key known, and counts for the address
 		for i := range quota {
-			if a := replica.get("/v1/tanks", key...); a.Code != http.StatusOK {
+			if a := replica.Get("/v1/tanks", key...); a.Code != http.StatusOK {
 				t.Errorf("request %d: %d %s", i, a.Code, a.Body)
 			}
 		}
-		wantProblem(t, "one more", replica.get("/v1/tanks", key...), http.StatusTooManyRequests, tooManyRequests)
+		apitest.WantProblem(t, "one more", replica.Get("/v1/tanks", key...), http.StatusTooManyRequests, respond.TooManyRequests)
 	}
 }

@@ -3,31 +3,61 @@ package api
 import (
 	"errors"
 	"net/http"
-	"strings"
-	"sync"
-	"sync/atomic"
 
 	"commensal"
+	"commensal/api/accounts"
+	"commensal/api/curation"
 	"commensal/api/gen"
-	"commensal/internal/conflict"
+	"commensal/api/lists"
+	"commensal/api/lookups"
+	"commensal/api/middleware"
+	"commensal/api/records"
+	"commensal/api/reports"
+	"commensal/api/respond"
+	"commensal/api/site"
+	"commensal/api/tanks"
+	"commensal/api/validate"
 
 	"github.com/labstack/echo/v4"
 )
 
 // Server answers HTTP requests. It keeps no state that another replica would need.
 type Server struct {
+	operations
 	cfg     Config
 	echo    *echo.Echo
-	metrics *metrics
-	site    func() (*site, error) // rendered at the first request for a page
-	ready   *pinger
-	shelf   atomic.Pointer[shelf]
-	// contract is what requests are held against.
-	contract *contract
-	keyed    map[string]bool             // method and path template of the operations that need a key
-	past     *lru[int64, *conflict.Book] // of older revisions, for replays
-	editions *lru[contentHash, *edition]
-	exports  chan struct{} // one for each export under way
+	metrics *middleware.Metrics
+	guard   *middleware.Guard
+}
+
+// operations are all operations of the contract, each from its room.
+type operations struct {
+	*Health
+	*site.Site
+	*lookups.Lookups
+	*lists.Lists
+	*tanks.Tanks
+	*records.Records
+	*reports.Reports
+	*accounts.Accounts
+	*curation.Curation
+}
+
+var _ gen.StrictServerInterface = operations{}
+
+// newOperations furnishes the rooms.
+func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
+	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
+	lists := lists.New(books, cfg.CacheBytes/2)
+	records := records.New(books, cfg.Store, cfg.Logger)
+	tanks := tanks.New(books, cfg.Store, contract, records, lists.Cache(), cfg.Now)
+	lists.Join(records, tanks)
+	return operations{
+		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
+		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records,
+		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.Now),
+		Curation: curation.New(books, cfg.Store, cfg.Published),
+	}
 }
 
 // New makes a server. It fails when Book, or Verifier beside Store, is missing or the built-in contract cannot
@@ -41,80 +71,63 @@ func New(cfg Config) (*Server, error) {
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
-	contract, err := compileContract(text)
+	contract, err := validate.Compile(text)
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{
-		cfg: cfg, echo: echo.New(), contract: contract, past: newLRU[int64, *conflict.Book](maxPast),
-		editions: newLRU[contentHash, *edition](maxEditions), exports: make(chan struct{}, maxExports),
-	}
-	s.site = sync.OnceValues(func() (*site, error) { return newSite(text) })
-	s.ready = newPinger(cfg)
-	s.metrics = newMetrics(cfg.Book)
+	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
+	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes)
 	s.route(contract)
 	return s, nil
 }
+
+// cachedBytes is about what the answers take that are held to be given again.
+func (s *Server) cachedBytes() uint64 { return s.Lookups.CachedBytes() + s.Lists.Cache().Bytes() }
 
 // Handler is the public handler.
 func (s *Server) Handler() http.Handler { return s.echo }
 
 // Metrics is the handler of the metrics, for a listener that the public cannot reach.
-func (s *Server) Metrics() http.Handler { return s.metrics.handler }
+func (s *Server) Metrics() http.Handler { return s.metrics.Handler }
 
 // route registers the middleware, outermost first, and the operations.
-func (s *Server) route(contract *contract) {
+func (s *Server) route(contract *validate.Contract) {
 	e := s.echo
 	e.HideBanner, e.HidePort = true, true
-	e.HTTPErrorHandler = s.writeError
+	e.HTTPErrorHandler = middleware.WriteProblems(s.cfg.Logger)
 	e.Use(
-		identify(),                // request id and trace context, in every answer
-		observe(s.metrics, s.cfg), // the access log and the metrics see the final status
-		settle,                    // errors become answers here
-		recoverPanics,             // a panic becomes an error
-		allowCrossOrigin,          // CORS, also on problems
-		s.limitRate(),             // before any work is done
-		s.markStale,               // the answer may be from an older catalogue
+		middleware.Identify(), // request id and trace context, in every answer
+		middleware.Observe(s.metrics, s.cfg.Logger, s.cfg.Now), // the access log and the metrics see the final status
+		middleware.AnswerErrors,                                // errors become answers here
+		middleware.RecoverPanics,                               // a panic becomes an error
+		middleware.AllowCrossOrigin,                            // CORS, also on problems
+		middleware.LimitRate(s.guard, s.cfg.limits()),          // before any work is done
+		middleware.MarkStale(s.cfg.Stale),                      // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
-		contract.operations[id].also, contract.operations[id].kept = s.alsoNames, s.keptList
+		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
 	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
-		contract.operations[id].also = s.alsoNames
+		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
 	for _, id := range [...]string{"postChecks", "checkTankWith"} {
-		contract.operations[id].permits = s.permitsRecord
+		contract.Operations[id].Permits = s.permitsRecord
 	}
-	contract.operations["postPlacements"].permits = s.permitsStoredTanks
+	contract.Operations["postPlacements"].Permits = s.permitsStoredTanks
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
-		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.recognise)
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
-	for id, op := range contract.operations {
-		if len(op.scopes) > 0 {
-			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.authorize(op))
+	for id, op := range contract.Operations {
+		if len(op.Scopes) > 0 {
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
-		if op.documents(http.StatusBadRequest) {
-			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.checkRequest)
+		if op.Documents(http.StatusBadRequest) {
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.Check)
 		}
 	}
-	s.keyed = contract.keyed()
-	strict := gen.NewStrictHandler(s, []gen.StrictMiddlewareFunc{answerConditionally, keepLists})
+	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
 	gen.RegisterHandlersWithOptions(router{e}, strict, options)
-}
-
-// keyed lists the operations that need a key, as the router names them.
-func (c *contract) keyed() map[string]bool {
-	out := map[string]bool{}
-	for _, op := range c.operations {
-		if path := strings.NewReplacer("{", ":", "}", "").Replace(op.path); len(op.scopes) > 0 {
-			out[op.method+" "+path] = true
-			if op.method == http.MethodGet {
-				out[http.MethodHead+" "+path] = true
-			}
-		}
-	}
-	return out
 }
 
 // router registers HEAD beside every GET.
@@ -124,27 +137,4 @@ type router struct{ *echo.Echo }
 func (r router) GET(path string, h echo.HandlerFunc, m ...echo.MiddlewareFunc) *echo.Route {
 	r.Echo.HEAD(path, h, m...)
 	return r.Echo.GET(path, h, m...)
-}
-
-// shelf is a book with the answers already encoded from it. A new book starts an
-// empty shelf.
-type shelf struct {
-	book     *conflict.Book
-	pairings *lru[pairingKey, *reply]
-	lists    *lru[listKey, *reply]
-}
-
-// current is the shelf of the present book.
-func (s *Server) current() (*shelf, error) {
-	book := s.cfg.Book()
-	if book == nil {
-		return nil, errNotReady
-	}
-	sh := s.shelf.Load()
-	if sh == nil || sh.book != book {
-		sh = &shelf{book: book, pairings: newLRU[pairingKey, *reply](s.cfg.CacheEntries),
-			lists: newLRU[listKey, *reply](min(s.cfg.CacheEntries, maxKeptLists))}
-		s.shelf.Store(sh)
-	}
-	return sh, nil
 }

@@ -1,4 +1,4 @@
-package api
+package api_test
 
 import (
 	"fmt"
@@ -6,6 +6,10 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"commensal/api"
+	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
+	"commensal/api/respond"
 	"commensal/internal/auth"
 	"commensal/internal/store"
 
@@ -14,24 +18,24 @@ import (
 
 func TestAnswersSayThatTheCatalogueMayBeStale(t *testing.T) {
 	var away atomic.Bool
-	w := ask(t, serverOf(t, few(t), func(c *Config) { c.Stale = away.Load }))
-	tag := w.get(oscarNeon).Header().Get("ETag")
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) { c.Stale = away.Load }))
+	tag := w.Get(apitest.OscarNeon).Header().Get("ETag")
 	for _, stale := range []bool{false, true, false} {
 		away.Store(stale)
 		want := map[bool]string{true: "?1"}[stale]
-		answers := []answer{w.post("/v1/pairings", `{"species":["oscar","guppy"]}`), w.get(oscarNeon, "If-None-Match", tag), w.get("/v1/species/nothing-like-it")}
-		for _, target := range lookups {
-			answers = append(answers, w.get(target))
+		answers := []apitest.Answer{w.Post("/v1/pairings", `{"species":["oscar","guppy"]}`), w.Get(apitest.OscarNeon, "If-None-Match", tag), w.Get("/v1/species/nothing-like-it")}
+		for _, target := range apitest.Lookups {
+			answers = append(answers, w.Get(target))
 		}
 		for _, a := range answers {
 			if got := a.Header().Get("Catalogue-Stale"); got != want {
-				t.Errorf("%s %s: %q, want %q", a.request.Method, a.request.URL, got, want)
+				t.Errorf("%s %s: %q, want %q", a.Request.Method, a.Request.URL, got, want)
 			}
 		}
 		if a := answers[1]; a.Code != http.StatusNotModified {
 			t.Errorf("stale %v: the entity tag is another one: %d", stale, a.Code)
 		}
-		if a := w.get("/livez"); a.Header().Get("Catalogue-Stale") != "" {
+		if a := w.Get("/livez"); a.Header().Get("Catalogue-Stale") != "" {
 			t.Error("livez speaks of the catalogue")
 		}
 	}
@@ -39,14 +43,14 @@ func TestAnswersSayThatTheCatalogueMayBeStale(t *testing.T) {
 
 func TestAServiceThatIsAboutToStopIsNotReadyAndStillAnswers(t *testing.T) {
 	var stopping atomic.Bool
-	w := ask(t, serverOf(t, few(t), func(c *Config) { c.Stopping = stopping.Load }))
-	if a := w.get("/readyz"); a.Code != http.StatusOK {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) { c.Stopping = stopping.Load }))
+	if a := w.Get("/readyz"); a.Code != http.StatusOK {
 		t.Fatalf("readyz: %d", a.Code)
 	}
 	stopping.Store(true)
-	wantProblem(t, "readyz", w.get("/readyz"), http.StatusServiceUnavailable, notReady)
-	for _, target := range append([]string{"/livez"}, lookups...) {
-		if a := w.get(target); a.Code != http.StatusOK {
+	apitest.WantProblem(t, "readyz", w.Get("/readyz"), http.StatusServiceUnavailable, respond.NotReady)
+	for _, target := range append([]string{"/livez"}, apitest.Lookups...) {
+		if a := w.Get(target); a.Code != http.StatusOK {
 			t.Errorf("%s: %d", target, a.Code)
 		}
 	}
@@ -54,9 +58,9 @@ func TestAServiceThatIsAboutToStopIsNotReadyAndStillAnswers(t *testing.T) {
 
 // What keys are made and revoked with may be held by another request too.
 func TestKeysThatAnotherRequestHoldsAreNotWaitedForWithoutEnd(t *testing.T) {
-	h := newHouse(t)
-	ours, key := h.things("here"), h.key("here", auth.Manage)
-	conn, err := pgx.Connect(t.Context(), h.dsn)
+	h := apitest.NewService(t)
+	ours, key := h.Things("here"), h.Key("here", auth.Manage)
+	conn, err := pgx.Connect(t.Context(), h.DSN)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,23 +70,23 @@ func TestKeysThatAnotherRequestHoldsAreNotWaitedForWithoutEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	if _, err := tx.Exec(t.Context(), `
-		INSERT INTO idempotency_records (organization_id, key, operation, body_hash, expires_at) VALUES ($1, 'twin', '', sha256(''), now())`, h.org["here"]); err != nil {
+		INSERT INTO idempotency_records (organization_id, key, operation, body_hash, expires_at) VALUES ($1, 'twin', '', sha256(''), now())`, h.Organizations["here"]); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := tx.Exec(t.Context(), `SELECT 1 FROM keys WHERE id = $1 FOR UPDATE`, ours["key"]); err != nil {
 		t.Fatal(err)
 	}
-	operations := testContract().operations
+	operations := apitest.Contract().Operations
 	for _, id := range []string{"createKey", "revokeKey"} {
-		a := h.call(operations[id], ours, with(key, idempotency("twin"))...)
-		wantProblem(t, id, a, http.StatusConflict, requestUnderWay)
+		a := h.Call(operations[id], ours, apitest.With(key, apitest.Idempotency("twin"))...)
+		apitest.WantProblem(t, id, a, http.StatusConflict, respond.RequestUnderWay)
 	}
 }
 
 // What a request refers to may go while the request is carried out.
 func TestWhatGoesMeanwhileIsNotThere(t *testing.T) {
-	err := storeFault(fmt.Errorf("add: %w", &store.ConstraintError{SQLState: store.ForeignKeyViolation, Constraint: "check_overrides_record_is_on_hold"}))
-	if f, told := faultOf(err, nil); !told || f.slug != notFound {
+	err := respond.StoreFault(fmt.Errorf("add: %w", &store.ConstraintError{SQLState: store.ForeignKeyViolation, Constraint: "check_overrides_record_is_on_hold"}))
+	if f, told := respond.FaultOf(err, nil); !told || f.Slug != respond.NotFound {
 		t.Errorf("%v", err)
 	}
 }

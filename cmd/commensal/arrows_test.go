@@ -88,13 +88,21 @@ func TestArrowsPointOneWay(t *testing.T) {
 		if strings.HasPrefix(room, "cmd/") {
 			continue // the programs wire everything together
 		}
+		inAPI := room == "api" || strings.HasPrefix(room, "api/") // whose rooms hold each other to their order in api/rooms_test.go
 		allowed, known := rooms[room]
+		if inAPI && !known {
+			allowed, known = rooms["api"], true
+		}
 		if !known {
 			t.Errorf("%s is new: say in testdata/rooms.txt what it may know", room)
 		}
 		for _, imported := range imports(t, pkg) {
-			if other, ok := ours(imported); ok && !slices.Contains(allowed, other) {
-				t.Errorf("%s imports %s", room, other)
+			other, ok := ours(imported)
+			if inAPI && (other == "api" || strings.HasPrefix(other, "api/")) {
+				continue
+			}
+			if ok && !slices.Contains(allowed, other) {
+				t.Errorf("%s imports %s", pkg, other)
 			}
 		}
 	}

@@ -122,7 +122,7 @@ func (q *benchQuestion) service(book *conflict.Book) (http.Handler, error) {
 		Version: programVersion(), RateLimit: api.RateLimit{Quota: 1 << 30},
 	}
 	if !q.kept {
-		cfg.CacheEntries = -1
+		cfg.CacheBytes = -1
 	}
 	s, err := api.New(cfg)
 	if err != nil {

@@ -31,7 +31,7 @@ func builtIn(t *testing.T) (http.Handler, *conflict.Book) {
 		t.Fatal(err)
 	}
 	book := conflict.NewBook(model, snapshot)
-	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, RateLimit: api.RateLimit{Quota: 1 << 30}, CacheEntries: -1})
+	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, RateLimit: api.RateLimit{Quota: 1 << 30}, CacheBytes: -1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,172 @@
+package accounts
+
+import (
+	"context"
+	"net/url"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/api/middleware"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/api/validate"
+	"commensal/api/wire"
+	"commensal/internal/auth"
+	"commensal/internal/store"
+
+	"github.com/google/uuid"
+)
+
+// CreateKey makes a key of the caller's organization, or of another's for an admin.
+func (s *Accounts) CreateKey(ctx context.Context, r gen.CreateKeyRequestObject) (gen.CreateKeyResponseObject, error) {
+	k, err := s.readKey(transact.CallOf(ctx), r.Body)
+	if err != nil {
+		return nil, err
+	}
+	of, err := organizationOf(ctx, r.Body.Organization)
+	if err != nil {
+		return nil, respond.StoreFault(err)
+	}
+	text, id, hash := auth.NewText()
+	k.ID, k.Hash = id, hash
+	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		stored, err := createKeyOf(ctx, tx, of, k)
+		if err != nil {
+			return nil, err
+		}
+		return newKeyReply(stored, text)
+	})
+}
+
+// createKeyOf stores a key of an organization, which an admin may have made up.
+func createKeyOf(ctx context.Context, tx *store.Tx, of uuid.UUID, k auth.Key) (auth.Key, error) {
+	back, err := tx.ActFor(ctx, of)
+	if err != nil {
+		return k, err
+	}
+	if err := tx.HasOrganization(ctx); err != nil {
+		return k, err
+	}
+	if k, err = tx.CreateKey(ctx, k); err != nil {
+		return k, err
+	}
+	return k, back()
+}
+
+// newKeyReply shows the text of a key, this once: a repeat does without, for nothing that
+// would open the door is stored.
+func newKeyReply(k auth.Key, text string) (*respond.Reply, error) {
+	out := gen.NewKey{Key: keyWire(k)}
+	repeat, err := respond.EncodeJSON(out)
+	if err != nil {
+		return nil, err
+	}
+	out.Text = &text
+	r, err := respond.Created("", out)
+	if err != nil {
+		return nil, err
+	}
+	r.Repeat = repeat
+	return r, nil
+}
+
+// readKey reads what a new key is to be, and whether the caller may grant that.
+func (s *Accounts) readKey(c *transact.Call, in *gen.KeyWrite) (k auth.Key, err error) {
+	k.Label = wire.Value(in.Label)
+	if validate.NotText(k.Label) != "" {
+		return k, wire.NotALabel("/label")
+	}
+	found := respond.Faults{Malformed: respond.MalformedBody}
+	seen := map[gen.Scope]bool{}
+	for i, scope := range in.Scopes {
+		if auth.Scope(scope).BeyondOrganization() && !c.May(auth.Admin) {
+			return k, middleware.NotPermitted([]auth.Scope{auth.Admin})
+		}
+		if seen[scope] {
+			at := "/scopes/" + strconv.Itoa(i)
+			found.Impossible = append(found.Impossible, respond.AtField(gen.Body, at, at+" is on the list already.", "leave it out"))
+		}
+		seen[scope] = true
+		k.Scopes = append(k.Scopes, auth.Scope(scope))
+	}
+	if in.ExpiresAt != nil {
+		if k.ExpiresAt = *in.ExpiresAt; !k.ExpiresAt.After(s.now()) {
+			found.Impossible = append(found.Impossible, respond.AtField(gen.Body, "/expires_at", "/expires_at is in the past.", "name a time to come"))
+		}
+	}
+	return k, found.Err()
+}
+
+// organizationOf is the organization that a request is about: the one it names, or the
+// caller's. Another than the caller's is for an admin; for all others it does not exist.
+func organizationOf(ctx context.Context, named *string) (uuid.UUID, error) {
+	c := transact.CallOf(ctx)
+	if named == nil {
+		return c.Organization, nil
+	}
+	id, err := respond.ParseID(*named)
+	if err != nil || id != c.Organization && !c.May(auth.Admin) {
+		return uuid.Nil, store.ErrNotFound
+	}
+	return id, nil
+}
+
+// actFor runs a handler's part for the organization that a request is about.
+func (s *Accounts) actFor(ctx context.Context, named *string, run func(context.Context, uuid.UUID, func(*store.Tx) error) error, do func(*store.Tx) error) error {
+	of, err := organizationOf(ctx, named)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	return respond.StoreFault(run(ctx, of, func(tx *store.Tx) error {
+		if err := tx.HasOrganization(ctx); err != nil {
+			return err
+		}
+		return do(tx)
+	}))
+}
+
+// ListKeys lists the keys of an organization.
+func (s *Accounts) ListKeys(ctx context.Context, r gen.ListKeysRequestObject) (gen.ListKeysResponseObject, error) {
+	if s.store == nil {
+		return nil, respond.ErrDatabaseAway
+	}
+	whose, filters := transact.CallOf(ctx).Organization, url.Values{}
+	if r.Params.Organization != nil {
+		filters.Set("organization", *r.Params.Organization)
+	}
+	k, err := respond.NewKeyset(whose, "/v1/keys", filters, r.Params.Limit, r.Params.Cursor)
+	if err != nil {
+		return nil, err
+	}
+	var list []auth.Key
+	err = s.actFor(ctx, r.Params.Organization, s.store.Read, func(tx *store.Tx) (err error) {
+		list, err = tx.Keys(ctx, k.Place, k.Limit+1)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	list, next, link := respond.Cut(&k, whose, list, func(k *auth.Key) string { return k.ID })
+	return respond.Listed(gen.KeysPage{Keys: wire.Mapped(list, keyWire), Next: next}, link)
+}
+
+// RevokeKey makes a key useless.
+func (s *Accounts) RevokeKey(ctx context.Context, r gen.RevokeKeyRequestObject) (gen.RevokeKeyResponseObject, error) {
+	if s.store == nil {
+		return nil, respond.ErrDatabaseAway
+	}
+	err := s.actFor(ctx, r.Params.Organization, s.store.Write, func(tx *store.Tx) error { return tx.RevokeKey(ctx, r.Key) })
+	if err != nil {
+		return nil, err
+	}
+	s.verifier.Forget(r.Key)
+	return respond.NoContent(), nil
+}
+
+func keyWire(k auth.Key) gen.Key {
+	return gen.Key{
+		Id: k.ID, Organization: k.Organization.String(), Label: k.Label, CreatedAt: k.CreatedAt.UTC(),
+		Scopes:    wire.Mapped(k.Scopes, func(s auth.Scope) gen.Scope { return gen.Scope(s) }),
+		ExpiresAt: wire.Instant(k.ExpiresAt), RevokedAt: wire.Instant(k.RevokedAt), LastUsedAt: wire.Instant(k.LastUsedAt),
+	}
+}

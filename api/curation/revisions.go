@@ -1,0 +1,166 @@
+package curation
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/api/lookups"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/api/wire"
+	"commensal/internal/auth"
+	"commensal/internal/species"
+	"commensal/internal/species/catalogue/verify"
+	"commensal/internal/store"
+
+	"github.com/google/uuid"
+)
+
+// ListRevisions lists the revisions of the catalogue.
+func (s *Curation) ListRevisions(ctx context.Context, r gen.ListRevisionsRequestObject) (gen.ListRevisionsResponseObject, error) {
+	k, before, err := s.revisionKeyset("/v1/revisions", r.Params.Limit, r.Params.Cursor)
+	if err != nil {
+		return nil, err
+	}
+	list, err := s.store.RevisionsBefore(ctx, before, k.Limit+1)
+	if err != nil {
+		return nil, respond.StoreFault(err)
+	}
+	list, next, link := respond.Cut(&k, uuid.Nil, list, func(r *store.Revision) string { return strconv.FormatInt(r.Number, 10) })
+	return respond.Listed(gen.RevisionsPage{Revisions: wire.Mapped(list, revisionWire(curates(ctx))), Next: next}, link)
+}
+
+// revisionKeyset reads the page of a list of revisions, and the number that it begins
+// before: 0 for the first page.
+func (s *Curation) revisionKeyset(path string, limit *int, cursor *string) (k respond.Keyset, before int64, err error) {
+	if s.store == nil {
+		return k, 0, respond.ErrDatabaseAway
+	}
+	if k, err = respond.NewKeyset(uuid.Nil, path, nil, limit, cursor); err != nil || k.Place == "" {
+		return k, 0, err
+	}
+	if before, err = strconv.ParseInt(k.Place, 10, 64); err != nil || before < 1 {
+		return k, 0, respond.BadCursor("The cursor is damaged.")
+	}
+	return k, before, nil
+}
+
+// curates reports whether a curator asks.
+func curates(ctx context.Context) bool {
+	c := transact.CallOf(ctx)
+	return c != nil && c.May(auth.Curate)
+}
+
+// ListSpeciesRevisions tells the history of one entry.
+func (s *Curation) ListSpeciesRevisions(ctx context.Context, r gen.ListSpeciesRevisionsRequestObject) (gen.ListSpeciesRevisionsResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	id, unknown := species.ID(r.Species), error(nil)
+	if matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", r.Species)); err == nil {
+		id = matches[0].Species.ID
+	} else if unknown = err; !isUnknown(err) {
+		return nil, err
+	}
+	k, before, err := s.revisionKeyset(lookups.SpeciesPath(id)+"/revisions", r.Params.Limit, r.Params.Cursor)
+	if err != nil {
+		return nil, err
+	}
+	list, err := s.store.EntryChanges(ctx, id, before, k.Limit+1)
+	switch {
+	case err != nil:
+		return nil, respond.StoreFault(err)
+	case len(list) == 0 && unknown != nil: // not the id of an entry that is gone either
+		return nil, unknown
+	}
+	list, next, link := respond.Cut(&k, uuid.Nil, list, func(c *store.EntryChange) string { return strconv.FormatInt(c.Number, 10) })
+	return respond.Listed(gen.SpeciesRevisionsPage{Species: string(id), Revisions: historyWire(list, revisionWire(curates(ctx))), Next: next}, link)
+}
+
+func isUnknown(err error) bool {
+	var f *respond.Fault
+	return errors.As(err, &f) && f.Slug == respond.UnknownSpecies
+}
+
+// GetRevisionDifference compares two revisions.
+func (s *Curation) GetRevisionDifference(ctx context.Context, r gen.GetRevisionDifferenceRequestObject) (gen.GetRevisionDifferenceResponseObject, error) {
+	from, err := s.editionOf(ctx, r.Revision)
+	if err != nil {
+		return nil, err
+	}
+	var to *edition
+	if r.Params.To == nil {
+		to, err = s.latest(ctx)
+	} else {
+		to, err = s.editionOf(ctx, *r.Params.To)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return respond.JSON(differenceWire(from, to))
+}
+
+// revisionOf is the revision that a text names. Text that is no number names none.
+func (s *Curation) revisionOf(ctx context.Context, text string) (r store.Revision, err error) {
+	if s.store == nil {
+		return r, respond.ErrDatabaseAway
+	}
+	number, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || strconv.FormatInt(number, 10) != text {
+		number = 0 // there is none of this number either
+	}
+	r, err = s.store.FindRevision(ctx, number)
+	return r, respond.StoreFault(err)
+}
+
+func (s *Curation) editionOf(ctx context.Context, text string) (*edition, error) {
+	r, err := s.revisionOf(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	return s.edition(ctx, r)
+}
+
+// RestoreRevision goes back to the content of an earlier revision.
+func (s *Curation) RestoreRevision(ctx context.Context, r gen.RestoreRevisionRequestObject) (gen.RestoreRevisionResponseObject, error) {
+	old, err := s.editionOf(ctx, r.Revision)
+	if err != nil {
+		return nil, err
+	}
+	if err := outdated(old); err != nil {
+		return nil, err
+	}
+	note := reasonOr(r.Body.Reason, "back to revision "+strconv.FormatInt(old.Number, 10))
+	var now *edition
+	answer, err := transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		made, changed, err := tx.ChangeCatalogue(ctx, store.Change{Catalogue: old.catalogue, Note: note, KeyID: transact.CallOf(ctx).Key,
+			OnTopOf: store.AnyRevision, Like: store.Content{Revision: old.Number, Catalogue: old.catalogue}})
+		if err != nil {
+			return nil, err
+		}
+		out, err := respond.JSON(revisionWire(true)(made))
+		if err == nil && changed {
+			out.Status, now = http.StatusCreated, &edition{made, old.catalogue, old.problems}
+		}
+		return out, err
+	})
+	if err == nil && now != nil {
+		s.published(now)
+	}
+	return answer, err
+}
+
+// outdated is the fault of an edition that the rules of today refuse.
+func outdated(e *edition) error {
+	found := respond.Faults{}
+	for _, p := range e.problems() {
+		if p.Severity == verify.SeverityError && len(found.Impossible) < maxTold {
+			found.Impossible = append(found.Impossible, respond.AtField(gen.Path, "/path/revision", p.String(), "correct the entry instead"))
+		}
+	}
+	return found.Err()
+}

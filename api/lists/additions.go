@@ -1,0 +1,134 @@
+package lists
+
+import (
+	"context"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
+)
+
+// PostAdditions ranks what could join a list. Nothing is stored.
+func (s *Lists) PostAdditions(_ context.Context, r gen.PostAdditionsRequestObject) (gen.PostAdditionsResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
+	return Rank(book, r.Body, us)
+}
+
+// Rank answers with what could join a list.
+func Rank(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
+	stock, options, classes, err := readAdditions(book.Snapshot, in)
+	if err != nil {
+		return nil, err
+	}
+	found, err := additions.Rank(book, stock, options)
+	if err != nil {
+		return nil, judgeFault(err)
+	}
+	w := newListWire(book, &stock, len(in.Residents), us)
+	w.classes = classes
+	return respond.JSON(w.additions(&found))
+}
+
+// readAdditions reads the list and the options, or tells of everything that is wrong. classes
+// are the price classes of what is on offer.
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ additions.Options, classes map[int]string, _ error) {
+	r := NewReader(snap)
+	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	o := additions.Options{Limit: int(wire.Value(in.Limit))}
+	o.InStock, classes = r.inStock(in)
+	if f := in.Filters; f != nil {
+		o.Filters.Family = wire.Value(f.Family)
+		o.Filters.MaxLengthCM = r.Quantity("/filters", "max_length_cm", f.MaxLengthCm, wire.ResidentLength)
+		if f.Zone != nil {
+			zone := zoneOf(*f.Zone)
+			o.Filters.Zone = &zone
+		}
+		if f.Temperament != nil {
+			o.Filters.Temperament = []conflict.WordCode{conflict.WordCode(*f.Temperament)}
+		}
+	}
+	if in.InsteadOf != nil {
+		index := r.Species("/instead_of", *in.InsteadOf)
+		o.InsteadOf = &index
+	}
+	return stock, o, classes, r.Err()
+}
+
+func zoneOf(z gen.Zone) species.Zone {
+	for k := range species.Zone(species.NumZones) {
+		if k.String() == string(z) {
+			return k
+		}
+	}
+	return species.Bottom
+}
+
+func (w *listWire) additions(a *additions.Additions) gen.Additions {
+	w.use(a.Lines)
+	out := gen.Additions{
+		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
+		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered,
+		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	if a.InsteadOf != nil {
+		ref := wire.SpeciesRef(a.InsteadOf)
+		out.InsteadOf = &ref
+	}
+	return out
+}
+
+func (w *listWire) additionList(list []additions.Addition) []gen.Addition {
+	out := make([]gen.Addition, len(list))
+	for i := range list {
+		a := &list[i]
+		out[i] = gen.Addition{
+			Species: wire.SpeciesRef(a.Species), Count: a.Count, CustomaryCount: a.Customary, Fits: a.Fits,
+			Decision: gen.Decision(a.Decision.String()), WorstScore: wire.Tenths(a.Worst), Pairing: w.joining(a.Pairing),
+			WaterFit: wire.Decimals(a.WaterFit, 3), ZoneFree: wire.Decimals(a.ZoneFree, 3), More: a.More, Limit: w.limit(a.Limit),
+			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.classes[a.Index]),
+		}
+	}
+	return out
+}
+
+func (w *listWire) joining(j *additions.Joining) *gen.Joining {
+	if j == nil {
+		return nil
+	}
+	out := &gen.Joining{
+		Score: wire.Tenths(j.Score.Value), Level: gen.Level(j.Score.Level.String()), MainReason: gen.MainReason(j.Score.Reason.String()),
+		Summary: w.words.Pairing().Short(j.Summary, conflict.SummaryLimit), SpeciesLevel: speciesLevelWire(j.SpeciesLevel),
+	}
+	if j.With >= 0 {
+		out.Line = &j.With
+	}
+	return out
+}
+
+func (w *listWire) limit(l *stocking.Limit) *gen.AdditionLimit {
+	if l == nil {
+		return nil
+	}
+	with, line := against(l.With)
+	return &gen.AdditionLimit{Decision: gen.Decision(l.Decision.String()), Summary: w.words.Sentence(l.Statement),
+		With: gen.AdditionLimitWith(with), Line: line}
+}
+
+// against is what stands against a line, as the wire calls it, and the line where it is one.
+func against(with int) (word string, line *int) {
+	switch {
+	case with == stocking.OwnKind:
+		return string(gen.AdditionLimitWithOwnKind), nil
+	case with >= 0:
+		return string(gen.AdditionLimitWithLine), &with
+	}
+	return string(gen.AdditionLimitWithTank), nil
+}

@@ -1,0 +1,57 @@
+package lists
+
+import (
+	"crypto/sha256"
+	"net/http"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/internal/conflict"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Key tells one request about a list from all others: a digest of the operation,
+// the query and the body as they were sent.
+type Key [sha256.Size]byte
+
+const cachingKey = "commensal.caching"
+
+// place is where the answer to a request belongs once it is made.
+type place struct {
+	book *conflict.Book
+	key  Key
+}
+
+// Cached answers a list that was asked about before under the same book, byte for byte:
+// a till that asks again, a page that is read by many. Such a body passed every
+// check the first time. Otherwise the context learns where the answer belongs.
+func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.Reply {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil
+	}
+	h := sha256.New()
+	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00"))
+	h.Write(body)
+	at := &place{book: book}
+	h.Sum(at.key[:0])
+	if before, ok := s.cache.Get(book, at.key); ok {
+		return before
+	}
+	c.Set(cachingKey, at)
+	return nil
+}
+
+// CacheAnswers keeps the answers to lists, but not those that were recorded, each of which is
+// one of its own, nor those that tell of what an organization stores.
+func (s *Lists) CacheAnswers(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
+	return func(c echo.Context, request any) (any, error) {
+		answer, err := next(c, request)
+		at, wanted := c.Get(cachingKey).(*place)
+		if r, ok := answer.(*respond.Reply); ok && wanted && err == nil && r.Status == http.StatusOK && !r.Private {
+			s.cache.Put(at.book, at.key, r.Prepare())
+		}
+		return answer, err
+	}
+}

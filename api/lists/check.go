@@ -1,0 +1,120 @@
+package lists
+
+import (
+	"context"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/groupings"
+	"commensal/internal/stocking/placements"
+	"commensal/internal/stocking/remedies"
+)
+
+// PostChecks judges a whole list, with or without a tank. Nothing is stored but where a record is
+// asked for.
+func (s *Lists) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (gen.PostChecksResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	stock, err := ReadCheck(book.Snapshot, r.Body)
+	if err != nil {
+		return nil, err
+	}
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
+	q := Question{book, stock, len(r.Body.Residents), us}
+	if wire.Value(r.Body.Record) {
+		return s.recorder.Record(ctx, &q, r.Body.ExternalRef, nil)
+	}
+	return q.Reply()
+}
+
+// Question is a list that is to be judged, its first lines residents.
+type Question struct {
+	Book      *conflict.Book
+	Stock     stocking.Stock
+	Residents int
+	US        bool
+}
+
+func (q *Question) Reply() (*respond.Reply, error) {
+	answer, err := q.Answer()
+	if err != nil {
+		return nil, err
+	}
+	return respond.JSON(answer)
+}
+
+// Answer is all that is said of the list.
+func (q *Question) Answer() (gen.Check, error) {
+	check, err := stocking.Judge(q.Book, q.Stock)
+	if err != nil {
+		return gen.Check{}, judgeFault(err)
+	}
+	w := newListWire(q.Book, &q.Stock, q.Residents, q.US)
+	answer := w.check(&check)
+	answer.Outlook = w.outlook(&check.Outlook)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, q.Stock, &check))
+	remedies := remedies.Find(q.Book, q.Stock, &check)
+	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
+	return answer, nil
+}
+
+// ReadCheck reads the list of a check, or tells of everything that is wrong with it.
+func ReadCheck(snap *species.Snapshot, in *gen.CheckRequest) (stocking.Stock, error) {
+	r := NewReader(snap)
+	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	r.pin(stock.Lines, in.Keep)
+	r.sizeOfList(len(stock.Lines))
+	r.recordRef(in)
+	return stock, r.Err()
+}
+
+// recordRef refuses a number for a record that is not made, and one that is no line of text.
+func (r *Reader) recordRef(in *gen.CheckRequest) {
+	r.OneLine("/external_ref", in.ExternalRef)
+	if in.ExternalRef != nil && !wire.Value(in.Record) {
+		r.Impossible("/external_ref", "/external_ref is for a record, and none is asked for.", "leave it out, or add record")
+	}
+}
+
+// listWire puts what is said of a list into the words of the wire.
+type listWire struct {
+	book      *conflict.Book
+	words     stocking.Words
+	tank      *stocking.Tank
+	us        bool
+	residents int // lines of the request that are residents
+	refs      []gen.SpeciesRef
+	lines     []stocking.Line
+	classes   map[int]string // price classes of what is on offer, by position in the snapshot
+}
+
+func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool) *listWire {
+	words := listWords
+	if us {
+		words = listWordsUS
+	}
+	return &listWire{book: book, words: words, tank: s.Tank, us: us, residents: residents}
+}
+
+// The words for lists, with those of every solver.
+var listWords, listWordsUS = withSolvers(stocking.English(false)), withSolvers(stocking.English(true))
+
+func withSolvers(w stocking.Words) stocking.Words {
+	return w.With(groupings.English).With(placements.English).With(remedies.English)
+}
+
+// use takes the canonical list that the answer speaks of.
+func (w *listWire) use(lines []stocking.Line) {
+	w.lines, w.refs = lines, make([]gen.SpeciesRef, len(lines))
+	for i := range lines {
+		w.refs[i] = wire.SpeciesRef(w.species(i))
+	}
+}
+
+func (w *listWire) species(line int) *species.Species { return w.book.Snapshot.At(w.lines[line].Index) }

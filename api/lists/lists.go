@@ -1,0 +1,44 @@
+// Package lists judges whole lists and tanks that come with the request: checks, additions, groupings and
+// placements. It leads from the wire to the core and back.
+package lists
+
+import (
+	"context"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+
+	"github.com/google/uuid"
+)
+
+// Lists answers what is asked of whole lists and whole tanks, none of which is stored.
+type Lists struct {
+	books    respond.Books
+	cache    *respond.Cache[Key]
+	recorder Recorder
+	adopters Adopters
+}
+
+// Recorder judges a list and keeps what was asked and answered. tank is the stored tank, if it is one.
+type Recorder interface {
+	Record(ctx context.Context, q *Question, ref *string, tank *uuid.UUID) (*respond.Reply, error)
+}
+
+// Adopters puts what is stored of the tanks named by id into a request, as if it had been given
+// there. stored reports whether there were any.
+type Adopters interface {
+	FetchAdopters(ctx context.Context, in *gen.PlacementsRequest) (stored bool, err error)
+}
+
+// New makes the room. The encoded answers take at most so many bytes.
+func New(books respond.Books, cacheBytes int64) *Lists {
+	return &Lists{books: books, cache: respond.NewCache[Key](books, cacheBytes)}
+}
+
+// Join gives the room what it asks of those where things are stored.
+func (s *Lists) Join(recorder Recorder, adopters Adopters) {
+	s.recorder, s.adopters = recorder, adopters
+}
+
+// Cache holds the answers to lists.
+func (s *Lists) Cache() *respond.Cache[Key] { return s.cache }

@@ -1,0 +1,204 @@
+package lists
+
+import (
+	"context"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
+	"commensal/internal/stocking/placements"
+)
+
+// PostPlacements places fish in tanks. Nothing is stored.
+func (s *Lists) PostPlacements(ctx context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.adopters.FetchAdopters(ctx, r.Body)
+	if err != nil {
+		return nil, err
+	}
+	q, err := readPlacements(book.Snapshot, r.Body)
+	if err != nil {
+		return nil, err
+	}
+	us := r.Params.Units != nil && *r.Params.Units == gen.PostPlacementsParamsUnitsUs
+	answer, err := q.answer(book, us)
+	if err == nil {
+		answer.Private = stored
+	}
+	return answer, err
+}
+
+// placementsAsked is a request for placements, read.
+type placementsAsked struct {
+	arrivals []placements.Arrival
+	tanks    []placements.Adopter
+	names    []*string // of the tanks, as their owners call them
+	wanted   conflict.Level
+	options  placements.Options
+}
+
+// readPlacements reads who arrives and the tanks, or tells of everything that is wrong.
+func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placementsAsked, error) {
+	r := NewReader(snap)
+	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: placements.Options{OneEach: wire.Value(in.OneEach), Options: int(wire.Value(in.Options)), ByTank: wire.Value(in.ByTank)}}
+	for i := range in.Incoming {
+		q.arrivals = append(q.arrivals, placements.Arrival{Line: r.Line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
+	}
+	r.together(q.arrivals, wire.Value(in.Together))
+	for i := range in.Tanks {
+		q.tanks = append(q.tanks, r.adopter("/tanks/"+strconv.Itoa(i), &in.Tanks[i]))
+		q.names = append(q.names, in.Tanks[i].ExternalRef)
+	}
+	return q, r.Err()
+}
+
+// together names the lines that share a tank. A line on several lists joins them all.
+func (r *Reader) together(arrivals []placements.Arrival, lists [][]float64) {
+	for n, list := range lists {
+		name := strconv.Itoa(n)
+		for k, at := range list {
+			if int(at) >= len(arrivals) {
+				r.Impossible("/together/"+strconv.Itoa(n)+"/"+strconv.Itoa(k), "There is no line "+wire.Plain(at)+" in incoming.", "count from 0 to "+strconv.Itoa(len(arrivals)-1))
+				continue
+			}
+			if was := arrivals[int(at)].Together; was != "" && was != name {
+				rename(arrivals, was, name)
+			}
+			arrivals[int(at)].Together = name
+		}
+	}
+}
+
+func rename(arrivals []placements.Arrival, from, to string) {
+	for i := range arrivals {
+		if arrivals[i].Together == from {
+			arrivals[i].Together = to
+		}
+	}
+}
+
+// adopter reads one tank with its residents.
+func (r *Reader) adopter(at string, in *gen.AdopterInput) placements.Adopter {
+	r.OneLine(at+"/external_ref", in.ExternalRef)
+	a := placements.Adopter{Tank: r.tankAt(at+"/tank", in.Tank)}
+	for i := range wire.Value(in.Residents) {
+		a.Lines = append(a.Lines, r.Line(at+"/residents/"+strconv.Itoa(i), &(*in.Residents)[i]))
+	}
+	return a
+}
+
+// answer finds the placements and words them.
+func (q *placementsAsked) answer(book *conflict.Book, us bool) (*respond.Reply, error) {
+	found, err := placements.Find(book, q.arrivals, q.wanted, q.tanks, q.options)
+	if err != nil {
+		return nil, judgeFaultAt(err, q.spot)
+	}
+	w := newListWire(book, &stocking.Stock{}, 0, us)
+	return respond.JSON(w.placements(&found, q))
+}
+
+// spot is where a problem of a line lies: of an arrival, or of a tank after those.
+func (q *placementsAsked) spot(line int) string {
+	if line < len(q.arrivals) {
+		return "/incoming/" + strconv.Itoa(line)
+	}
+	return "/tanks/" + strconv.Itoa(line-len(q.arrivals))
+}
+
+func (w *listWire) placements(p *placements.Placements, q *placementsAsked) gen.Placements {
+	lines := make([]stocking.Line, len(q.arrivals))
+	for i := range lines {
+		lines[i] = q.arrivals[i].Line
+		lines[i].Incoming, lines[i].Refs, lines[i].Weight = true, []int{i}, orOne(lines[i].Weight)
+	}
+	w.use(lines)
+	out := gen.Placements{
+		Summary: w.words.Sentence(p.Summary), WantedLevel: gen.Level(p.Wanted.String()), Incoming: w.checkedLines(),
+		Arrivals: make([]gen.PlacedArrival, len(p.Arrivals)), Tanks: make([]gen.PlacedTank, len(p.Tanks)), Held: []int{},
+		Lost: wire.Decimals(p.Lost, 3), LostBound: wire.Decimals(p.LostBound, 3), Harm: wire.Decimals(p.Harm, 1), HarmBound: wire.Decimals(p.HarmBound, 1),
+		Optimal: p.Optimal, Nodes: p.Nodes, Cautions: wire.Cautions(p.Cautions),
+		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	for i := range p.Arrivals {
+		out.Arrivals[i] = w.placedArrival(&p.Arrivals[i])
+	}
+	for i := range p.Tanks {
+		out.Tanks[i] = w.placedTank(&p.Tanks[i])
+		out.Tanks[i].ExternalRef = q.names[p.Tanks[i].Tank]
+	}
+	if q.options.ByTank {
+		list := w.byTank(p, q)
+		out.ByTank = &list
+	}
+	for t, d := range p.Before {
+		if d == stocking.Hold {
+			out.Held = append(out.Held, t)
+		}
+	}
+	return out
+}
+
+// orOne is 1 for a weight that was not given.
+func orOne(weight float64) float64 {
+	if weight == 0 {
+		return 1
+	}
+	return weight
+}
+
+func (w *listWire) placedArrival(a *placements.Placed) gen.PlacedArrival {
+	out := gen.PlacedArrival{Lines: a.Refs, Fitting: a.Fitting, Options: make([]gen.TankOption, len(a.Options))}
+	if a.Tank >= 0 {
+		out.Tank = &a.Tank
+	}
+	for i := range a.Options {
+		out.Options[i] = w.tankOption(&a.Options[i])
+	}
+	return out
+}
+
+func (w *listWire) tankOption(o *placements.TankOption) gen.TankOption {
+	with, resident := against(o.With)
+	out := gen.TankOption{Tank: o.Tank, Fits: o.Fits, Decision: gen.Decision(o.Decision.String()),
+		With: gen.TankOptionWith(with), Resident: resident, Reason: w.words.Sentence(o.Reason)}
+	if o.Fits {
+		harm := wire.Decimals(o.Harm, 1)
+		out.Harm = &harm
+	}
+	return out
+}
+
+// byTank tells for each tank what it could take, and where that goes instead.
+func (w *listWire) byTank(p *placements.Placements, q *placementsAsked) []gen.Adoption {
+	out := make([]gen.Adoption, len(p.ByTank))
+	for i := range p.ByTank {
+		a := &p.ByTank[i]
+		out[i] = gen.Adoption{Tank: a.Tank, ExternalRef: q.names[a.Tank], Candidates: make([]gen.Candidate, len(a.Candidates))}
+		for k := range a.Candidates {
+			c := &a.Candidates[k]
+			o, arrival := w.tankOption(&c.TankOption), &p.Arrivals[c.Arrival]
+			out[i].Candidates[k] = gen.Candidate{Lines: arrival.Refs, Fits: o.Fits, Harm: o.Harm, Decision: o.Decision,
+				With: gen.CandidateWith(o.With), Resident: o.Resident, Reason: o.Reason}
+			if arrival.Tank >= 0 {
+				out[i].Candidates[k].Placed = &arrival.Tank
+			}
+		}
+	}
+	return out
+}
+
+func (w *listWire) placedTank(t *placements.PlacedTank) gen.PlacedTank {
+	out := gen.PlacedTank{Tank: t.Tank, Lines: t.Refs, Harm: wire.Decimals(t.Harm, 1), Decision: gen.Decision(t.Decision.String()), Summary: w.words.Summary(&t.Summary)}
+	if t.Worst != nil {
+		out.Worst = w.joining(&additions.Joining{With: -1, Score: t.Worst.Score, Summary: t.Worst.Summary, SpeciesLevel: t.Worst.SpeciesLevel})
+	}
+	return out
+}

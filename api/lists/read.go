@@ -1,0 +1,123 @@
+package lists
+
+import (
+	"errors"
+	"net/http"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/validate"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+)
+
+// Reader turns the lists of a request into a [stocking.Stock].
+type Reader struct{ *wire.Body }
+
+func NewReader(snap *species.Snapshot) *Reader { return &Reader{wire.NewBody(snap)} }
+
+// lines reads residents and incoming into one list, residents first.
+func (r *Reader) lines(residents []gen.LineInput, incoming *[]gen.LineInput) []stocking.Line {
+	list := make([]stocking.Line, 0, len(residents))
+	for i := range residents {
+		list = append(list, r.Line("/residents/"+strconv.Itoa(i), &residents[i]))
+	}
+	if incoming == nil {
+		return list
+	}
+	for i := range *incoming {
+		l := r.Line("/incoming/"+strconv.Itoa(i), &(*incoming)[i])
+		l.Incoming = true
+		list = append(list, l)
+	}
+	return list
+}
+
+func (r *Reader) Line(at string, in *gen.LineInput) stocking.Line {
+	l := stocking.Line{Index: r.Species(at+"/species", in.Species)}
+	if in.Count != nil {
+		l.Count = int(*in.Count)
+	}
+	if in.Sex != nil {
+		l.Sex = wire.Sex(*in.Sex)
+	}
+	l.LengthCM = r.Quantity(at, "length_cm", in.LengthCm, wire.ResidentLength)
+	l.AgeMonth, l.MonthsObserved, l.Weight = wire.Value(in.AgeMonths), wire.Value(in.MonthsObserved), wire.Value(in.Weight)
+	l.Keep = wire.Value(in.Keep)
+	if in.Disposition != nil {
+		l.Observed = dispositionOf(*in.Disposition)
+	}
+	return l
+}
+
+// pin marks every line of the species that are to stay.
+func (r *Reader) pin(lines []stocking.Line, keep *[]string) {
+	for i, index := range r.SpeciesList("/keep", keep) {
+		on := index < 0
+		for k := range lines {
+			if lines[k].Index == index && index >= 0 {
+				lines[k].Keep, on = true, true
+			}
+		}
+		if !on {
+			r.Impossible("/keep/"+strconv.Itoa(i), strconv.Quote(validate.Printable((*keep)[i]))+" is not on the list.", "name a species of residents or incoming")
+		}
+	}
+}
+
+// sizeOfList refuses a list of no lines or of too many.
+func (r *Reader) sizeOfList(n int) {
+	switch {
+	case n == 0:
+		r.Impossible("/residents", "The list is empty.", "give at least one line in residents or incoming")
+	case n > stocking.MaxLines:
+		r.Impossible("/residents", "residents and incoming have "+strconv.Itoa(n)+" lines together, which is too many.", "give at most "+strconv.Itoa(stocking.MaxLines))
+	}
+}
+
+// wantedOf is the level asked for, or the customary one.
+func wantedOf(level *gen.Level) conflict.Level {
+	if level != nil {
+		if l, ok := conflict.ParseLevel(string(*level)); ok {
+			return l
+		}
+	}
+	return stocking.DefaultWanted
+}
+
+func dispositionOf(d gen.Disposition) conflict.Disposition {
+	switch d {
+	case gen.Calmer:
+		return conflict.Calmer
+	case gen.Fiercer:
+		return conflict.Fiercer
+	}
+	return conflict.Typical
+}
+
+// judgeFault is the problem behind an error of package stocking: the limits of the
+// contract are narrower, so it means a value that the contract should have refused.
+func judgeFault(err error) error {
+	return judgeFaultAt(err, func(line int) string { return "/residents/" + strconv.Itoa(line) })
+}
+
+// judgeFaultAt is judgeFault where problems lie at other spots.
+func judgeFaultAt(err error, at func(line int) string) error {
+	var input *stocking.InputError
+	if !errors.As(err, &input) {
+		return err
+	}
+	f := &respond.Fault{Slug: respond.ImpossibleValue, Status: http.StatusUnprocessableEntity}
+	for _, p := range input.Problems {
+		pointer := "/tank"
+		if p.Line >= 0 {
+			pointer = at(p.Line)
+		}
+		f.Entries = append(f.Entries, respond.AtField(gen.Body, pointer, p.What+".", "write a value from "+wire.Plain(p.Min)+" to "+wire.Plain(p.Max)))
+	}
+	f.Detail = respond.Sentence(f.Entries)
+	return f
+}

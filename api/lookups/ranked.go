@@ -1,0 +1,105 @@
+package lookups
+
+import (
+	"cmp"
+	"context"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// ranked is one species' score with the one it is ranked for.
+type ranked struct {
+	index int
+	score float64
+}
+
+// ListSpeciesPairings ranks the whole catalogue for one species.
+func (s *Lookups) ListSpeciesPairings(_ context.Context, r gen.ListSpeciesPairingsRequestObject) (gen.ListSpeciesPairingsResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", r.Species))
+	if err != nil {
+		return nil, err
+	}
+	q := rankedQuery(r.Params)
+	path := "/v1/species/" + string(matches[0].Species.ID) + "/pairings"
+	list := rank(book, matches[0].Index, r.Params)
+	p, err := respond.PageOf(respond.ListID(book, path+"?"+q.Encode()), len(list), r.Params.Limit, r.Params.Cursor, path, rankedQuery(r.Params))
+	if err != nil {
+		return nil, err
+	}
+	location := withPage(path, q, r.Params.Limit, r.Params.Cursor)
+	return &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: location, Link: p.Link,
+		ETag: s.books.Tag(book, location),
+		Make: func() (any, error) { return rankedWire(book, matches[0], list, p), nil }}, nil
+}
+
+// rankedQuery is the canonical form of the filters; what says the default is left out.
+func rankedQuery(p gen.ListSpeciesPairingsParams) url.Values {
+	q := url.Values{}
+	if p.Level != nil {
+		q.Set("level", string(*p.Level))
+	}
+	if p.Order != nil && *p.Order == gen.Highest {
+		q.Set("order", string(gen.Highest))
+	}
+	return q
+}
+
+// withPage is a path with its query and the page asked for.
+func withPage(path string, q url.Values, limit *int, cursor *string) string {
+	if limit != nil && *limit != respond.DefaultLimit {
+		q.Set("limit", strconv.Itoa(*limit))
+	}
+	if cursor != nil {
+		q.Set("cursor", *cursor)
+	}
+	if len(q) == 0 {
+		return path
+	}
+	return path + "?" + q.Encode()
+}
+
+// rank scores a species with every entry, its own kind among them, and orders by
+// score and then by id, which is the order of the snapshot.
+func rank(book *conflict.Book, of int, p gen.ListSpeciesPairingsParams) []ranked {
+	var list []ranked
+	for j := range book.Snapshot.Len() {
+		score := book.Value(of, j)
+		if p.Level == nil || conflict.LevelOf(score).String() == string(*p.Level) {
+			list = append(list, ranked{j, score})
+		}
+	}
+	sign := 1
+	if p.Order != nil && *p.Order == gen.Highest {
+		sign = -1
+	}
+	slices.SortStableFunc(list, func(a, b ranked) int { return sign * cmp.Compare(a.score, b.score) })
+	return list
+}
+
+func rankedWire(book *conflict.Book, of species.Match, list []ranked, p respond.Page) gen.SpeciesPairingsPage {
+	out := gen.SpeciesPairingsPage{
+		Species: wire.SpeciesRef(of.Species), Pairings: []gen.RankedPairing{}, Next: p.Next,
+		ModelVersion: book.Model.Version(), CatalogueRevision: book.Snapshot.Revision(),
+	}
+	words := conflict.English(false)
+	for _, r := range list[p.From:p.To] {
+		e := book.Model.Explain(book.Profile(of.Index), book.Profile(r.index), nil)
+		out.Pairings = append(out.Pairings, gen.RankedPairing{
+			Species: wire.SpeciesRef(e.Second.Species), Score: wire.Tenths(r.score), Level: gen.Level(e.Score.Level.String()),
+			MainReason: gen.MainReason(e.Score.Reason.String()), Summary: words.Summary(&e),
+		})
+	}
+	return out
+}

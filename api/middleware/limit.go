@@ -1,0 +1,99 @@
+// Package middleware is what every request passes before a room answers it: its identity in a trace, the access log and
+// the metrics, errors and panics that become problems, CORS, who asks, and how often one may.
+package middleware
+
+import (
+	"fmt"
+	"net/http"
+	"net/netip"
+	"strconv"
+	"time"
+
+	"commensal/api/respond"
+
+	"github.com/labstack/echo/v4"
+)
+
+// limiter counts the requests of clients told apart by K and says so in the RateLimit
+// fields (IETF draft-ietf-httpapi-ratelimit-headers). A nil one counts nothing. Each
+// replica counts for itself: with n of them a client has up to n times the quota.
+type limiter[K comparable] struct {
+	buckets *buckets[K]
+	policy  []string
+	whom    string // whose requests, for the refusal
+}
+
+func newLimiter[K comparable](limit RateLimit, whom string) *limiter[K] {
+	if limit.Quota <= 0 {
+		return nil
+	}
+	policy := fmt.Sprintf(`"default";q=%d;w=%d`, limit.Quota, wholeSeconds(limit.Window))
+	return &limiter[K]{newBuckets[K](limit), []string{policy}, whom}
+}
+
+// admit counts one request and refuses it when there were too many, unless it is exempt.
+func (l *limiter[K]) admit(h http.Header, key K, now time.Time, exempt bool) error {
+	if l == nil {
+		return nil
+	}
+	v := l.buckets.take(key, now)
+	if exempt {
+		v.allowed = true
+	}
+	h["Ratelimit-Policy"] = l.policy
+	h["Ratelimit"] = []string{`"default";r=` + strconv.Itoa(v.left) + ";t=" + strconv.Itoa(wholeSeconds(v.whole))}
+	if !v.allowed {
+		return tooMany(l.whom, wholeSeconds(v.retry))
+	}
+	return nil
+}
+
+// Limits say how often a client may ask.
+type Limits struct {
+	Address, Key   RateLimit
+	TrustedProxies []netip.Prefix // whose X-Forwarded-For is believed
+	Now            func() time.Time
+}
+
+// LimitRate limits each client on /v1: by key where a key is sent that is known to be good
+// without asking the database, by address otherwise. So nobody gets at the database,
+// to have a key looked up, more often than an address may ask.
+func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
+	byAddress := newLimiter[netip.Addr](o.Address, "from this address")
+	byKey := newLimiter[string](o.Key, "with this key")
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			r := c.Request()
+			if !public(r) {
+				return next(c)
+			}
+			var err error
+			h, now := c.Response().Header(), o.Now()
+			who, learn := g.remembered(c)
+			if who != nil {
+				err = byKey.admit(h, who.Key, now, false)
+			} else {
+				err = byAddress.admit(h, clientAddress(r, o.TrustedProxies), now, fromThisMachine(r))
+			}
+			if err != nil {
+				return err
+			}
+			if learn {
+				g.verifier.LearnBeside(bearer(r.Header)) // so that the next one counts by key
+			}
+			return next(c)
+		}
+	}
+}
+
+// fromThisMachine reports a request of a program on the service's own machine, which is
+// never refused: it comes over loopback, and no proxy passed it on for somebody else.
+func fromThisMachine(r *http.Request) bool {
+	return peerAddress(r.RemoteAddr).IsLoopback() && r.Header.Get("X-Forwarded-For") == "" && r.Header.Get("Forwarded") == ""
+}
+
+func tooMany(whom string, wait int) error {
+	seconds := strconv.Itoa(max(1, wait))
+	return &respond.Fault{Slug: respond.TooManyRequests, Detail: "Too many requests " + whom + "; wait " + seconds + " s.",
+		Header: map[string]string{"Retry-After": seconds}}
+}

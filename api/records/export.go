@@ -1,0 +1,72 @@
+package records
+
+import (
+	"context"
+	"io"
+	"net/http"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/internal/store"
+)
+
+// maxExports is how many exports run at the same time: each holds a connection to the database for
+// as long as its reader takes.
+const maxExports = 2
+
+const linesType = "application/x-ndjson"
+
+var errExportsFull = &respond.Fault{Slug: respond.TooManyRequests, Detail: "As many exports are under way as may be; wait for one to end.",
+	Header: map[string]string{"Retry-After": "10"}}
+
+// ExportChecks streams the organization's records, one on each line.
+func (s *Records) ExportChecks(ctx context.Context, r gen.ExportChecksRequestObject) (gen.ExportChecksResponseObject, error) {
+	p := &r.Params
+	filter, err := checkFilter(p.Decision, p.ExternalRef, p.Since, p.Until)
+	if err != nil {
+		return nil, err
+	}
+	if s.store == nil {
+		return nil, respond.ErrDatabaseAway
+	}
+	out := &respond.Reply{Status: http.StatusOK, Media: linesType, Caching: respond.NoStore}
+	out.Stream = func(w io.Writer) error {
+		if transact.CallOf(ctx).Head {
+			return nil
+		}
+		return s.export(ctx, filter, w)
+	}
+	return out, nil
+}
+
+func (s *Records) export(ctx context.Context, filter store.CheckFilter, w io.Writer) error {
+	select {
+	case s.exports <- struct{}{}:
+		defer func() { <-s.exports }()
+	default:
+		return errExportsFull
+	}
+	sent := 0
+	err := s.store.ExportChecks(ctx, transact.CallOf(ctx).Organization, filter, func(c store.CheckRecord) error {
+		line, err := recordLine(c)
+		if err != nil {
+			return err
+		}
+		sent++
+		_, err = w.Write(line)
+		return err
+	})
+	if err != nil && sent > 0 { // by its reader, as a rule; a failure of ours it sees only as a cut
+		s.logger.WarnContext(ctx, "an export was cut off", "records", sent, "error", err)
+	}
+	return respond.StoreFault(err)
+}
+
+func recordLine(c store.CheckRecord) ([]byte, error) {
+	wire, err := recordWire(c)
+	if err != nil {
+		return nil, err
+	}
+	return respond.EncodeJSON(wire)
+}

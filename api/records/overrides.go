@@ -1,0 +1,47 @@
+package records
+
+import (
+	"context"
+	"strings"
+	"unicode/utf8"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/api/wire"
+	"commensal/internal/store"
+)
+
+// minReason is the shortest reason, in characters without the blanks around it.
+const minReason = 3
+
+// OverrideCheck adds to a record on hold that it may pass, and why.
+func (s *Records) OverrideCheck(ctx context.Context, r gen.OverrideCheckRequestObject) (gen.OverrideCheckResponseObject, error) {
+	o, err := readOverride(r.Body)
+	if err != nil {
+		return nil, err
+	}
+	id, err := respond.ParseID(r.Check)
+	if err != nil {
+		return nil, respond.StoreFault(err)
+	}
+	o.Key = transact.CallOf(ctx).Key
+	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		o, err := tx.AddOverride(ctx, id, o)
+		if err != nil {
+			return nil, err
+		}
+		return respond.Created(recordPath(id), overrideWire(o))
+	})
+}
+
+func readOverride(in *gen.NewOverride) (store.Override, error) {
+	r := wire.NewBody(nil)
+	o := store.Override{Reason: strings.TrimSpace(in.Reason), StaffRef: in.StaffRef}
+	r.OneLine("/reason", &in.Reason)
+	r.OneLine("/staff_ref", in.StaffRef)
+	if n := utf8.RuneCountInString(o.Reason); n > 0 && n < minReason {
+		r.Impossible("/reason", "/reason is too short to be one.", "say in a sentence why it may pass")
+	}
+	return o, r.Err()
+}

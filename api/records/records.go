@@ -1,0 +1,28 @@
+// Package records keeps checks as they were decided, overrides those on hold, exports them, and judges them again with
+// today's catalogue and model.
+package records
+
+import (
+	"log/slog"
+
+	"commensal/api/respond"
+	"commensal/internal/conflict"
+	"commensal/internal/store"
+
+	lru "github.com/hashicorp/golang-lru/v2"
+)
+
+// Records keeps checks as they were decided, overrides those on hold, and judges them again.
+type Records struct {
+	books   respond.Books
+	store   *store.Store // nil where there is no database
+	logger  *slog.Logger
+	past    *lru.Cache[int64, *conflict.Book] // of older revisions, for replays
+	exports chan struct{}                     // one for each export under way
+}
+
+// New makes the room.
+func New(books respond.Books, in *store.Store, logger *slog.Logger) *Records {
+	past, _ := lru.New[int64, *conflict.Book](maxPast) // fails only for a size below 1
+	return &Records{books: books, store: in, logger: logger, past: past, exports: make(chan struct{}, maxExports)}
+}

@@ -1,0 +1,26 @@
+package respond
+
+import (
+	"strconv"
+
+	"commensal/internal/store"
+
+	"github.com/google/uuid"
+)
+
+// versionTag is the strong entity tag of a version.
+func versionTag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
+
+var ErrNoPrecondition = &Fault{Slug: PreconditionRequired, Detail: "If-Match is missing: send the ETag of what you have read, or * for whatever there is."}
+
+// Precondition reads the id of a thing that is to be changed, and the version meant.
+func Precondition(text string, ifMatch *string) (id uuid.UUID, match store.Match, err error) {
+	if ifMatch == nil {
+		return id, nil, ErrNoPrecondition
+	}
+	if id, err = ParseID(text); err != nil {
+		return id, nil, StoreFault(err)
+	}
+	fields := []string{*ifMatch}
+	return id, func(version int64) bool { return MatchesStrongly(fields, versionTag(version)) }, nil
+}

@@ -1,0 +1,139 @@
+// Package respond is what every room answers with: replies and the problems of RFC 9457, entity tags and
+// preconditions, pages of lists with their cursors, and the cache of encoded answers.
+package respond
+
+import (
+	"encoding/json"
+	"io"
+	"net/http"
+	"strconv"
+)
+
+// The headers and media types of answers.
+const (
+	JSONType  = "application/json"
+	HTMLType  = "text/html; charset=utf-8"
+	YAMLType  = "application/yaml"
+	cacheable = "public, max-age=300"
+	NoStore   = "no-store"
+	// Revalidate lets a client keep what is its own, and ask each time whether it still holds.
+	Revalidate = "private, no-cache"
+)
+
+// Reply is an answer that is not a problem. Its body is made, and encoded, before any
+// header is sent, so that a failure can still become an honest 500. A reply that is
+// kept and sent again is not changed.
+type Reply struct {
+	Status          int
+	Media           string
+	ETag            string // "" for an answer that has none and is not to be kept
+	ContentLocation string // Content-Location, "" for none
+	Link            string // Link, "" for none
+	Policy          string // Content-Security-Policy, "" for none
+	Caching         string // Cache-Control; "" for what etag implies
+	Location        string // Location of what was made, "" for none
+	Replayed        bool   // this is the answer to the same request before
+	Repeat          []byte // the body that a repeat is answered with, where it is another one
+	Body            []byte
+	Make            func() (any, error)   // makes the value of a JSON body, where body is nil
+	Stream          func(io.Writer) error // writes the body piece by piece, where it is too much for memory
+	lines           []headerLine          // the headers, where prepare made them
+	Private         bool                  // it tells of what an organization stores, and is not kept for others
+}
+
+// headerLine is one header, ready for a header map.
+type headerLine struct {
+	name   string
+	values []string
+}
+
+// Prepare makes the headers of a reply that is sent many times.
+func (r *Reply) Prepare() *Reply {
+	r.lines = append(r.headers(), lengthLine(r.Body))
+	return r
+}
+
+func lengthLine(body []byte) headerLine {
+	return headerLine{"Content-Length", []string{strconv.Itoa(len(body))}}
+}
+
+// JSON answers 200 with a value.
+func JSON(value any) (*Reply, error) {
+	body, err := EncodeJSON(value)
+	if err != nil {
+		return nil, err
+	}
+	return &Reply{Status: http.StatusOK, Media: JSONType, Body: body}, nil
+}
+
+func EncodeJSON(value any) ([]byte, error) {
+	body, err := json.Marshal(value)
+	if err != nil {
+		return nil, err
+	}
+	return append(body, '\n'), nil
+}
+
+// Write sends the reply.
+func (r *Reply) Write(w http.ResponseWriter) error {
+	if r.Stream != nil {
+		return r.writeStream(w)
+	}
+	body := r.Body
+	if body == nil && r.Make != nil {
+		value, err := r.Make()
+		if err != nil {
+			return err
+		}
+		if body, err = EncodeJSON(value); err != nil {
+			return err
+		}
+	}
+	lines := r.lines
+	if lines == nil {
+		if lines = r.headers(); r.Status != http.StatusNotModified && r.Status != http.StatusNoContent {
+			lines = append(lines, lengthLine(body))
+		}
+	}
+	h := w.Header()
+	for _, line := range lines {
+		h[line.name] = line.values
+	}
+	w.WriteHeader(r.Status)
+	if len(body) == 0 {
+		return nil
+	}
+	_, _ = w.Write(body) // fails only when the client is gone: nobody is left to be told
+	return nil
+}
+
+// headers lists the headers that the reply has; the names are in canonical form.
+func (r *Reply) headers() []headerLine {
+	caching := r.Caching
+	switch {
+	case caching != "":
+	case r.ETag != "":
+		caching = cacheable
+	default:
+		caching = NoStore
+	}
+	replayed := ""
+	if r.Replayed {
+		replayed = "true"
+	}
+	lines := make([]headerLine, 0, 8)
+	for _, x := range [...][2]string{
+		{"Content-Type", r.Media}, {"Etag", r.ETag}, {"Content-Location", r.ContentLocation}, {"Link", r.Link},
+		{"Content-Security-Policy", r.Policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching}, {"Location", r.Location}, {"Idempotent-Replayed", replayed},
+	} {
+		if x[1] != "" {
+			lines = append(lines, headerLine{x[0], []string{x[1]}})
+		}
+	}
+	return lines
+}
+
+// notModified is the reply without its body.
+func (r *Reply) notModified() *Reply {
+	return &Reply{Status: http.StatusNotModified, ETag: r.ETag, Caching: r.Caching, ContentLocation: r.ContentLocation, Link: r.Link}
+}

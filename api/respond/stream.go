@@ -1,0 +1,54 @@
+package respond
+
+import (
+	"io"
+	"net/http"
+	"time"
+)
+
+// pieceTime is how long a client may take for one piece of a body that is streamed.
+const pieceTime = 30 * time.Second
+
+// writeStream sends a body that is made while it is sent. The headers go with its first piece: until
+// then a failure can still become a problem. After that the connection is cut, so that
+// nobody takes a part for the whole.
+func (r *Reply) writeStream(w http.ResponseWriter) error {
+	pieces := &pieces{to: w, control: http.NewResponseController(w), reply: r}
+	err := r.Stream(pieces)
+	switch {
+	case err == nil:
+		pieces.begin()
+		return nil
+	case !pieces.begun:
+		return err
+	}
+	panic(http.ErrAbortHandler)
+}
+
+// pieces sends headers before the first piece, and gives the client time for each.
+type pieces struct {
+	to      http.ResponseWriter
+	control *http.ResponseController
+	reply   *Reply
+	begun   bool
+}
+
+var _ io.Writer = (*pieces)(nil)
+
+// Write sends a piece.
+func (p *pieces) Write(piece []byte) (int, error) {
+	p.begin()
+	_ = p.control.SetWriteDeadline(time.Now().Add(pieceTime)) // where the connection has deadlines at all
+	return p.to.Write(piece)
+}
+
+func (p *pieces) begin() {
+	if p.begun {
+		return
+	}
+	p.begun = true
+	for _, line := range p.reply.headers() {
+		p.to.Header()[line.name] = line.values
+	}
+	p.to.WriteHeader(p.reply.Status)
+}

@@ -1,0 +1,200 @@
+package tanks
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"slices"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/api/lists"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/api/wire"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/store"
+
+	"github.com/google/uuid"
+)
+
+// CheckTank judges a stored tank as it is.
+func (s *Tanks) CheckTank(ctx context.Context, r gen.CheckTankRequestObject) (gen.CheckTankResponseObject, error) {
+	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankParamsUnitsUs
+	return s.checkStored(ctx, r.Tank, &gen.TankCheckRequest{WantedLevel: r.Params.WantedLevel}, us)
+}
+
+// CheckTankWith judges a stored tank with what is about to join.
+func (s *Tanks) CheckTankWith(ctx context.Context, r gen.CheckTankWithRequestObject) (gen.CheckTankWithResponseObject, error) {
+	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankWithParamsUnitsUs
+	return s.checkStored(ctx, r.Tank, r.Body, us)
+}
+
+// checkStored reads a tank, and then judges it outside the transaction: a connection is
+// not held while the core computes. The answer to the same state of a tank is kept, for
+// a screen at the counter that asks again and again.
+func (s *Tanks) checkStored(ctx context.Context, tank string, in *gen.TankCheckRequest, us bool) (*respond.Reply, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.stock(ctx, tank)
+	if err != nil {
+		return nil, err
+	}
+	description, lines, err := s.asGiven(stored)
+	if err != nil {
+		return nil, err
+	}
+	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
+		Record: in.Record, ExternalRef: in.ExternalRef}
+	if wire.Value(in.Record) {
+		return s.recordStored(ctx, book, request, &stored, us)
+	}
+	key, err := stateOf(transact.CallOf(ctx).Organization, request, &stored.Water, us)
+	if err != nil {
+		return nil, err
+	}
+	if before, ok := s.cache.Get(book, key); ok {
+		return before, nil
+	}
+	answer, err := judgeStored(book, request, &stored.Water, us)
+	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
+		s.cache.Put(book, key, answer.Prepare())
+	}
+	return answer, err
+}
+
+// growsOlder reports a line whose age is another at every moment: an answer about it is
+// never asked for again.
+func growsOlder(l gen.LineInput) bool { return l.AgeMonths != nil }
+
+// stateOf tells what is judged from all else. The organization is part of it, so that
+// nobody can tell by the time it takes what another has asked.
+func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us bool) (key lists.Key, err error) {
+	text, err := json.Marshal([]any{whose, request, water, us})
+	return sha256.Sum256(text), err
+}
+
+func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+	q, err := askedOfStored(book, request, water, us)
+	if err != nil {
+		return nil, err
+	}
+	return q.Reply()
+}
+
+// recordStored records the check of a stored tank.
+func (s *Tanks) recordStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*respond.Reply, error) {
+	q, err := askedOfStored(book, request, &stored.Water, us)
+	if err != nil {
+		return nil, err
+	}
+	return s.recorder.Record(ctx, q, request.ExternalRef, &stored.Tank.ID)
+}
+
+func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
+	stock, err := lists.ReadCheck(book.Snapshot, request)
+	if err != nil {
+		return nil, err
+	}
+	if stock.Tank != nil {
+		stock.Tank.Swings = swingsOf(water)
+	}
+	return &lists.Question{Book: book, Stock: stock, Residents: len(request.Residents), US: us}, nil
+}
+
+// ListTankAdditions ranks what could join a stored tank.
+func (s *Tanks) ListTankAdditions(ctx context.Context, r gen.ListTankAdditionsRequestObject) (gen.ListTankAdditionsResponseObject, error) {
+	book, err := s.books.Book()
+	if err != nil {
+		return nil, err
+	}
+	stored, err := s.stock(ctx, r.Tank)
+	if err != nil {
+		return nil, err
+	}
+	description, lines, err := s.asGiven(stored)
+	if err != nil {
+		return nil, err
+	}
+	in, err := additionsAsked(book.Snapshot, &r.Params)
+	if err != nil {
+		return nil, err
+	}
+	in.Tank, in.Residents = description, lines
+	us := r.Params.Units != nil && *r.Params.Units == gen.ListTankAdditionsParamsUnitsUs
+	return lists.Rank(book, in, us)
+}
+
+// additionsAsked puts the query into the body of POST /v1/additions.
+func additionsAsked(snap *species.Snapshot, p *gen.ListTankAdditionsParams) (*gen.AdditionsRequest, error) {
+	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf}
+	if p.InsteadOf != nil {
+		if _, err := wire.ResolveAll(snap, wire.InQuery("instead_of", *p.InsteadOf)); err != nil {
+			return nil, err
+		}
+	}
+	if p.Limit != nil {
+		limit := float64(*p.Limit)
+		in.Limit = &limit
+	}
+	f := gen.AdditionFilters{Family: p.Family, Zone: p.Zone}
+	if p.MaxLengthCm != nil {
+		found := respond.Faults{Malformed: respond.MalformedParameter}
+		x, _ := wire.ResidentLength.ReadAt(wire.QuerySpot("max_length_cm"), *p.MaxLengthCm, &found)
+		if err := found.Err(); err != nil {
+			return nil, err
+		}
+		text := gen.Quantity(wire.Plain(x))
+		f.MaxLengthCm = &text
+	}
+	in.Filters = &f
+	return in, nil
+}
+
+// stock reads a tank with its residents and what is known of its water.
+func (s *Tanks) stock(ctx context.Context, tank string) (stored store.Stock, err error) {
+	id, err := respond.ParseID(tank)
+	if err != nil {
+		return stored, respond.StoreFault(err)
+	}
+	if s.store == nil {
+		return stored, respond.ErrDatabaseAway
+	}
+	stored, err = s.store.Stock(ctx, transact.CallOf(ctx).Organization, id, stocking.MaxLines)
+	return stored, respond.StoreFault(err)
+}
+
+// asGiven is a stored tank as a list is given: with the latest readings, and every fish
+// as old as it is by now.
+func (s *Tanks) asGiven(stored store.Stock) (*gen.TankInput, []gen.LineInput, error) {
+	var tank gen.TankInput
+	if err := wire.DecodeStored(stored.Tank.Description, &tank); err != nil {
+		return nil, nil, err
+	}
+	latestReadings(&tank, &stored.Water)
+	lines := make([]gen.LineInput, len(stored.Residents))
+	for i, r := range stored.Residents {
+		if err := wire.DecodeStored(r.Line, &lines[i]); err != nil {
+			return nil, nil, err
+		}
+		if age := lines[i].AgeMonths; age != nil {
+			*age = min(maxAgeMonths, *age+monthsSince(r.StatedAt, s.now()))
+		}
+	}
+	return &tank, lines, nil
+}
+
+// maxAgeMonths is the greatest age that the contract knows.
+const maxAgeMonths = 1440
+
+// daysInMonth is the mean of the Gregorian calendar.
+const daysInMonth = 30.436875
+
+// monthsSince counts months that have passed, never below none.
+func monthsSince(then, now time.Time) float64 {
+	return max(0, now.Sub(then).Hours()/24/daysInMonth)
+}

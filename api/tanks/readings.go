@@ -1,0 +1,111 @@
+package tanks
+
+import (
+	"context"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/transact"
+	"commensal/api/wire"
+	"commensal/internal/species"
+	"commensal/internal/stocking"
+	"commensal/internal/store"
+)
+
+// CreateReading adds a reading of a tank's water.
+func (s *Tanks) CreateReading(ctx context.Context, r gen.CreateReadingRequestObject) (gen.CreateReadingResponseObject, error) {
+	reading, err := s.readReading(r.Body)
+	if err != nil {
+		return nil, err
+	}
+	tank, err := respond.ParseID(r.Tank)
+	if err != nil {
+		return nil, respond.StoreFault(err)
+	}
+	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		added, err := tx.AddReading(ctx, tank, reading)
+		if err != nil {
+			return nil, err
+		}
+		return respond.Created("", readingWire(added))
+	})
+}
+
+// firstReading is the earliest moment that a reading may be of.
+var firstReading = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// clockSkew is how far the clock of a sensor may be ahead.
+const clockSkew = 5 * time.Minute
+
+func (s *Tanks) readReading(in *gen.NewReading) (store.Reading, error) {
+	r := wire.NewBody(nil)
+	out := store.Reading{TakenAt: s.now()}
+	if in.TakenAt != nil {
+		out.TakenAt = *in.TakenAt
+	}
+	if out.TakenAt.Before(firstReading) || out.TakenAt.After(s.now().Add(clockSkew)) {
+		r.Impossible("/taken_at", "/taken_at is before 2000 or in the future.", "write when the reading was taken")
+	}
+	said := false
+	for w, raw := range [...]*gen.Quantity{in.TemperatureC, in.Ph, in.GhDh, in.SalinityPpt} {
+		if raw != nil {
+			x := r.Quantity("", string(wire.WaterParameters[w].Name), raw, wire.WaterParameters[w].Quantity)
+			out.Values[w], said = &x, true
+		}
+	}
+	if !said {
+		r.Impossible("", "The reading has no value.", "give temperature_c, ph, gh_dh or salinity_ppt")
+	}
+	return out, r.Err()
+}
+
+// ListReadings lists the readings of a tank.
+func (s *Tanks) ListReadings(ctx context.Context, r gen.ListReadingsRequestObject) (gen.ListReadingsResponseObject, error) {
+	whose := transact.CallOf(ctx).Organization
+	tank, err := respond.ParseID(r.Tank)
+	if err != nil {
+		return nil, respond.StoreFault(err)
+	}
+	k, err := respond.NewKeyset(whose, "/v1/tanks/"+r.Tank+"/readings", nil, r.Params.Limit, r.Params.Cursor)
+	if err != nil {
+		return nil, err
+	}
+	before, id, err := k.BeforeMoment()
+	if err != nil {
+		return nil, err
+	}
+	var list []store.Reading
+	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+		list, err = tx.Readings(ctx, tank, before, id, k.Limit+1)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	list, next, link := respond.Cut(&k, whose, list, func(r *store.Reading) string {
+		return respond.MomentPlace(r.TakenAt, r.ID)
+	})
+	return respond.Listed(gen.ReadingsPage{Readings: wire.Mapped(list, readingWire), Next: next}, link)
+}
+
+// swingsOf is what the readings spanned of late.
+func swingsOf(w *store.Water) (s stocking.Swings) {
+	s.Days = store.SwingDays
+	for p := range s.Of {
+		if low, high := w.Lowest[p], w.Highest[p]; low != nil && high != nil {
+			s.Of[p] = stocking.Swing{Low: *low, High: *high, Known: true}
+		}
+	}
+	return s
+}
+
+// latestReadings puts what was measured last in the place of what was said of a tank.
+func latestReadings(in *gen.TankInput, w *store.Water) {
+	for p, at := range [species.NumParameters]**gen.Quantity{&in.TemperatureC, &in.Ph, &in.GhDh, &in.SalinityPpt} {
+		if w.Latest[p] != nil {
+			text := gen.Quantity(wire.Plain(*w.Latest[p]))
+			*at = &text
+		}
+	}
+}

@@ -1,0 +1,214 @@
+package validate
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"strings"
+	"unicode/utf8"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/transact"
+
+	"github.com/labstack/echo/v4"
+)
+
+// MaxBody is the largest body in bytes that is read.
+const MaxBody = 1 << 20
+
+// maxDepth is the deepest nesting of a body.
+const maxDepth = 32
+
+// checkBody reads the body, checks it and puts it back for the handler; or finds the answer
+// to the same body, which is then whole.
+func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error) {
+	r := c.Request()
+	if err := o.checkMedia(r.Header); err != nil {
+		return nil, err
+	}
+	text, err := readBody(c.Response(), r)
+	if err != nil {
+		return nil, err
+	}
+	if o.Cached != nil {
+		if before = o.Cached(c, o.ID, text); before != nil {
+			return before, nil
+		}
+	}
+	if call := transact.CallOf(r.Context()); call != nil {
+		call.Read(r, text)
+	}
+	value, err := o.checkText(r, text)
+	if err == nil && o.Permits != nil {
+		err = o.Permits(c, value, text)
+	}
+	return nil, err
+}
+
+// checkText checks a body, decodes it and puts it back.
+func (o *Operation) checkText(r *http.Request, text []byte) (value any, err error) {
+	value, err = DecodeStrictly(text)
+	if err != nil {
+		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
+	}
+	if err := o.Fits(value); err != nil {
+		return nil, err
+	}
+	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling
+	r.Body = io.NopCloser(bytes.NewReader(text))
+	r.ContentLength = int64(len(text))
+	return value, nil
+}
+
+// Fits holds a decoded body against the contract.
+func (o *Operation) Fits(value any) error {
+	err := o.Body.Validate(value)
+	if err == nil {
+		return nil
+	}
+	found := respond.Faults{Malformed: respond.MalformedBody}
+	for _, v := range violations(err) {
+		subject := v.pointer
+		if subject == "" {
+			subject = "The body"
+		}
+		field := respond.AtField(gen.Body, v.pointer, subject+" "+v.what+".", v.fix)
+		if v.impossible {
+			found.Impossible = append(found.Impossible, field)
+		} else {
+			found.Unreadable = append(found.Unreadable, field)
+		}
+	}
+	if o.AlsoWrong != nil {
+		found.Impossible = append(found.Impossible, o.AlsoWrong(value)...)
+	}
+	return found.Err()
+}
+
+// checkMedia wants plain JSON, under the name that the contract gives it.
+func (o *Operation) checkMedia(h http.Header) error {
+	refuse := func(detail string) error { return &respond.Fault{Slug: respond.UnsupportedMediaType, Detail: detail} }
+	media, params, err := mime.ParseMediaType(h.Get("Content-Type"))
+	charset := params["charset"]
+	switch {
+	case err != nil || media != o.Media:
+		return refuse("The body must be " + o.Media + ".")
+	case charset != "" && !strings.EqualFold(charset, "utf-8"):
+		return refuse("The body must be in UTF-8.")
+	case h.Get("Content-Encoding") != "" && !strings.EqualFold(h.Get("Content-Encoding"), "identity"):
+		return refuse("The body must not be compressed.")
+	}
+	return nil
+}
+
+func readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+	tooLarge := &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The body is over 1 MiB (1,048,576 bytes)."}
+	if r.ContentLength > MaxBody {
+		return nil, tooLarge
+	}
+	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, MaxBody))
+	var limit *http.MaxBytesError
+	switch {
+	case errors.As(err, &limit):
+		return nil, tooLarge
+	case err != nil:
+		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body ended before it was whole."}
+	}
+	return text, nil
+}
+
+// DecodeStrictly reads one JSON value in UTF-8 with nothing behind it, no field twice
+// in one object, and no NUL in a string. encoding/json lets all but the first pass.
+func DecodeStrictly(text []byte) (any, error) {
+	if !utf8.Valid(text) {
+		return nil, errors.New("it is not valid UTF-8")
+	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	value, err := decodeValue(d, 0)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return nil, errors.New("something follows the JSON value")
+	}
+	return value, nil
+}
+
+func decodeValue(d *json.Decoder, depth int) (any, error) {
+	token, err := d.Token()
+	if err != nil {
+		return nil, notJSON(d, err)
+	}
+	switch token := token.(type) {
+	case json.Delim:
+		if depth == maxDepth {
+			return nil, fmt.Errorf("it is nested more than %d deep", maxDepth)
+		}
+		if token == '[' {
+			return decodeList(d, depth+1)
+		}
+		return decodeObject(d, depth+1)
+	case string:
+		return token, withoutNUL(token)
+	}
+	return token, nil
+}
+
+func decodeList(d *json.Decoder, depth int) (any, error) {
+	list := []any{}
+	for d.More() {
+		value, err := decodeValue(d, depth)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, value)
+	}
+	return list, closing(d)
+}
+
+func decodeObject(d *json.Decoder, depth int) (any, error) {
+	object := map[string]any{}
+	for d.More() {
+		token, err := d.Token()
+		if err != nil {
+			return nil, notJSON(d, err)
+		}
+		name, _ := token.(string) // the decoder lets nothing else stand here
+		if err := withoutNUL(name); err != nil {
+			return nil, err
+		}
+		if _, twice := object[name]; twice {
+			return nil, fmt.Errorf("the field %q is given twice", Printable(name))
+		}
+		if object[name], err = decodeValue(d, depth); err != nil {
+			return nil, err
+		}
+	}
+	return object, closing(d)
+}
+
+func closing(d *json.Decoder) error {
+	if _, err := d.Token(); err != nil {
+		return notJSON(d, err)
+	}
+	return nil
+}
+
+func notJSON(d *json.Decoder, err error) error {
+	if err == io.EOF || errors.Is(err, io.ErrUnexpectedEOF) {
+		return errors.New("it ends too early to be JSON")
+	}
+	return fmt.Errorf("it is not JSON near byte %d", d.InputOffset())
+}
+
+func withoutNUL(s string) error {
+	if strings.ContainsRune(s, 0) {
+		return errors.New("a text has a NUL character in it")
+	}
+	return nil
+}

@@ -1,0 +1,233 @@
+// Package validate holds requests against the contract, which is compiled once at the start, and stops those that
+// break it with a problem that names every spot.
+package validate
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/internal/auth"
+
+	"github.com/labstack/echo/v4"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"go.yaml.in/yaml/v3"
+)
+
+// Contract is the compiled contract: what a request to each operation may look like.
+type Contract struct {
+	Document   map[string]any
+	compiler   *jsonschema.Compiler
+	Operations map[string]*Operation // by operationId
+}
+
+// Operation is one path and method.
+type Operation struct {
+	ID, Method, Path string
+	Parameters       []parameter
+	Body             *jsonschema.Schema // nil where the operation has no body
+	// AlsoWrong finds what else is wrong with a body that breaks the contract; nil for nothing.
+	AlsoWrong func(body any) []gen.FieldError
+	// Cached is the answer to the same request made before; nil for none.
+	Cached func(c echo.Context, operation string, body []byte) *respond.Reply
+	// Permits says whether what a body asks for is permitted, where that depends on the body; nil
+	// where it does not.
+	Permits  func(c echo.Context, body any, text []byte) error
+	Statuses []int
+	Scopes   []auth.Scope // one of them is needed; none on an operation for everybody
+	Tags     []string
+	Media    string // of the body
+}
+
+// parameter is one parameter of an operation.
+type parameter struct {
+	Name, In string
+	kind     string   // the JSON type of its value
+	words    []string // the enumeration, where it is one
+	most     int      // the most characters of a text that has no other rule; 0 where it has
+	schema   *jsonschema.Schema
+}
+
+const contractURL = "openapi.yaml"
+
+// Compile reads the OpenAPI document and compiles every schema that requests
+// are checked against.
+func Compile(text []byte) (*Contract, error) {
+	c := &Contract{compiler: jsonschema.NewCompiler(), Operations: map[string]*Operation{}}
+	c.compiler.AssertFormat() // a moment has to be one
+	if err := yaml.Unmarshal(text, &c.Document); err != nil {
+		return nil, fmt.Errorf("api: the contract is not YAML: %w", err)
+	}
+	if err := c.compiler.AddResource(contractURL, AsJSON(c.Document)); err != nil {
+		return nil, fmt.Errorf("api: the contract: %w", err)
+	}
+	paths, _ := c.Document["paths"].(map[string]any)
+	for path, item := range paths {
+		for method, op := range AsMap(item) {
+			pointer := "/paths/" + respond.PointerToken(path) + "/" + method
+			if err := c.addOperation(method, path, pointer, AsMap(op)); err != nil {
+				return nil, fmt.Errorf("api: the contract, %s %s: %w", method, path, err)
+			}
+		}
+	}
+	return c, nil
+}
+
+func (c *Contract) addOperation(method, path, pointer string, op map[string]any) error {
+	o := &Operation{Method: strings.ToUpper(method), Path: path}
+	o.ID, _ = op["operationId"].(string)
+	for _, t := range AsList(op["tags"]) {
+		tag, _ := t.(string)
+		o.Tags = append(o.Tags, tag)
+	}
+	for i, p := range AsList(op["parameters"]) {
+		param, err := c.parameter(pointer+"/parameters/"+strconv.Itoa(i), AsMap(p))
+		if err != nil {
+			return err
+		}
+		o.Parameters = append(o.Parameters, param)
+	}
+	for status := range AsMap(op["responses"]) {
+		code, err := strconv.Atoi(status)
+		if err != nil {
+			return err
+		}
+		o.Statuses = append(o.Statuses, code)
+	}
+	slices.Sort(o.Statuses)
+	var err error
+	if o.Scopes, err = scopesOf(op); err != nil {
+		return err
+	}
+	for media := range AsMap(AsMap(op["requestBody"])["content"]) { // there is one
+		o.Media = media
+		if o.Body, err = c.Schema(pointer + "/requestBody/content/" + respond.PointerToken(media) + "/schema"); err != nil {
+			return err
+		}
+	}
+	c.Operations[o.ID] = o
+	return nil
+}
+
+// parameter compiles one parameter, following a reference to the components.
+func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error) {
+	if ref, ok := p["$ref"].(string); ok {
+		pointer = strings.TrimPrefix(ref, "#")
+		p = AsMap(c.At(pointer))
+	}
+	out := parameter{}
+	out.Name, _ = p["name"].(string)
+	out.In, _ = p["in"].(string)
+	schema, err := c.Schema(pointer + "/schema")
+	if err != nil {
+		return out, err
+	}
+	out.schema = schema
+	described := AsMap(p["schema"])
+	if ref, ok := described["$ref"].(string); ok {
+		described = AsMap(c.At(strings.TrimPrefix(ref, "#")))
+	}
+	out.kind, _ = described["type"].(string)
+	for _, w := range AsList(described["enum"]) {
+		if word, ok := w.(string); ok {
+			out.words = append(out.words, word)
+		}
+	}
+	if most, ok := described["maxLength"].(int); ok && described["enum"] == nil && described["pattern"] == nil {
+		out.most = most
+	}
+	return out, nil
+}
+
+// fits reports whether a value is as its schema says. Short texts are let through
+// without asking the schema.
+func (p *parameter) fits(text string) bool {
+	if text != "" && len(text) <= p.most {
+		return true
+	}
+	return p.schema.Validate(text) == nil
+}
+
+func (c *Contract) Schema(pointer string) (*jsonschema.Schema, error) {
+	return c.compiler.Compile(contractURL + "#" + pointer)
+}
+
+// At is the part of the document at a JSON Pointer, or nil.
+func (c *Contract) At(pointer string) any {
+	var here any = c.Document
+	for token := range strings.SplitSeq(strings.TrimPrefix(pointer, "/"), "/") {
+		here = AsMap(here)[strings.NewReplacer("~1", "/", "~0", "~").Replace(token)]
+	}
+	return here
+}
+
+// Documents reports whether the operation documents a status.
+func (o *Operation) Documents(status int) bool { return slices.Contains(o.Statuses, status) }
+
+// Query is the query parameter of a name.
+func (o *Operation) Query(name string) (parameter, bool) {
+	for _, p := range o.Parameters {
+		if p.In == "query" && p.Name == name {
+			return p, true
+		}
+	}
+	return parameter{}, false
+}
+
+func AsMap(v any) map[string]any {
+	m, _ := v.(map[string]any)
+	return m
+}
+
+func AsList(v any) []any {
+	l, _ := v.([]any)
+	return l
+}
+
+// AsJSON turns what YAML decodes to into what JSON would: numbers as float64.
+func AsJSON(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		out := make(map[string]any, len(v))
+		for k, x := range v {
+			out[k] = AsJSON(x)
+		}
+		return out
+	case []any:
+		out := make([]any, len(v))
+		for i, x := range v {
+			out[i] = AsJSON(x)
+		}
+		return out
+	case int:
+		return float64(v)
+	}
+	return v
+}
+
+// Follow gives what a reference refers to, or the thing itself.
+func (c *Contract) Follow(v any) map[string]any {
+	m := AsMap(v)
+	if ref, ok := m["$ref"].(string); ok {
+		return AsMap(c.At(strings.TrimPrefix(ref, "#")))
+	}
+	return m
+}
+
+// KeyedRoutes lists the operations that need a key, as the router names them.
+func (c *Contract) KeyedRoutes() map[string]bool {
+	out := map[string]bool{}
+	for _, op := range c.Operations {
+		if path := strings.NewReplacer("{", ":", "}", "").Replace(op.Path); len(op.Scopes) > 0 {
+			out[op.Method+" "+path] = true
+			if op.Method == http.MethodGet {
+				out[http.MethodHead+" "+path] = true
+			}
+		}
+	}
+	return out
+}

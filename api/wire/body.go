@@ -1,0 +1,103 @@
+package wire
+
+import (
+	"encoding/json"
+	"errors"
+	"strconv"
+	"strings"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/validate"
+	"commensal/internal/species"
+)
+
+// Body reads the values of a body and gathers everything that is wrong with them, so that
+// one answer tells all.
+type Body struct {
+	Snap       *species.Snapshot
+	Found      respond.Faults
+	Unresolved BadNames
+}
+
+// NewBody reads names against a snapshot, which may be nil where there are none.
+func NewBody(snap *species.Snapshot) *Body {
+	return &Body{Snap: snap, Found: respond.Faults{Malformed: respond.MalformedBody}}
+}
+
+// Err is the problem of all that was gathered. Values decide its type before names do.
+func (r *Body) Err() error {
+	values, names := r.Found.Err(), r.Unresolved.err()
+	if values == nil || names == nil {
+		return errors.Join(values, names)
+	}
+	f := values.(*respond.Fault)
+	f.Entries = append(f.Entries, r.Unresolved.Fields...)
+	f.Detail = respond.Sentence(f.Entries)
+	return f
+}
+
+// Impossible notes a value that can be read and is not possible.
+func (r *Body) Impossible(pointer, detail, fix string) {
+	r.Found.Impossible = append(r.Found.Impossible, respond.AtField(gen.Body, pointer, detail, fix))
+}
+
+// Species resolves a name; index is -1 where it does not resolve.
+func (r *Body) Species(pointer, name string) (index int) {
+	m, err := r.Snap.Resolve(name)
+	if err != nil {
+		r.Unresolved.add(InBody(pointer, name), err)
+		return -1
+	}
+	return m.Index
+}
+
+// SpeciesList resolves a list of names.
+func (r *Body) SpeciesList(pointer string, names *[]string) (list []int) {
+	if names == nil {
+		return nil
+	}
+	for i, name := range *names {
+		list = append(list, r.Species(pointer+"/"+strconv.Itoa(i), name))
+	}
+	return list
+}
+
+// Quantity reads a quantity that is a number or text with a unit; 0 where it is absent
+// or wrong.
+func (r *Body) Quantity(at, name string, raw *gen.Quantity, q Quantity) float64 {
+	if raw == nil {
+		return 0
+	}
+	x, _ := q.ReadAt(BodySpot(at, name), quantityText(*raw), &r.Found)
+	return x
+}
+
+// quantityText is a quantity as text. The contract has let only numbers and texts pass.
+func quantityText(raw json.RawMessage) string {
+	var text string
+	if json.Unmarshal(raw, &text) == nil {
+		return text
+	}
+	x, err := strconv.ParseFloat(string(raw), 64)
+	if err != nil {
+		return string(raw)
+	}
+	return Plain(x)
+}
+
+// OneLine refuses a text of more than one line, and one of nothing but blanks.
+func (r *Body) OneLine(pointer string, text *string) {
+	if text != nil && !IsLine(*text) {
+		r.Impossible(pointer, pointer+" is blank, or has a control character in it.", "write one line of text")
+	}
+}
+
+// IsLine reports whether a text is one line with something in it.
+func IsLine(text string) bool { return strings.TrimSpace(text) != "" && validate.NotText(text) == "" }
+
+// NotALabel refuses a text that is blank or of more than one line.
+func NotALabel(pointer string) error {
+	detail := pointer + " is blank, or has a control character in it."
+	return &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, pointer, detail, "write one line of text"))}
+}
