@@ -50,12 +50,17 @@ type Config struct {
 	Published func(revision int64, c species.Catalogue)
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
+	// KeyLife is for how long a key is good that is made without a time of expiry; zero is for ever.
+	KeyLife time.Duration
 	// RateLimit limits each client address on /v1.
 	RateLimit RateLimit
 	// KeyRateLimit limits each key on /v1, which then does not count for its address.
 	KeyRateLimit middleware.RateLimit
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
+	// WorkLimit is how much work a request about a list may take, in units of package budget: zero
+	// means [work.DefaultLimit].
+	WorkLimit int64
 	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists. Zero
 	// means 64 MiB, a negative number holds none.
 	CacheBytes int64

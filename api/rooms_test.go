@@ -22,17 +22,18 @@ var rooms = []struct{ room, may string }{
 	{"validate", "respond transact"},
 	{"middleware", "respond transact"},
 	{"wire", "respond validate"},
+	{"work", "respond"},
 	// what is asked
 	{"lookups", "respond wire"},
-	{"lists", "respond validate wire lookups"},
+	{"lists", "respond validate wire work lookups"},
 	{"tanks", "respond transact validate wire lists"},
-	{"records", "respond transact wire lists"},
+	{"records", "respond transact wire work lists"},
 	{"reports", "respond transact wire"},
 	{"accounts", "respond transact validate middleware wire"},
 	{"curation", "respond transact validate wire lookups"},
 	{"site", "respond validate"},
 	// what joins them
-	{".", "respond validate middleware wire lookups lists tanks records reports accounts curation site"},
+	{".", "respond validate middleware wire work lookups lists tanks records reports accounts curation site"},
 	// what only tests import
 	{"apitest/fixture", ""},
 	{"apitest", "respond validate apitest/fixture ."},

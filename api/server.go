@@ -17,6 +17,7 @@ import (
 	"commensal/api/site"
 	"commensal/api/tanks"
 	"commensal/api/validate"
+	"commensal/api/work"
 
 	"github.com/labstack/echo/v4"
 )
@@ -48,14 +49,15 @@ var _ gen.StrictServerInterface = operations{}
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
 	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
-	lists := lists.New(books, cfg.CacheBytes/2)
-	records := records.New(books, cfg.Store, cfg.Logger)
-	tanks := tanks.New(books, cfg.Store, contract, records, lists.Cache(), cfg.Now)
+	desk := work.New(cfg.WorkLimit)
+	lists := lists.New(books, desk, cfg.CacheBytes/2)
+	records := records.New(books, cfg.Store, desk, cfg.Logger)
+	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
 	lists.Join(records, tanks)
 	return operations{
 		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
 		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records,
-		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.Now),
+		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.KeyLife, cfg.Now),
 		Curation: curation.New(books, cfg.Store, cfg.Published),
 	}
 }

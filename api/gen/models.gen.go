@@ -1110,7 +1110,10 @@ type Additions struct {
 	Below             []Addition `json:"below"`
 	CatalogueRevision int64      `json:"catalogue_revision"`
 
-	// Considered Species that passed the filters and are not on the list.
+	// Complete Whether every species on offer was looked at. Where not, what is told of is right, and better may have been left out.
+	Complete bool `json:"complete"`
+
+	// Considered Species that passed the filters, are not on the list, and were looked at.
 	Considered int `json:"considered"`
 
 	// Decision Of the list as it stands.
@@ -1274,6 +1277,9 @@ type Check struct {
 	// Findings What matters most first.
 	Findings []Finding `json:"findings"`
 
+	// FurtherPairings How many more there are, none with a higher score than those that are listed.
+	FurtherPairings int `json:"further_pairings"`
+
 	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
 	Groupings *CheckGroupings `json:"groupings"`
 
@@ -1292,7 +1298,7 @@ type Check struct {
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
 
-	// Pairings Worst first.
+	// Pairings Worst first, at most as many as `pairings` of the request says, or as fit into the answer.
 	Pairings []ListPairing `json:"pairings"`
 
 	// Remedies The cheapest changes that bring the list to a better decision, each judged again; the cheapest first.
@@ -1394,6 +1400,9 @@ type CheckRequest struct {
 
 	// Keep Species of the list that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Pairings How many pairings to tell of, the worst first; all of them are judged.
+	Pairings *float64 `json:"pairings,omitempty"`
 
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record    *bool       `json:"record,omitempty"`
@@ -1595,6 +1604,9 @@ type Groupings struct {
 	CatalogueRevision int64     `json:"catalogue_revision"`
 	Cautions          []Caution `json:"cautions"`
 
+	// Complete Whether everything was tried that proofs and sizes rest on. Where not, every group is as good as it says, nothing is proved, and a tank may be larger than it need be.
+	Complete bool `json:"complete"`
+
 	// Gap How much better an unproved answer could be: tanks, or weight lost; 0 where it is optimal.
 	Gap float64 `json:"gap"`
 
@@ -1703,7 +1715,7 @@ type Key struct {
 
 // KeyWrite defines model for KeyWrite.
 type KeyWrite struct {
-	// ExpiresAt From when on it is refused; never when absent.
+	// ExpiresAt From when on it is refused. Absent in a request, the time that whoever runs the service says, a year unless they do; absent in an answer, never.
 	ExpiresAt *time.Time `json:"expires_at,omitempty"`
 
 	// Label What the key is for. Not a person.
@@ -2075,6 +2087,9 @@ type OutcomeCounts struct {
 type Outlook struct {
 	Commitments []Commitment `json:"commitments"`
 
+	// Complete Whether `events` has all there are. What holds the list or is advised about stands among the findings in any case.
+	Complete bool `json:"complete"`
+
 	// Events Soonest first.
 	Events []OutlookEvent `json:"events"`
 	Growth []LineGrowth   `json:"growth"`
@@ -2252,7 +2267,10 @@ type Placements struct {
 	ByTank            *[]Adoption `json:"by_tank,omitempty"`
 	CatalogueRevision int64       `json:"catalogue_revision"`
 	Cautions          []Caution   `json:"cautions"`
-	Harm              float64     `json:"harm"`
+
+	// Complete Whether every line was tried in every tank and all was told that was asked for. Where not, what is placed is placed well, the bounds are 0, and fewer options are told of.
+	Complete bool    `json:"complete"`
+	Harm     float64 `json:"harm"`
 
 	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
 	HarmBound float64 `json:"harm_bound"`
@@ -2321,6 +2339,24 @@ type Quantity = json.RawMessage
 
 // QuantityText A number in the unit of the parameter's name, or a number with a unit.
 type QuantityText = string
+
+// Quotas How much may be stored of each kind.
+type Quotas struct {
+	// Readings Readings in all tanks.
+	Readings *int64 `json:"readings,omitempty"`
+
+	// RecordedBytes Recorded checks, what was asked and what was answered, in bytes.
+	RecordedBytes *int64 `json:"recorded_bytes,omitempty"`
+
+	// Reports Keeping reports, retracted ones too.
+	Reports *int64 `json:"reports,omitempty"`
+
+	// Residents Lines of residents in all tanks.
+	Residents *int64 `json:"residents,omitempty"`
+
+	// Tanks Tanks.
+	Tanks *int64 `json:"tanks,omitempty"`
+}
 
 // RankedPairing defines model for RankedPairing.
 type RankedPairing struct {
@@ -3058,6 +3094,36 @@ type Unplaced struct {
 // UnplacedWith What stands against it there.
 type UnplacedWith string
 
+// Usage defines model for Usage.
+type Usage struct {
+	Organization string `json:"organization"`
+
+	// Readings Readings in all tanks.
+	Readings Used `json:"readings"`
+
+	// RecordedBytes Recorded checks, what was asked and what was answered, in bytes.
+	RecordedBytes Used `json:"recorded_bytes"`
+
+	// Reports Keeping reports, retracted ones too.
+	Reports Used `json:"reports"`
+
+	// Residents Lines of residents in all tanks.
+	Residents Used `json:"residents"`
+
+	// Tanks Tanks.
+	Tanks Used `json:"tanks"`
+}
+
+// Used defines model for Used.
+type Used struct {
+	// Quota What would go beyond it is refused; held to within what is being stored at the same moment.
+	Quota int64 `json:"quota"`
+	Used  int64 `json:"used"`
+
+	// Usual Whether the quota is that of every organization, not one of its own.
+	Usual bool `json:"usual"`
+}
+
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
 	Difference float64        `json:"difference"`
@@ -3667,6 +3733,9 @@ type CreateKeyJSONRequestBody = KeyWrite
 
 // CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
 type CreateOrganizationJSONRequestBody = OrganizationWrite
+
+// SetQuotasJSONRequestBody defines body for SetQuotas for application/json ContentType.
+type SetQuotasJSONRequestBody = Quotas
 
 // PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
 type PostPairingsJSONRequestBody = PairingMatrixRequest

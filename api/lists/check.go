@@ -6,6 +6,8 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
@@ -26,11 +28,22 @@ func (s *Lists) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (
 		return nil, err
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	q := Question{book, stock, len(r.Body.Residents), us}
+	q := Question{Book: book, Stock: stock, Residents: len(r.Body.Residents), US: us, Pairings: pairingsAsked(r.Body.Pairings)}
 	if wire.Value(r.Body.Record) {
 		return s.recorder.Record(ctx, &q, r.Body.ExternalRef, nil)
 	}
-	return q.Reply()
+	return q.Reply(ctx, s.desk)
+}
+
+// MaxPairings is the most pairings that an answer tells of, about 400 KB.
+const MaxPairings = 500
+
+// pairingsAsked is how many pairings to tell of.
+func pairingsAsked(most *float64) int {
+	if most == nil {
+		return MaxPairings
+	}
+	return int(*most)
 }
 
 // Question is a list that is to be judged, its first lines residents.
@@ -39,24 +52,51 @@ type Question struct {
 	Stock     stocking.Stock
 	Residents int
 	US        bool
+	Pairings  int // how many to tell of
 }
 
-func (q *Question) Reply() (*respond.Reply, error) {
-	answer, err := q.Answer()
+// Reply judges the list at the desk and encodes what is said of it.
+func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, error) {
+	job, err := desk.Begin(ctx, q.Price())
 	if err != nil {
 		return nil, err
 	}
-	return respond.JSON(answer)
+	defer job.Done()
+	answer, err := q.AnswerWithin(job.Budget)
+	if err != nil {
+		return nil, err
+	}
+	return encoded(job, func(tighter int) any { return slimmer(answer, tighter) })
 }
 
-// Answer is all that is said of the list.
-func (q *Question) Answer() (gen.Check, error) {
+// Price is what judging it is likely to cost.
+func (q *Question) Price() int64 {
+	return work.PriceOfCheck(len(q.Stock.Lines), growing(q.Stock.Lines))
+}
+
+// Answer judges the list at the desk: all that is said of it.
+func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, error) {
+	job, err := desk.Begin(ctx, q.Price())
+	if err != nil {
+		return gen.Check{}, err
+	}
+	defer job.Done()
+	answer, err := q.AnswerWithin(job.Budget)
+	if err == nil && job.Gone() {
+		err = errGone
+	}
+	return answer, err
+}
+
+// AnswerWithin judges the list within a budget.
+func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
+	q.Stock.Budget = b
 	check, err := stocking.Judge(q.Book, q.Stock)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
 	w := newListWire(q.Book, &q.Stock, q.Residents, q.US)
-	answer := w.check(&check)
+	answer := w.check(&check, q.Pairings)
 	answer.Outlook = w.outlook(&check.Outlook)
 	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, q.Stock, &check))
 	remedies := remedies.Find(q.Book, q.Stock, &check)

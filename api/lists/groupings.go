@@ -5,8 +5,8 @@ import (
 	"strconv"
 
 	"commensal/api/gen"
-	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/groupings"
@@ -14,7 +14,7 @@ import (
 
 // PostGroupings splits a list over as few tanks as will do, or over given ones. Nothing
 // is stored.
-func (s *Lists) PostGroupings(_ context.Context, r gen.PostGroupingsRequestObject) (gen.PostGroupingsResponseObject, error) {
+func (s *Lists) PostGroupings(ctx context.Context, r gen.PostGroupingsRequestObject) (gen.PostGroupingsResponseObject, error) {
 	book, err := s.books.Book()
 	if err != nil {
 		return nil, err
@@ -23,12 +23,18 @@ func (s *Lists) PostGroupings(_ context.Context, r gen.PostGroupingsRequestObjec
 	if err != nil {
 		return nil, err
 	}
+	job, err := s.desk.Begin(ctx, work.PriceOfGroupings(len(stock.Lines), len(tanks), growing(stock.Lines)))
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	stock.Budget = job.Budget
 	found, err := groupings.Find(book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
 	if err != nil {
 		return nil, judgeFault(err)
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostGroupingsParamsUnitsUs
-	return respond.JSON(newListWire(book, &stock, len(r.Body.Residents), us).groupings(&found, tanks))
+	return encoded(job, func(int) any { return newListWire(book, &stock, len(r.Body.Residents), us).groupings(&found, tanks) })
 }
 
 // groupingWork bounds the search of one request to about a second: a node costs more
@@ -58,7 +64,7 @@ func (w *listWire) groupings(g *groupings.Groupings, tanks []stocking.Tank) gen.
 	w.use(g.Lines)
 	return gen.Groupings{
 		Summary: w.words.Sentence(g.Summary), WantedLevel: gen.Level(g.Wanted.String()), Lines: w.checkedLines(), Given: g.Given,
-		Groups: w.groups(g.Groups, tanks), Unplaced: w.unplaced(g.Unplaced), Optimal: g.Optimal, LowerBound: g.LowerBound,
+		Groups: w.groups(g.Groups, tanks), Unplaced: w.unplaced(g.Unplaced), Optimal: g.Optimal, Complete: g.Complete, LowerBound: g.LowerBound,
 		Lost: wire.Decimals(g.Lost, 3), LostBound: wire.Decimals(g.LostBound, 3), Gap: wire.Decimals(g.Gap(), 3), Nodes: g.Nodes,
 		Cautions: wire.Cautions(g.Cautions), ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}

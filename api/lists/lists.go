@@ -7,6 +7,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/work"
 
 	"github.com/google/uuid"
 )
@@ -15,6 +16,7 @@ import (
 type Lists struct {
 	books    respond.Books
 	cache    *respond.Cache[Key]
+	desk     *work.Desk
 	recorder Recorder
 	adopters Adopters
 }
@@ -30,9 +32,10 @@ type Adopters interface {
 	FetchAdopters(ctx context.Context, in *gen.PlacementsRequest) (stored bool, err error)
 }
 
-// New makes the room. The encoded answers take at most so many bytes.
-func New(books respond.Books, cacheBytes int64) *Lists {
-	return &Lists{books: books, cache: respond.NewCache[Key](books, cacheBytes)}
+// New makes the room. The encoded answers take at most so many bytes; lists are judged at
+// the desk.
+func New(books respond.Books, desk *work.Desk, cacheBytes int64) *Lists {
+	return &Lists{books: books, desk: desk, cache: respond.NewCache[Key](books, cacheBytes)}
 }
 
 // Join gives the room what it asks of those where things are stored.

@@ -113,5 +113,5 @@ func asked(book *conflict.Book, in *gen.RecordedInput) (*lists.Question, error) 
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsRecorded(in.Swings)
 	}
-	return &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: in.Units == gen.RecordedInputUnitsUs}, nil
+	return &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: in.Units == gen.RecordedInputUnitsUs, Pairings: lists.MaxPairings}, nil
 }

@@ -27,7 +27,7 @@ func questionOf(t testing.TB, text string) *lists.Question {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: false}
+	return &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: false, Pairings: lists.MaxPairings}
 }
 
 // What is recorded, read again, is the list that was judged.

@@ -18,7 +18,7 @@ import (
 // Record judges a list and keeps what was asked and answered. tank is the stored tank, if it
 // is one.
 func (s *Records) Record(ctx context.Context, q *lists.Question, ref *string, tank *uuid.UUID) (*respond.Reply, error) {
-	c, err := s.recordOf(q)
+	c, err := s.recordOf(ctx, q)
 	if err != nil {
 		return nil, err
 	}
@@ -38,8 +38,8 @@ func recordPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
 func versionOfRecord(c *store.CheckRecord) int64 { return int64(1 + len(c.Overrides)) }
 
 // recordOf judges a list and puts what is to be kept of that together.
-func (s *Records) recordOf(q *lists.Question) (c store.CheckRecord, err error) {
-	answer, err := q.Answer()
+func (s *Records) recordOf(ctx context.Context, q *lists.Question) (c store.CheckRecord, err error) {
+	answer, err := q.Answer(ctx, s.desk)
 	if err != nil {
 		return c, err
 	}

@@ -3,13 +3,17 @@ package records
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 	"commensal/internal/store"
 )
 
@@ -31,6 +35,12 @@ func (s *Records) ReplayCheck(ctx context.Context, r gen.ReplayCheckRequestObjec
 	if p.past, err = s.pastBook(ctx, book, c.Revision); err != nil {
 		return nil, err
 	}
+	job, err := s.desk.Begin(ctx, judgedTwice*priceOf(&p.input))
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	p.budget = job.Budget
 	out, err := p.answer()
 	if err != nil {
 		return nil, err
@@ -80,7 +90,20 @@ type replay struct {
 	record  *store.CheckRecord
 	input   gen.RecordedInput
 	then    gen.Check
+	budget  *budget.Budget
 }
+
+// priceOf is what judging a recorded list is likely to cost.
+func priceOf(in *gen.RecordedInput) int64 {
+	grows := false
+	for _, l := range slices.Concat(in.Residents, in.Incoming) {
+		grows = grows || l.AgeMonths != nil || l.LengthCm != nil
+	}
+	return work.PriceOfCheck(len(in.Residents)+len(in.Incoming), grows)
+}
+
+// judgedTwice is how often a replay judges the list: on the catalogue of then, and on today's.
+const judgedTwice = 2
 
 // answer tells then and now apart.
 func (p *replay) answer() (gen.CheckReplay, error) {
@@ -96,7 +119,7 @@ func (p *replay) answer() (gen.CheckReplay, error) {
 		out.Summary = goneSentence(gone)
 		return out, nil
 	}
-	now, err := judgeOn(p.book, p.todays(out.Moved))
+	now, err := judgeOn(p.book, p.todays(out.Moved), p.budget)
 	var refused *respond.Fault
 	if errors.As(err, &refused) {
 		out.Summary = "It cannot be judged again: the list is not one that is accepted today. " + refused.Detail
@@ -139,11 +162,13 @@ func replayed(c *gen.Check, program string) gen.ReplayedAnswer {
 		ModelVersion: c.ModelVersion, ProgramVersion: program}
 }
 
-// judgeOn judges a recorded list on a book.
-func judgeOn(book *conflict.Book, in *gen.RecordedInput) (gen.Check, error) {
+// judgeOn judges a recorded list on a book, with all pairings, so that those of then are among
+// them.
+func judgeOn(book *conflict.Book, in *gen.RecordedInput, b *budget.Budget) (gen.Check, error) {
 	q, err := asked(book, in)
 	if err != nil {
 		return gen.Check{}, err
 	}
-	return q.Answer()
+	q.Pairings = stocking.MaxLines * stocking.MaxLines
+	return q.AnswerWithin(b)
 }

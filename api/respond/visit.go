@@ -168,3 +168,9 @@ func (r *Reply) VisitGetRevisionDifferenceResponse(w http.ResponseWriter) error 
 
 // VisitRestoreRevisionResponse sends the reply.
 func (r *Reply) VisitRestoreRevisionResponse(w http.ResponseWriter) error { return r.Write(w) }
+
+// VisitGetUsageResponse sends the reply.
+func (r *Reply) VisitGetUsageResponse(w http.ResponseWriter) error { return r.Write(w) }
+
+// VisitSetQuotasResponse sends the reply.
+func (r *Reply) VisitSetQuotasResponse(w http.ResponseWriter) error { return r.Write(w) }

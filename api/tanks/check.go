@@ -57,12 +57,12 @@ func (s *Tanks) checkStored(ctx context.Context, tank string, in *gen.TankCheckR
 	if err != nil {
 		return nil, err
 	}
-	if before, ok := s.cache.Get(book, key); ok {
+	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := judgeStored(book, request, &stored.Water, us)
+	answer, err := s.judgeStored(ctx, book, request, &stored.Water, us)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
-		s.cache.Put(book, key, answer.Prepare())
+		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
 	return answer, err
 }
@@ -78,12 +78,12 @@ func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us 
 	return sha256.Sum256(text), err
 }
 
-func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
 	q, err := askedOfStored(book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
-	return q.Reply()
+	return q.Reply(ctx, s.lists.Desk())
 }
 
 // recordStored records the check of a stored tank.
@@ -103,7 +103,7 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return &lists.Question{Book: book, Stock: stock, Residents: len(request.Residents), US: us}, nil
+	return &lists.Question{Book: book, Stock: stock, Residents: len(request.Residents), US: us, Pairings: lists.MaxPairings}, nil
 }
 
 // ListTankAdditions ranks what could join a stored tank.
@@ -126,7 +126,7 @@ func (s *Tanks) ListTankAdditions(ctx context.Context, r gen.ListTankAdditionsRe
 	}
 	in.Tank, in.Residents = description, lines
 	us := r.Params.Units != nil && *r.Params.Units == gen.ListTankAdditionsParamsUnitsUs
-	return lists.Rank(book, in, us)
+	return s.lists.Rank(ctx, book, in, us)
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -57,16 +59,20 @@ func (t *Tx) SetQuotas(ctx context.Context, most map[string]int64) error {
 	if err := t.HasOrganization(ctx); err != nil {
 		return err
 	}
+	kinds := slices.AppendSeq([]string{}, maps.Keys(most))
+	slices.Sort(kinds) // always in one order, so that two at once do not embrace
+	values := make([]int64, len(kinds))
+	for i, kind := range kinds {
+		values[i] = most[kind]
+	}
 	return t.asKeeper(ctx, func() error {
-		if _, err := t.tx.Exec(ctx, `DELETE FROM organization_quotas WHERE organization_id = $1`, t.organization); err != nil {
-			return explain("set the quotas", err)
+		_, err := t.tx.Exec(ctx, `DELETE FROM organization_quotas WHERE organization_id = $1 AND kind <> ALL ($2)`, t.organization, kinds)
+		if err == nil {
+			_, err = t.tx.Exec(ctx, `
+				INSERT INTO organization_quotas (organization_id, kind, most)
+				SELECT $1, own.kind, own.most FROM unnest($2::text[], $3::bigint[]) AS own (kind, most)
+				ON CONFLICT (organization_id, kind) DO UPDATE SET most = excluded.most`, t.organization, kinds, values)
 		}
-		for kind, n := range most {
-			_, err := t.tx.Exec(ctx, `INSERT INTO organization_quotas (organization_id, kind, most) VALUES ($1, $2, $3)`, t.organization, kind, n)
-			if err != nil {
-				return explain("set the quotas", err)
-			}
-		}
-		return nil
+		return explain("set the quotas", err)
 	})
 }
