@@ -78,7 +78,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
-	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes)
+	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes, s.Lists.Desk())
 	s.route(contract)
 	return s, nil
 }
@@ -99,12 +99,13 @@ func (s *Server) route(contract *validate.Contract) {
 	e.HTTPErrorHandler = middleware.WriteProblems(s.cfg.Logger)
 	e.Use(
 		middleware.Identify(), // request id and trace context, in every answer
-		middleware.Observe(s.metrics, s.cfg.Logger, s.cfg.Now), // the access log and the metrics see the final status
-		middleware.AnswerErrors,                                // errors become answers here
-		middleware.RecoverPanics,                               // a panic becomes an error
-		middleware.AllowCrossOrigin,                            // CORS, also on problems
-		middleware.LimitRate(s.guard, s.cfg.limits()),          // before any work is done
-		middleware.MarkStale(s.cfg.Stale),                      // the answer may be from an older catalogue
+		middleware.Observe(s.metrics, s.cfg.accessLog(), s.cfg.Now), // the access log and the metrics see the final status
+		middleware.AnswerErrors,                          // errors become answers here
+		middleware.RecoverPanics,                         // a panic becomes an error
+		middleware.AllowCrossOrigin,                      // CORS, also on problems
+		middleware.BoundInFlight(middleware.MaxInFlight), // health is always answered
+		middleware.LimitRate(s.guard, s.cfg.limits()),    // before any work is done
+		middleware.MarkStale(s.cfg.Stale),                // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
@@ -120,7 +121,14 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
+	outbox, bodies := middleware.Outbox(), middleware.BoundBodies()
+	for _, id := range dear {
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], middleware.OpenAccount, outbox)
+	}
 	for id, op := range contract.Operations {
+		if op.HasBody() {
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], bodies)
+		}
 		if len(op.Scopes) > 0 {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
@@ -131,6 +139,10 @@ func (s *Server) route(contract *validate.Contract) {
 	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
 	gen.RegisterHandlersWithOptions(router{e}, strict, options)
 }
+
+// dear are the operations whose cost depends on what is asked, and that can have large answers.
+var dear = [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements", "postPairings", "listSpeciesPairings",
+	"checkTank", "checkTankWith", "listTankAdditions", "replayCheck", "getCheck", "listChecks"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

@@ -16,7 +16,9 @@ func TestQuotasAreToldSetAndHeld(t *testing.T) {
 	h := apitest.NewService(t)
 	here := "/v1/organizations/" + h.Organizations["here"].String()
 	admin, manager, till := h.Key("there", auth.Admin), h.Key("here", auth.Manage), h.Key("here", auth.TanksWrite)
-	usage := func(key []string) gen.Usage { return apitest.Body[gen.Usage](t, h.Get(here+"/usage", key...), http.StatusOK) }
+	usage := func(key []string) gen.Usage {
+		return apitest.Body[gen.Usage](t, h.Get(here+"/usage", key...), http.StatusOK)
+	}
 	if u := usage(manager); u.Tanks.Used != 0 || !u.Tanks.Usual || u.Tanks.Quota < 1000 || u.RecordedBytes.Quota == 0 {
 		t.Errorf("%+v", u)
 	}

@@ -7,12 +7,13 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
 
 // PostPairings scores every species of a list with every other and its own kind.
-func (s *Lookups) PostPairings(_ context.Context, r gen.PostPairingsRequestObject) (gen.PostPairingsResponseObject, error) {
+func (s *Lookups) PostPairings(ctx context.Context, r gen.PostPairingsRequestObject) (gen.PostPairingsResponseObject, error) {
 	book, err := s.books.Book()
 	if err != nil {
 		return nil, err
@@ -25,6 +26,7 @@ func (s *Lookups) PostPairings(_ context.Context, r gen.PostPairingsRequestObjec
 	if err != nil {
 		return nil, err
 	}
+	work.Count(ctx, work.Pairs(len(matches)))
 	return respond.JSON(matrixWire(book, matches))
 }
 

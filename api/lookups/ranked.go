@@ -11,6 +11,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -22,7 +23,7 @@ type ranked struct {
 }
 
 // ListSpeciesPairings ranks the whole catalogue for one species.
-func (s *Lookups) ListSpeciesPairings(_ context.Context, r gen.ListSpeciesPairingsRequestObject) (gen.ListSpeciesPairingsResponseObject, error) {
+func (s *Lookups) ListSpeciesPairings(ctx context.Context, r gen.ListSpeciesPairingsRequestObject) (gen.ListSpeciesPairingsResponseObject, error) {
 	book, err := s.books.Book()
 	if err != nil {
 		return nil, err
@@ -31,6 +32,7 @@ func (s *Lookups) ListSpeciesPairings(_ context.Context, r gen.ListSpeciesPairin
 	if err != nil {
 		return nil, err
 	}
+	work.Count(ctx, int64(book.Snapshot.Len()))
 	q := rankedQuery(r.Params)
 	path := "/v1/species/" + string(matches[0].Species.ID) + "/pairings"
 	list := rank(book, matches[0].Index, r.Params)

@@ -11,10 +11,6 @@ import (
 	"commensal/internal/store"
 )
 
-// maxExports is how many exports run at the same time: each holds a connection to the database for
-// as long as its reader takes.
-const maxExports = 2
-
 const linesType = "application/x-ndjson"
 
 var errExportsFull = &respond.Fault{Slug: respond.TooManyRequests, Detail: "As many exports are under way as may be; wait for one to end.",
@@ -41,11 +37,13 @@ func (s *Records) ExportChecks(ctx context.Context, r gen.ExportChecksRequestObj
 }
 
 func (s *Records) export(ctx context.Context, filter store.CheckFilter, w io.Writer) error {
-	select {
-	case s.exports <- struct{}{}:
-		defer func() { <-s.exports }()
-	default:
+	ctx, end, ok := s.exports.begin(ctx, transact.CallOf(ctx).Organization)
+	if !ok {
 		return errExportsFull
+	}
+	defer end()
+	if stream, ok := w.(respond.Cutter); ok { // so that a reader that has stopped reading gives its place back
+		defer context.AfterFunc(ctx, stream.Cut)()
 	}
 	sent := 0
 	err := s.store.ExportChecks(ctx, transact.CallOf(ctx).Organization, filter, func(c store.CheckRecord) error {

@@ -20,11 +20,11 @@ type Records struct {
 	logger  *slog.Logger
 	desk    *work.Desk
 	past    *lru.Cache[int64, *conflict.Book] // of older revisions, for replays
-	exports chan struct{}                     // one for each export under way
+	exports *exports
 }
 
 // New makes the room. Lists are judged at the desk.
 func New(books respond.Books, in *store.Store, desk *work.Desk, logger *slog.Logger) *Records {
 	past, _ := lru.New[int64, *conflict.Book](maxPast) // fails only for a size below 1
-	return &Records{books: books, store: in, desk: desk, logger: logger, past: past, exports: make(chan struct{}, maxExports)}
+	return &Records{books: books, store: in, desk: desk, logger: logger, past: past, exports: newExports()}
 }

@@ -29,6 +29,9 @@ func With(ctx context.Context, a *Account) context.Context {
 	return context.WithValue(ctx, accountKey{}, a)
 }
 
+// Count puts work that needs no desk on the request's account.
+func Count(ctx context.Context, units int64) { accountOf(ctx).units.Add(units) }
+
 // accountOf is the request's account; one that nobody reads where none was opened.
 func accountOf(ctx context.Context) *Account {
 	if a, ok := ctx.Value(accountKey{}).(*Account); ok {

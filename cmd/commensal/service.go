@@ -13,6 +13,7 @@ import (
 	"commensal/api"
 	"commensal/internal/auth"
 	"commensal/internal/certfile"
+	"commensal/internal/clientaddr"
 	"commensal/internal/connections"
 	"commensal/internal/evidence"
 )
@@ -130,7 +131,8 @@ func (s *service) serve(context.Context) error {
 		Stale: s.live.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
-		TrustedProxies: s.set.trustedProxies,
+		TrustedProxies: clientaddr.Proxies(s.set.trustedProxies), ExemptLocal: s.set.exemptLoopback, LogAddresses: s.set.logAddresses, KeyLife: s.set.keyLife,
+		WorkLimit: s.set.workLimit,
 	})
 	if err != nil {
 		return err
