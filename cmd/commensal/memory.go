@@ -39,3 +39,7 @@ func (p *Program) boundMemory(log *slog.Logger) {
 	}
 	log.Debug("memory limit", "bytes", debug.SetMemoryLimit(-1))
 }
+
+// giveBack returns to the system what only the start needed: reading the catalogue and compiling
+// the contract make several times of what stays.
+func giveBack() { debug.FreeOSMemory() }

@@ -43,6 +43,7 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	}
 	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
 		"took", time.Since(begin), "postgres_took", svc.postgresTime)
+	giveBack()
 	p.announce(svc.scheme()+"://"+reachable(svc.public), svc.live.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")

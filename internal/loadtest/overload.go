@@ -26,7 +26,8 @@ func (o *Overloaded) Share() float64 {
 
 // Overload asks so many times a second at even distances, for about d or until ctx ends,
 // and lets the server refuse. There must be connections enough that one is free for
-// every request that is due: those that find none are asked as soon as one is.
+// every request that is due: those that find none are asked as soon as one is, and not at all
+// after d.
 func (t *Target) Overload(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
@@ -39,7 +40,7 @@ func (t *Target) Overload(ctx context.Context, from Source, perSecond float64, d
 			for ctx.Err() == nil {
 				n := count.Add(1) - 1
 				after := time.Duration(float64(n) * step)
-				if after >= d {
+				if after >= d || time.Since(start) >= d {
 					return
 				}
 				time.Sleep(time.Until(start.Add(after)))
