@@ -43,7 +43,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 
 // finish completes the answer: the cautions of what has no place, and the summary.
 func (sp *split) finish() {
-	sp.out.Complete = !sp.spent()
+	sp.out.Complete = !sp.ended && !sp.Budget.Ended()
 	if sp.plain {
 		return
 	}
@@ -103,6 +103,9 @@ func (sp *split) unplaced(u int, tanks []stocking.Tank, alike []int, single [][]
 	out := Unplaced{Lines: sp.units[u], Tank: -1}
 	var best nearness
 	for bin := range tanks {
+		if single[alike[bin]] == nil {
+			continue // a kind of tank that the budget did not reach
+		}
 		n := sp.nearness(u, &tanks[bin], single[alike[bin]][u], held[bin])
 		if out.Tank < 0 || n.nearerThan(&best) {
 			best, out.Tank = n, bin

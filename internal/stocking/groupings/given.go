@@ -15,7 +15,8 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 	apart := sp.apartEverywhere(arenas, single)
 	fits := func(bin int, set graph.Set) bool { return arenas[alike[bin]].holds(set) }
 	cost := func(bin, u int) float64 {
-		if j := single[alike[bin]][u]; j.Decision < stocking.Hold {
+		if alone := single[alike[bin]]; alone != nil && alone[u].Decision < stocking.Hold {
+			j := alone[u]
 			return float64(j.AdviceCount())
 		}
 		return math.Inf(1)
@@ -63,10 +64,14 @@ func (sp *split) candidates(tanks []stocking.Tank) (alike []int, arenas []*candi
 	return alike, arenas
 }
 
-// singles judges every unit alone in every kind of tank.
+// singles judges every unit alone in every kind of tank, as far as the budget goes; the kinds
+// that were not tried have none. The first is tried in any case.
 func (sp *split) singles(arenas []*candidateTank) [][]*stocking.Assessment {
 	out := make([][]*stocking.Assessment, len(arenas))
 	for k, a := range arenas {
+		if k > 0 && sp.spentOn(singleShare) {
+			break
+		}
 		out[k] = make([]*stocking.Assessment, len(sp.units))
 		for u := range sp.units {
 			if out[k][u] = a.alone(u); sp.Budget.Stopped() {
@@ -91,7 +96,7 @@ func (sp *split) apartEverywhere(arenas []*candidateTank, single [][]*stocking.A
 	for u := range sp.units {
 		for v := range u {
 			together := false
-			for k := 0; k < len(arenas) && !together; k++ {
+			for k := 0; k < len(arenas) && !together && single[k] != nil; k++ {
 				together = single[k][u].Decision < stocking.Hold && single[k][v].Decision < stocking.Hold && !arenas[k].apart(u, v)
 			}
 			if !together {

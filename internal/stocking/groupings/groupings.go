@@ -128,10 +128,19 @@ func find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Option
 // sizes and the words of what it found.
 const searchShare = 0.7
 
+// singleShare is the part that may be spent on trying every line alone.
+const singleShare = 0.35
+
 // spent reports that the search has to end.
-func (sp *split) spent() bool {
-	sp.ended = sp.ended || sp.Budget.EndedAt(searchShare)
-	return sp.ended
+func (sp *split) spent() bool { return sp.spentOn(searchShare) }
+
+// spentOn reports that a share of the budget is spent, and notes that not all was tried.
+func (sp *split) spentOn(share float64) bool {
+	if sp.Budget.EndedAt(share) {
+		sp.ended = true
+		return true
+	}
+	return false
 }
 
 // MaxCheckedLines is the longest list, in canonical lines, that is split beside a
