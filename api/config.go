@@ -66,9 +66,12 @@ type Config struct {
 	// WorkLimit is how much work a request about a list may take, in units of package budget: zero
 	// means [work.DefaultLimit].
 	WorkLimit int64
-	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists. Zero
-	// means 32 MiB, a negative number holds none.
+	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists, and
+	// half as much again for pages and pictures. Zero means 32 MiB, a negative number holds none.
 	CacheBytes int64
+	// PublicURL is how people reach the pages, scheme and host, for links that leave the site: previews,
+	// embeds, posts. Empty means what each request says.
+	PublicURL string
 	// Now is the clock; nil means time.Now.
 	Now func() time.Time
 }
@@ -78,7 +81,7 @@ type RateLimit = middleware.RateLimit
 
 // limits say how often a client may ask.
 func (c Config) limits() middleware.Limits {
-	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, Proxies: c.TrustedProxies, ExemptLocal: c.ExemptLocal, Now: c.Now}
+	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, Proxies: c.TrustedProxies, ExemptLocal: c.ExemptLocal, Now: c.Now, Also: countsAsPage}
 }
 
 // accessLog says what is written of each request.

@@ -71,6 +71,7 @@ GOPROXY=$(go env GOPROXY) GOSUMDB=$(go env GOSUMDB)
 export GOPROXY GOSUMDB
 mkdir -p "$root/home/0" "$root/home/1000"
 chown 1000:1000 "$root/home/1000"
+chroot "$root" useradd --uid 1000 --no-create-home --home-dir /home/1000 newcomer
 
 inside 0:0 true || left_out "nothing can be mounted here"
 for absent in curl gcc psql; do

@@ -7,13 +7,13 @@ go=${GO:-go}
 cd "$(dirname "$0")/.."
 
 if [ "${1:-}" != check ]; then
-	exec "$go" generate ./api/...
+	exec "$go" generate ./api/... ./db
 fi
 
 before=$(mktemp -d)
 trap 'rm -rf "$before"' EXIT
-cp api/gen/*.gen.go "$before"
-"$go" generate ./api/...
+cp api/gen/*.gen.go db/catalogue.packed "$before"
+"$go" generate ./api/... ./db
 status=0
 for file in "$before"/*.gen.go; do
 	name=$(basename "$file")
@@ -23,4 +23,9 @@ for file in "$before"/*.gen.go; do
 		status=1
 	fi
 done
+if ! cmp -s "$before/catalogue.packed" db/catalogue.packed; then
+	echo "db/catalogue.packed is not what make generate makes of db/catalogue" >&2
+	cp "$before/catalogue.packed" db/catalogue.packed
+	status=1
+fi
 exit $status

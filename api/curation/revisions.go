@@ -42,7 +42,7 @@ func (s *Curation) revisionKeyset(path string, limit *int, cursor *string) (k re
 	if k, err = respond.NewKeyset(uuid.Nil, path, nil, limit, cursor); err != nil || k.Place == "" {
 		return k, 0, err
 	}
-	if before, err = strconv.ParseInt(k.Place, 10, 64); err != nil || before < 1 {
+	if before, err = strconv.ParseInt(k.Place, 10, 64); err != nil || before < 1 || strconv.FormatInt(before, 10) != k.Place {
 		return k, 0, respond.BadCursor("The cursor is damaged.")
 	}
 	return k, before, nil

@@ -1628,7 +1628,7 @@ type Groupings struct {
 	// Nodes Search nodes used.
 	Nodes int64 `json:"nodes"`
 
-	// Optimal Whether it is proved that no split needs fewer tanks or, with given tanks, leaves less without a place.
+	// Optimal Whether it is proved that no split needs fewer tanks or, with given tanks, leaves less without a place, among those whose tanks are neither a hold nor, where several share one, crowded.
 	Optimal bool   `json:"optimal"`
 	Summary string `json:"summary"`
 

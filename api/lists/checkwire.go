@@ -37,7 +37,7 @@ func (w *listWire) checkedLines() []gen.CheckedLine {
 	for i := range w.lines {
 		l := &w.lines[i]
 		out[i] = gen.CheckedLine{
-			Line: i, Species: w.refs[i], Count: stocking.Heads(w.book, l), CountGiven: l.Count > 0,
+			Line: i, Species: w.refs[i], Count: stocking.FishIn(w.book, l), CountGiven: l.Count > 0,
 			Incoming: l.Incoming, Keep: l.Keep, Weight: l.Weight, Refs: w.pointers(l.Refs),
 			LengthCm: wire.Present(l.LengthCM), AgeMonths: wire.Present(l.AgeMonth), MonthsObserved: wire.Present(l.MonthsObserved),
 		}

@@ -58,6 +58,8 @@ type Limits struct {
 	// adds no header of its own lends that to everybody behind it.
 	ExemptLocal bool
 	Now         func() time.Time
+	// Also names what counts beside the lookups on /v1; nil means nothing.
+	Also func(*http.Request) bool
 }
 
 // unitsToToken is how much work costs as much as a lookup: about a millisecond of one
@@ -74,7 +76,10 @@ func (l *limiter[K]) charge(key K, account *work.Account, now time.Time) {
 	}
 }
 
-// LimitRate limits each client on /v1: by key where a key is sent that is known to be good
+// counts reports whether a request counts for its client.
+func (o *Limits) counts(r *http.Request) bool { return public(r) || o.Also != nil && o.Also(r) }
+
+// LimitRate limits each client on /v1 and on what counts beside it: by key where a key is sent that is known to be good
 // without asking the database, by address otherwise. So nobody gets at the database,
 // to have a key looked up, more often than an address may ask.
 func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
@@ -83,7 +88,7 @@ func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			r := c.Request()
-			if !public(r) {
+			if !o.counts(r) {
 				return next(c)
 			}
 			h, now := c.Response().Header(), o.Now()

@@ -34,18 +34,26 @@ func readCursor(text *string, list listOf, length int) (offset int, err error) {
 	if text == nil {
 		return 0, nil
 	}
-	raw, err := base64.RawURLEncoding.Strict().DecodeString(*text)
-	if err != nil || len(raw) < 2+len(list) || raw[0] != cursorVersion {
+	raw, ok := cursorBytes(*text)
+	if !ok || len(raw) < 2+len(list) || raw[0] != cursorVersion {
 		return 0, BadCursor("The cursor is damaged.")
 	}
 	if listOf(raw[1:1+len(list)]) != list {
 		return 0, BadCursor("The cursor belongs to another list: other filters, or an older state of the catalogue.")
 	}
-	at, n := binary.Uvarint(raw[1+len(list):])
-	if n != len(raw)-1-len(list) || at == 0 || at >= uint64(length) {
+	// A number can be written with needless bytes; what is written here never has any.
+	at, _ := binary.Uvarint(raw[1+len(list):])
+	if at == 0 || at >= uint64(length) || cursorAt(list, int(at)) != *text {
 		return 0, BadCursor("The cursor is damaged.")
 	}
 	return int(at), nil
+}
+
+// cursorBytes are the bytes of a cursor; ok is false where the text is not the one that these bytes
+// are written as: the decoder passes over line breaks.
+func cursorBytes(text string) (raw []byte, ok bool) {
+	raw, err := base64.RawURLEncoding.Strict().DecodeString(text)
+	return raw, err == nil && base64.RawURLEncoding.EncodeToString(raw) == text
 }
 
 func BadCursor(detail string) error {

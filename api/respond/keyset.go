@@ -34,9 +34,9 @@ func NewKeyset(whose uuid.UUID, path string, filters url.Values, limit *int, cur
 	if cursor == nil {
 		return k, nil
 	}
-	raw, err := base64.RawURLEncoding.Strict().DecodeString(*cursor)
+	raw, ok := cursorBytes(*cursor)
 	list := k.list(whose)
-	if err != nil || len(raw) <= 1+len(list) || raw[0] != keysetVersion {
+	if !ok || len(raw) <= 1+len(list) || raw[0] != keysetVersion {
 		return k, BadCursor("The cursor is damaged.")
 	}
 	if listOf(raw[1:1+len(list)]) != list {
@@ -113,7 +113,7 @@ func (k *Keyset) BeforeMoment() (at time.Time, id uuid.UUID, err error) {
 	if at, err = time.Parse(time.RFC3339Nano, moment); err == nil {
 		id, err = ParseID(text)
 	}
-	if err != nil {
+	if err != nil || MomentPlace(at, id) != k.Place {
 		err = BadCursor("The cursor is damaged.")
 	}
 	return at, id, err

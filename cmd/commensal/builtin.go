@@ -11,6 +11,7 @@ import (
 	"commensal/internal/localcli"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/catalogue/entry"
 )
 
@@ -23,10 +24,13 @@ func catalogueFiles(dir string) fs.FS {
 	return db.CatalogueFS()
 }
 
-// readCatalogue reads the catalogue folder dir, or the one compiled into the binary
-// when dir is empty.
+// readCatalogue reads the catalogue folder dir, or, when dir is empty, the catalogue compiled
+// into the binary, which is there in a form that is read at once.
 func readCatalogue(dir string) (species.Catalogue, error) {
-	c, err := catalogue.Parse(catalogueFiles(dir))
+	if dir == "" {
+		return builtin.Catalogue()
+	}
+	c, err := catalogue.Parse(os.DirFS(dir))
 	return c, inFolder(dir, err)
 }
 

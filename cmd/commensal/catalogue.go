@@ -148,7 +148,7 @@ func (p *Program) verifyCommand() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
-	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page db/catalogue/COVERAGE.md")
 	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // database is where the data lives: the server that DATABASE_URL names, or a private
@@ -46,23 +48,19 @@ const (
 // of memory for example, until ctx ends. Its connection string stays the same. While it
 // runs nothing else may use d.private.
 func (d *database) keepRunning(ctx context.Context) {
-	for wait := firstRestart; ; {
+	for {
 		select {
 		case <-ctx.Done():
 			return
 		case <-d.private.Done():
 		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-time.After(wait):
+		_, err := backoff.Retry(ctx, func() (struct{}, error) { return struct{}{}, d.restart(ctx) },
+			growing(firstRestart, lastRestart), forever, backoff.WithNotify(func(err error, next time.Duration) {
+				d.options.Logger.Error("private PostgreSQL cannot be started again; lookups go on", "error", err, "next", next)
+			}))
+		if err != nil {
+			return // ctx has ended
 		}
-		if err := d.restart(ctx); err != nil {
-			d.options.Logger.Error("private PostgreSQL cannot be started again; lookups go on", "error", err, "next", wait)
-			wait = min(2*wait, lastRestart)
-			continue
-		}
-		wait = firstRestart
 	}
 }
 

@@ -12,6 +12,8 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/store"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // liveCatalogue holds the book that lookups are answered from. A new catalogue revision
@@ -127,25 +129,16 @@ const (
 // be read is tried again, and the old book answers meanwhile.
 func (c *liveCatalogue) follow(ctx context.Context) {
 	_ = c.store.Watch(ctx, func(int64) { // it ends with ctx and for no other reason
-		for wait := firstReread; ; wait = min(2*wait, lastReread) {
+		changed, err := backoff.Retry(ctx, func() (bool, error) {
 			changed, err := c.refresh(ctx)
 			c.behind.Store(err != nil)
-			if err == nil {
-				if changed {
-					s := c.current().Snapshot
-					c.log.Info("new catalogue revision", "revision", s.Revision(), "species", s.Len())
-				}
-				return
-			}
-			if ctx.Err() != nil {
-				return
-			}
-			c.log.Error("the new catalogue revision cannot be used; the old one still answers", "error", err)
-			select {
-			case <-ctx.Done():
-				return
-			case <-time.After(wait):
-			}
+			return changed, err
+		}, growing(firstReread, lastReread), forever, backoff.WithNotify(func(err error, next time.Duration) {
+			c.log.Error("the new catalogue revision cannot be used; the old one still answers", "error", err, "next", next)
+		}))
+		if err == nil && changed {
+			s := c.current().Snapshot
+			c.log.Info("new catalogue revision", "revision", s.Revision(), "species", s.Len())
 		}
 	})
 }

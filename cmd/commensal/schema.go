@@ -10,6 +10,9 @@ import (
 	"commensal/db"
 	"commensal/internal/localpg"
 	"commensal/internal/store"
+	"commensal/internal/store/migration"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // A database server may be a little later than its service, above all where both start
@@ -21,7 +24,7 @@ const (
 
 // openStore connects to a database whose schema is this program's. Where migrate is
 // set, missing migrations are applied first; otherwise they are an error, as is a
-// schema from a newer program always. A [store.SchemaError] says which.
+// schema from a newer program always. A [migration.SchemaError] says which.
 func openStore(ctx context.Context, access localpg.Access, migrate bool, log *slog.Logger) (*store.Store, error) {
 	if access.Owner != access.Service {
 		if err := prepareAsOwner(ctx, access.Owner, log); err != nil {
@@ -45,7 +48,7 @@ func openStore(ctx context.Context, access localpg.Access, migrate bool, log *sl
 
 // prepareAsOwner brings a private database up to this program's schema and lets the service's role in.
 func prepareAsOwner(ctx context.Context, dsn string, log *slog.Logger) error {
-	m := store.NewMigrator(dsn, db.MigrationsFS())
+	m := migration.New(dsn, db.MigrationsFS())
 	state, err := m.Status(ctx)
 	if err != nil {
 		return err
@@ -64,7 +67,7 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 		return err
 	}
 	err := st.CheckSchema(ctx)
-	var mismatch *store.SchemaError
+	var mismatch *migration.SchemaError
 	if !errors.As(err, &mismatch) || !mismatch.Older() {
 		return err
 	}
@@ -72,7 +75,7 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 		return fmt.Errorf("%w (serve --migrate does so at its start)", err)
 	}
 	log.Info("migrating the database", "from", mismatch.Have, "to", mismatch.Want)
-	if err := store.NewMigrator(dsn, db.MigrationsFS()).Up(ctx); err != nil {
+	if err := migration.New(dsn, db.MigrationsFS()).Up(ctx); err != nil {
 		return err
 	}
 	return st.CheckSchema(ctx)
@@ -82,18 +85,19 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 func awaitDatabase(ctx context.Context, st *store.Store, patience time.Duration, log *slog.Logger) error {
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
-	for told := false; ; told = true {
-		err := st.Ping(ctx)
-		if err == nil {
-			return nil
-		}
+	told := false
+	var last error
+	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		last = st.Ping(ctx)
+		return struct{}{}, last
+	}, backoff.WithBackOff(backoff.NewConstantBackOff(databaseRetry)), forever, backoff.WithNotify(func(err error, _ time.Duration) {
 		if !told {
 			log.Warn("the database does not answer yet", "error", err, "patience", patience)
 		}
-		select {
-		case <-ctx.Done():
-			return fmt.Errorf("the database that DATABASE_URL names does not answer: %w", err)
-		case <-time.After(databaseRetry):
-		}
+		told = true
+	}))
+	if err != nil {
+		return fmt.Errorf("the database that DATABASE_URL names does not answer: %w", last)
 	}
+	return nil
 }

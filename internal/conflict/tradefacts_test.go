@@ -3,16 +3,15 @@ package conflict_test
 import (
 	"testing"
 
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 // realBook is the built-in catalogue under the fitted weights.
 func realBook(t testing.TB) *conflict.Book {
 	t.Helper()
-	cat, err := catalogue.Parse(db.CatalogueFS())
+	cat, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}

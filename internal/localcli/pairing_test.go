@@ -9,16 +9,15 @@ import (
 
 	"commensal/api"
 	"commensal/api/gen"
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 // builtIn is the API over the built-in catalogue.
 func builtIn(t *testing.T) (http.Handler, *conflict.Book) {
 	t.Helper()
-	c, err := catalogue.Parse(db.CatalogueFS())
+	c, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/cenkalti/backoff/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 )
 
@@ -21,25 +22,33 @@ const (
 	tooManyClients   = "53300"
 )
 
+// pollEvery is the wait between looks at something that takes some milliseconds.
+const pollEvery = 5 * time.Millisecond
+
+// poll does something again and again until it succeeds, fails for good ([backoff.Permanent]) or ctx ends.
+func poll(ctx context.Context, do func() error) error {
+	_, err := backoff.Retry(ctx, func() (struct{}, error) { return struct{}{}, do() },
+		backoff.WithBackOff(backoff.NewConstantBackOff(pollEvery)), backoff.WithMaxElapsedTime(0))
+	return err
+}
+
 // await polls until the database answers, creating it when the cluster is new.
 func (s *Server) await(ctx context.Context) error {
-	for {
+	err := poll(ctx, func() error {
 		err := s.answer(ctx)
-		if err == nil {
-			return nil
-		}
 		var pgErr *pgconn.PgError
-		if errors.As(err, &pgErr) && pgErr.Code != cannotConnectNow && pgErr.Code != tooManyClients {
-			return s.startError("postgres", err)
+		switch {
+		case errors.As(err, &pgErr) && pgErr.Code != cannotConnectNow && pgErr.Code != tooManyClients:
+			return backoff.Permanent(err)
+		case err != nil && s.proc.ended():
+			return backoff.Permanent(fmt.Errorf("%w (%v)", errEnded, s.proc.cmd.ProcessState))
 		}
-		select {
-		case <-s.proc.done:
-			return s.startError("postgres", fmt.Errorf("%w (%v)", errEnded, s.proc.cmd.ProcessState))
-		case <-ctx.Done():
-			return s.startError("postgres", context.Cause(ctx))
-		case <-time.After(5 * time.Millisecond):
-		}
+		return err
+	})
+	if err != nil {
+		return s.startError("postgres", err)
 	}
+	return nil
 }
 
 // answer makes one attempt to reach the database, and makes sure that the service's role is there.

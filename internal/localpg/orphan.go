@@ -21,6 +21,9 @@ import (
 // pidFile is the file in the cluster by which PostgreSQL claims it.
 const pidFile = "postmaster.pid"
 
+// errStillRuns says that a server has not ended yet.
+var errStillRuns = errors.New("it still runs")
+
 // orphanPatience bounds the wait for a server that an earlier service left
 // running to end. It may be in the middle of its own recovery.
 const orphanPatience = 30 * time.Second
@@ -90,12 +93,14 @@ func (s *Server) stopOrphan(ctx context.Context, pid int) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, orphanPatience)
 	defer cancel()
-	for alive(pid) {
-		select {
-		case <-ctx.Done():
-			return fmt.Errorf("localpg: an earlier PostgreSQL (process %d) still runs on %s: stop it with kill -INT %d: %w", pid, s.clusterDir(), pid, ctx.Err())
-		case <-time.After(10 * time.Millisecond):
+	err := poll(ctx, func() error {
+		if alive(pid) {
+			return errStillRuns
 		}
+		return nil
+	})
+	if err != nil {
+		return fmt.Errorf("localpg: an earlier PostgreSQL (process %d) still runs on %s: stop it with kill -INT %d: %w", pid, s.clusterDir(), pid, err)
 	}
 	return nil
 }

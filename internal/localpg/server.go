@@ -11,6 +11,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"github.com/cenkalti/backoff/v5"
 )
 
 // Server is a running private PostgreSQL. Its methods are safe for concurrent use.
@@ -105,28 +107,33 @@ func (s *Server) serve(ctx context.Context) error {
 	if err := clearSocket(s.socket); err != nil {
 		return err
 	}
-	attempts := 1
+	attempts := uint(1)
 	if unclean {
 		s.opts.Logger.Warn("the server was not stopped the last time; PostgreSQL recovers", "dir", s.opts.DataDir)
 		// Sessions of a killed server need a moment to notice, and until then
 		// PostgreSQL rightly refuses to start beside them.
 		attempts = 10
 	}
-	for i := range attempts {
-		if s.proc, err = s.launch(); err != nil {
-			return err
+	return s.launchAndAwait(ctx, attempts)
+}
+
+// launchAndAwait starts the postmaster, and another where it ended before it answered.
+func (s *Server) launchAndAwait(ctx context.Context, attempts uint) error {
+	waits := &backoff.ExponentialBackOff{InitialInterval: 50 * time.Millisecond, MaxInterval: 500 * time.Millisecond, Multiplier: 1.5}
+	var last error
+	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		if s.proc, last = s.launch(); last == nil {
+			last = s.await(ctx)
 		}
-		err = s.await(ctx)
-		if err == nil || !errors.Is(err, errEnded) || i == attempts-1 {
-			return err
+		if last != nil && !errors.Is(last, errEnded) {
+			return struct{}{}, backoff.Permanent(last)
 		}
-		select {
-		case <-ctx.Done():
-			return err
-		case <-time.After(time.Duration(i+1) * 50 * time.Millisecond):
-		}
+		return struct{}{}, last
+	}, backoff.WithBackOff(waits), backoff.WithMaxTries(attempts), backoff.WithMaxElapsedTime(0))
+	if err != nil {
+		return last // it says more than that ctx has ended
 	}
-	return err
+	return nil
 }
 
 // watch reports a server that ends on its own.

@@ -53,3 +53,17 @@ func BenchmarkJudgeLongest(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkOutlook judges twelve kinds, all of them young.
+func BenchmarkOutlook(b *testing.B) {
+	s := stockingtest.Dozen(b)
+	for i := range s.Lines {
+		s.Lines[i].AgeMonth = 3
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := stocking.Judge(testfish.Book(b), s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,10 +1,16 @@
 // Package stocking judges whole lists of fish and whole tanks: the decision at the
-// till, what to leave out, how to split a list over tanks, what could join, how it
-// will look as the fish grow, and what the water carries.
+// till, what to leave out, how it will look as the fish grow, and what the water
+// carries.
 //
 // Pairs are judged by package conflict; this package adds what only the list or the
-// tank can show, and the solvers. It is pure: no input or output, no clock, no
-// randomness; the same inputs give the same bytes, whatever the order of the list.
+// tank can show. It is pure: no input or output, no clock, no randomness; the same
+// inputs give the same bytes, whatever the order of the list.
+//
+// What is decided about a list stands in rules_room.go, rules_water.go and
+// rules_group.go, each rule once; the findings put it into words. The packages below
+// stand on [Assessment], a list in a tank while it is judged: additions ranks what
+// could join, groupings splits a list over tanks, placements finds homes, remedies
+// finds what would help. Whatever they claim is what [Judge] says of the resulting list.
 //
 // # Lines
 //

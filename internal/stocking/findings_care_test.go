@@ -56,6 +56,11 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "a jumper under a lid is fine", fish: testfish.Trait(species.Jumping, 1), lines: one(2), code: stocking.LidNeeded, absent: true},
 		{ensures: "a fish that seldom jumps needs no lid", fish: testfish.Trait(species.Jumping, 0.59), lines: one(2), tank: flag(lid, yesNo(false)), code: stocking.LidNeeded, absent: true},
 		{ensures: "timid fish in the open is advice", fish: testfish.Trait(species.Timidity, 0.6), lines: one(2), tank: cover(0.49), code: stocking.CoverThin, want: stocking.Advice, remedy: stocking.MoreCover},
+		{ensures: "fish that are hardly timid need none", fish: testfish.Trait(species.Timidity, 0.5), lines: one(2), tank: cover(0.2), code: stocking.CoverThin, absent: true},
+		{ensures: "a mild fish defends no ground that needs it", fish: func(sp *species.Species) {
+			testfish.Trait(species.Territory, 20)(sp)
+			testfish.Trait(species.AggressionOthers, 0.25)(sp)
+		}, lines: one(2), tank: cover(0.2), code: stocking.CoverThin, absent: true},
 		{ensures: "normal cover exactly is enough", fish: testfish.Trait(species.Timidity, 0.6), lines: one(2), tank: cover(0.5), code: stocking.CoverThin, absent: true},
 		{ensures: "unknown cover is not judged", fish: testfish.Trait(species.Timidity, 0.6), lines: one(2), tank: func(t *stocking.Tank) { t.CoverKnown, t.Cover = false, 0 }, code: stocking.CoverThin, absent: true},
 		{ensures: "a territorial fish with company needs cover", fish: func(sp *species.Species) {
@@ -74,6 +79,7 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "a mature tank is fine", fish: needing("mature_tank"), lines: one(2), code: stocking.MatureTankNeeded, absent: true},
 		{ensures: "a plant eater in a planted tank is advice", fish: testfish.Trait(species.PlantEating, 0.5), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Advice, remedy: stocking.RemovePlants},
 		{ensures: "a nibbler in a planted tank is a note", fish: testfish.Trait(species.PlantEating, 0.3), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Note, remedy: stocking.RemovePlants},
+		{ensures: "a fish that hardly ever nibbles is fine", fish: testfish.Trait(species.PlantEating, 0.25), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, absent: true},
 		{ensures: "a plant eater without plants is fine", fish: testfish.Trait(species.PlantEating, 1), lines: one(2), code: stocking.PlantsEaten, absent: true},
 		{ensures: "a torrent for a fish of still water is advice", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.7), code: stocking.FlowTooStrong, want: stocking.Advice, remedy: stocking.MoveTurnover},
 		{ensures: "a gentle filter is not", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.6), code: stocking.FlowTooStrong, absent: true},
@@ -94,6 +100,10 @@ func TestLengthsAgesAndLives(t *testing.T) {
 		{ensures: "a full-grown fish of a month contradicts its age", lines: length(5, 1), code: stocking.AgeAgainstLength, want: stocking.Advice},
 		{ensures: "a tiny fish of four years contradicts its age", lines: length(1.5, 48), code: stocking.AgeAgainstLength, want: stocking.Advice},
 		{ensures: "a fish of the expected length does not", lines: length(3, 6), code: stocking.AgeAgainstLength, absent: true},
+		{ensures: "a fish a fifth shorter than the slowest grow is still believed", lines: length(3.1, 24), code: stocking.AgeAgainstLength, absent: true},
+		{ensures: "one shorter than that is not", lines: length(3, 24), code: stocking.AgeAgainstLength, want: stocking.Advice},
+		{ensures: "a young fish a fifth and a centimetre longer than the fastest grow is still believed", lines: length(4.3, 3), code: stocking.AgeAgainstLength, absent: true},
+		{ensures: "one longer than that is not", lines: length(4.4, 3), code: stocking.AgeAgainstLength, want: stocking.Advice},
 		{ensures: "a hatchling does not", lines: length(1, 0.5), code: stocking.AgeAgainstLength, absent: true},
 		{ensures: "a life of ten years is said aloud", fish: testfish.Trait(species.Lifespan, 10), lines: one(2), code: stocking.LongCommitment, want: stocking.Note},
 		{ensures: "a shorter one is not", fish: testfish.Trait(species.Lifespan, 9.9), lines: one(2), code: stocking.LongCommitment, absent: true},

@@ -1,8 +1,6 @@
 package stocking
 
 import (
-	"math"
-
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -17,38 +15,22 @@ func (f *finder) group(first int) {
 		f.loners(lines)
 		return
 	}
-	lines = f.kinLines(first)
-	if lines[0] < first || !f.counted(lines) {
+	lines = f.oneGroup(first)
+	least, customary, known := GroupNeed(r.Species, r.Sex)
+	if lines[0] < first || !known || !f.counted(lines) {
 		return // its other form speaks for both
 	}
-	company := f.headsOf(lines)
-	need, ok := r.Band(species.GroupMin)
-	least := int(math.Ceil(need.Low))
-	if Shoals(r.Species) {
-		least = max(least, 2) // one alone is never a shoal
-	}
-	customary := max(least, int(math.Round(need.Typical)))
-	switch {
-	case !ok || company >= customary:
-	case company < least:
+	company := f.fishOf(lines)
+	switch GroupShortage(company, least, customary) {
+	case BelowLeast:
 		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
-	default:
+	case BelowCustomary:
 		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(company, least, customary)...)
 	}
 }
 
-// kinLines are all lines of a species and its trade forms, which make one shoal, ascending.
-func (f *finder) kinLines(first int) (lines []int) {
-	for i := range f.Lines {
-		if conflict.OneKind(f.Lines[i].Species, f.Lines[first].Species) {
-			lines = append(lines, i)
-		}
-	}
-	return lines
-}
-
-// headsOf is how many fish some lines are.
-func (f *finder) headsOf(lines []int) (n int) {
+// fishOf is how many fish some lines are.
+func (f *finder) fishOf(lines []int) (n int) {
 	for _, i := range lines {
 		n += f.Lines[i].Fish
 	}
@@ -86,7 +68,7 @@ func (f *finder) raise(lines []int, want int) *Change {
 			line = i
 		}
 	}
-	company := f.headsOf(lines)
+	company := f.fishOf(lines)
 	c := f.NewChange(RaiseGroup, line,
 		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
 		conflict.Evidence{Name: "count_now", Value: float64(company), Unit: "fish"})
@@ -103,7 +85,63 @@ func (f *finder) counted(lines []int) bool {
 	return false
 }
 
-// Shoals reports whether the species lives in company of its kind.
-func Shoals(sp *species.Species) bool {
-	return sp.Social == species.Group || sp.Social == species.Colony
+// sexes looks at the males and females of a species where both are told. A line whose
+// sex is not told leaves the ratio open, and nothing is said about it.
+func (f *finder) sexes(first int) {
+	lines := f.kindLines(first)
+	var n [3]int // by sex
+	for _, i := range lines {
+		n[f.Lines[i].Sex] += f.Lines[i].Fish
+	}
+	males, females := n[species.Male], n[species.Female]
+	if males+females == 0 {
+		return
+	}
+	sp := f.Lines[first].Species
+	if !sp.SexedTrade {
+		f.add(Note, SexNotTold, lines, nil)
+	}
+	need, known := f.Lines[first].Band(species.FemalesPerMale)
+	switch trouble, wanted := sexesOf(sp, n, need, known); trouble {
+	case manyMales:
+		f.add(Advice, SexesWrong, lines, f.fewerMales(lines), sexEvidence(males, females, need.Typical)...)
+	case fewFemales:
+		f.add(Advice, SexRatio, lines, f.moreFemales(lines, wanted-females), sexEvidence(males, females, need.Typical)...)
+	}
+}
+
+func sexEvidence(males, females int, ratio float64) []conflict.Evidence {
+	return []conflict.Evidence{
+		{Name: "males", Value: float64(males), Unit: "fish"},
+		{Name: "females", Value: float64(females), Unit: "fish"},
+		{Name: "females_per_male", Value: ratio, Unit: "ratio"},
+	}
+}
+
+// fewerMales leaves one male, where all males are in one line.
+func (f *finder) fewerMales(lines []int) *Change {
+	male := -1
+	for _, i := range lines {
+		if f.Lines[i].Sex == species.Male {
+			if male >= 0 {
+				return nil
+			}
+			male = i
+		}
+	}
+	c := f.NewChange(ReduceGroup, male, conflict.Evidence{Name: "count", Value: 1, Unit: "fish"})
+	c.Count = 1
+	return c
+}
+
+func (f *finder) moreFemales(lines []int, add int) *Change {
+	line := lines[0]
+	for _, i := range lines {
+		if f.Lines[i].Sex == species.Female {
+			line = i
+		}
+	}
+	c := f.NewChange(AddFemales, line, conflict.Evidence{Name: "count", Value: float64(add), Unit: "fish"})
+	c.Count = add
+	return c
 }

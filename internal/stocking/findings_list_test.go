@@ -107,7 +107,7 @@ func TestOthersTakeRoomFromAPair(t *testing.T) {
 }
 
 func TestDecisions(t *testing.T) {
-	mild := func(sp *species.Species) { sp.Traits[species.FinNipping] = testfish.Exactly(0.8) }
+	mild := func(sp *species.Species) { sp.Traits[species.FinNipping] = testfish.Exactly(0.6) }
 	finned := func(sp *species.Species) { sp.Traits[species.LongFins] = testfish.Exactly(0.5) }
 	eater := func(sp *species.Species) {
 		sp.Traits[species.Length], sp.Traits[species.Piscivory] = testfish.Exactly(30), testfish.Exactly(1)

@@ -78,8 +78,8 @@ func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
 		}
 		extra := stockingtest.DrawLine(t, b, "extra")
 		for _, l := range s.Lines {
-			if l.Index == extra.Index {
-				t.Skip("the same species")
+			if conflict.OneKind(b.Snapshot.At(l.Index), b.Snapshot.At(extra.Index)) {
+				t.Skip("the same kind, which may complete its group")
 			}
 		}
 		larger := s
@@ -163,13 +163,13 @@ func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := stocking.DecisionOf(c.Findings)
+		want, list := stocking.DecisionOf(c.Findings), stocking.NewAssessment(b, &s)
 		for i, p := range c.Pairings {
 			if i > 0 && p.Score.Value > c.Pairings[i-1].Score.Value {
 				t.Fatal("pairings are not worst first")
 			}
-			full, ok := stocking.ExplainPairing(b, s, p.First, p.Second)
-			if !ok || math.Abs(full.Score.Value-p.Score.Value) > 1e-9 || full.Score.Band != p.Score.Band ||
+			full := b.Model.ExplainIn(list.Lines[p.First].Profile, list.Lines[p.Second].Profile, p.Conditions)
+			if math.Abs(full.Score.Value-p.Score.Value) > 1e-9 || full.Score.Band != p.Score.Band ||
 				full.Score.Reason != p.Score.Reason || !reflect.DeepEqual(full.Summary, p.Summary) {
 				t.Fatalf("explanation %+v disagrees with %+v", full.Score, p.Score)
 			}

@@ -1,6 +1,11 @@
 package stocking
 
-import "commensal/internal/conflict"
+import (
+	"slices"
+
+	"commensal/internal/conflict"
+	"commensal/internal/stocking/graph"
+)
 
 // MaxLeaveOuts is the greatest number of equally good leave-out sets that are listed.
 const MaxLeaveOuts = 5
@@ -37,4 +42,231 @@ type LeftOut struct {
 type PinnedConflict struct {
 	First, Second int
 	Reason        conflict.Statement
+}
+
+// leaveOutSolver answers what to leave out of one judged list.
+//
+// Some conflicts stand whatever else is in the tank: they are the edges of a graph,
+// or force a line out on their own. Others exist only because the rest of the list
+// takes up ground or loads the water: those are soft. Without soft conflicts the answer
+// is a least weighted vertex cover; with them it is searched for over covers.
+type leaveOutSolver struct {
+	*Assessment
+	hard           *graph.Graph
+	forced, pinned graph.Set
+	stopped        graph.Set // of forced, those with a stop of their own
+	weight         []float64
+	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
+	heavy          bool   // the load of the whole list is a stop
+	burden         burden // meaningful when heavy
+	ended          bool   // the budget ended before all conflicts were sorted
+	out            LeaveOut
+}
+
+// leaveOut finds the least costly lines to leave out of a list judged in full.
+func (j *Assessment) leaveOut() LeaveOut {
+	c := &leaveOutSolver{Assessment: j}
+	c.solve()
+	c.prove()
+	return c.out
+}
+
+// LeaveOutFor is leaveOut where another level is wanted. Where a species has several lines
+// nothing is proved: the sets are good ones.
+func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
+	strict := *j
+	strict.Wanted = wanted
+	c := &leaveOutSolver{Assessment: &strict}
+	c.solve()
+	return c.out
+}
+
+// solve finds sets by the conflicts of the whole list.
+func (c *leaveOutSolver) solve() {
+	found := c.gather()
+	if c.ended {
+		return // nothing is said of what was not sorted
+	}
+	if !found {
+		c.out = LeaveOut{Optimal: true, Complete: true}
+		return
+	}
+	if len(c.soft) == 0 && !c.heavy {
+		c.cover()
+	} else {
+		c.search()
+	}
+	c.checkSplitKinds()
+}
+
+// gather sorts the conflicts of the list; false when there are none.
+func (c *leaveOutSolver) gather() bool {
+	n := len(c.Lines)
+	c.hard, c.weight = graph.New(n), make([]float64, n)
+	for i := range c.Lines {
+		c.weight[i] = max(c.Lines[i].Weight, 1e-6)
+		if c.Lines[i].Keep {
+			c.pinned.Add(i)
+		}
+	}
+	found := c.gatherStops()
+	for _, p := range c.Pairs {
+		if c.Budget.Ended() {
+			c.ended = true
+			return found
+		}
+		apart := p.First != p.Second && len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species)
+		if !apart && !c.Above(p.Level) && !c.future.soon(&p) {
+			continue
+		}
+		found = true
+		if !apart && !c.Above(c.levelWith(p, 0)) && !c.soonAlone(p) {
+			c.soft = append(c.soft, p)
+			continue
+		}
+		c.addHard(p)
+	}
+	return found
+}
+
+// gatherStops sorts the findings that are a stop: those of a line alone force it out.
+func (c *leaveOutSolver) gatherStops() (found bool) {
+	for i := range c.Findings {
+		f := &c.Findings[i]
+		if f.Severity != Stop {
+			break
+		}
+		switch {
+		case f.Code() == NoSharedWater || IsAhead(f.Code()): // its pairings are edges
+			found = true
+		case f.Code() == LoadTooHeavy:
+			found = true
+			c.burden, c.heavy = c.burdenOf()
+		default:
+			found = true
+			for _, line := range f.Lines {
+				if c.pinned.Has(line) {
+					c.out.Pinned = append(c.out.Pinned, PinnedConflict{line, line, f.Statement})
+					continue
+				}
+				c.forced.Add(line)
+				c.stopped.Add(line)
+			}
+		}
+	}
+	return found
+}
+
+// addHard records a conflict that stands whatever else is in the tank. Between lines that
+// must both stay it is reported and set aside.
+func (c *leaveOutSolver) addHard(p Pair) {
+	switch {
+	case c.pinned.Has(p.First) && c.pinned.Has(p.Second):
+		c.out.Pinned = append(c.out.Pinned, PinnedConflict{p.First, p.Second, c.pairReason(p)})
+	case p.First == p.Second:
+		c.forced.Add(p.First)
+	default:
+		c.hard.AddEdge(p.First, p.Second)
+	}
+}
+
+// levelWith is a pairing's level when all other lines together defend so much ground.
+func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
+	cond := c.Conditions(p.First, p.Second)
+	cond.OthersGroundCM2 = max(0, others)
+	return conflict.LevelOf(c.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
+}
+
+// cover answers a list without soft conflicts.
+func (c *leaveOutSolver) cover() {
+	r := c.coverOf(c.forced, c.pinned, graph.DefaultNodeLimit)
+	c.out.Nodes, c.out.Cost, c.out.Bound = r.Nodes, r.Cost, r.LowerBound
+	c.out.Optimal, c.out.Complete = r.Optimal && r.Err == nil, r.Complete
+	c.take(r.Sets)
+}
+
+func (c *leaveOutSolver) coverOf(forced, pinned graph.Set, nodes int64) graph.CoverResult {
+	return graph.Cover(c.hard, graph.CoverOptions{
+		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes, Budget: c.Budget,
+	})
+}
+
+// take writes out sets with their reasons; an empty set says nothing.
+func (c *leaveOutSolver) take(sets [][]int) {
+	for _, set := range sets {
+		if len(set) > 0 {
+			c.out.Sets = append(c.out.Sets, LeaveOutSet{c.reasons(set)})
+		}
+	}
+}
+
+// checkSplitKinds judges what stays again where a set leaves out part of the lines of a
+// species: a shoal that loses a line may nip more. A set that fails is dropped; when
+// all fail, the first takes those species out altogether and is no longer proved.
+func (c *leaveOutSolver) checkSplitKinds() {
+	var good []LeaveOutSet
+	var failed *LeaveOutSet
+	for i := range c.out.Sets {
+		set := &c.out.Sets[i]
+		if c.Budget.Ended() { // what was not looked at again is not promised
+			c.out.Sets, c.out.Optimal, c.out.Complete = good, false, false
+			return
+		}
+		if !c.splits(set) || c.clearsUnpinned(set) {
+			good = append(good, *set)
+		} else if failed == nil {
+			failed = set
+		}
+	}
+	if failed == nil {
+		return
+	}
+	c.out.Complete = false
+	if c.out.Sets = good; good == nil {
+		c.dropKinds(failed)
+	}
+}
+
+// dropKinds leaves out every line of a species that a failed set splits.
+func (c *leaveOutSolver) dropKinds(failed *LeaveOutSet) {
+	var lines []int
+	gone := make(map[int]bool)
+	for _, l := range failed.Lines {
+		gone[c.Lines[l.Line].Kind] = true
+	}
+	cost := 0.0
+	for i := range c.Lines {
+		if gone[c.Lines[i].Kind] && !c.pinned.Has(i) {
+			lines, cost = append(lines, i), cost+c.weight[i]
+		}
+	}
+	c.out.Optimal = false
+	set := LeaveOutSet{c.reasons(lines)}
+	if c.clearsUnpinned(&set) {
+		c.out.Sets, c.out.Cost = []LeaveOutSet{set}, cost
+	}
+}
+
+// splits reports whether a set leaves out some lines of a species and keeps others.
+func (c *leaveOutSolver) splits(set *LeaveOutSet) bool {
+	gone := make(map[int]int)
+	for _, l := range set.Lines {
+		gone[c.Lines[l.Line].Kind]++
+	}
+	for i := range c.Lines {
+		if n := gone[c.Lines[i].Kind]; n > 0 && !slices.ContainsFunc(set.Lines, func(l LeftOut) bool { return l.Line == i }) {
+			return true
+		}
+	}
+	return false
+}
+
+// clearsUnpinned is clears for a set with its reasons. Where lines that must stay clash, no
+// check of what stays tells that from other conflicts: then nothing is dropped.
+func (c *leaveOutSolver) clearsUnpinned(set *LeaveOutSet) bool {
+	out := make([]int, len(set.Lines))
+	for k, l := range set.Lines {
+		out[k] = l.Line
+	}
+	return len(c.out.Pinned) > 0 || c.clears(out)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"commensal/internal/conflict"
 	"commensal/internal/stocking/graph"
 )
 
@@ -28,7 +29,7 @@ func (c *leaveOutSolver) search() {
 		return
 	}
 	c.out.Cost, c.out.Optimal = s.best, !s.cut
-	c.out.Complete = !s.cut && !s.branched
+	c.out.Complete = !s.cut && !s.partial
 	if c.out.Optimal {
 		c.out.Bound = s.best
 	}
@@ -37,13 +38,13 @@ func (c *leaveOutSolver) search() {
 
 type searcher struct {
 	*leaveOutSolver
-	best     float64
-	root     float64 // bound of the root
-	sets     [][]int
-	nodes    int
-	used     int64
-	cut      bool // the node limit or a solver's limit ended a branch
-	branched bool
+	best    float64
+	root    float64 // bound of the root
+	sets    [][]int
+	nodes   int
+	used    int64
+	cut     bool // the node limit or a solver's limit ended a branch
+	partial bool // sets as good as the listed ones may have been passed over
 }
 
 // node solves one subproblem.
@@ -52,7 +53,7 @@ func (s *searcher) node(forced, pinned graph.Set) {
 		s.cut = true
 		return
 	}
-	r := s.solve(forced, pinned, maxCoverNodes-s.used)
+	r := s.coverOf(forced, pinned, maxCoverNodes-s.used)
 	s.used += r.Nodes + 1
 	if r.Err != nil || r.Infeasible != nil {
 		return
@@ -64,7 +65,7 @@ func (s *searcher) node(forced, pinned graph.Set) {
 	if s.nodes == 1 {
 		s.root = bound
 	}
-	s.cut = s.cut || !r.Optimal
+	s.cut, s.partial = s.cut || !r.Optimal, s.partial || !r.Complete
 	if bound > s.best || (bound == s.best && len(s.sets) >= MaxLeaveOuts) {
 		return
 	}
@@ -95,7 +96,7 @@ func (s *searcher) record(set []int, cost float64) {
 
 // branch tries leaving out each line of a broken conflict that may go.
 func (s *searcher) branch(broken []int, forced, pinned graph.Set) {
-	s.branched = true
+	s.partial = true
 	for _, line := range broken {
 		if pinned.Has(line) {
 			continue
@@ -190,4 +191,33 @@ func (c *leaveOutSolver) blockedByPins(s *searcher) {
 		first := c.staying(out, -1, -1)[0]
 		c.out.Pinned = append(c.out.Pinned, PinnedConflict{first, first, c.stopReason(LoadTooHeavy)})
 	}
+}
+
+// soonAlone reports whether a pairing comes above the wanted level soon even without any
+// other line beside it.
+func (c *leaveOutSolver) soonAlone(p Pair) bool {
+	var out graph.Set
+	for i := range c.Lines {
+		if i != p.First && i != p.Second {
+			out.Add(i)
+		}
+	}
+	return c.soonWithout(p, out)
+}
+
+// soonWithout reports whether a pairing comes above the wanted level soon when some lines
+// are left out.
+func (c *leaveOutSolver) soonWithout(p Pair, out graph.Set) bool {
+	return c.future != nil && c.future.without(out).soon(&p)
+}
+
+// aheadReason is the finding about a pairing that is soon in conflict.
+func (c *leaveOutSolver) aheadReason(p Pair) (s conflict.Statement, ok bool) {
+	for i := range c.Findings {
+		f := &c.Findings[i]
+		if IsAhead(f.Code()) && f.Lines[0] == p.First && f.Lines[len(f.Lines)-1] == p.Second {
+			return f.Statement, true
+		}
+	}
+	return s, false
 }

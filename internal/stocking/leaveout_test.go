@@ -33,7 +33,7 @@ func lacking(c *stocking.Check) bool {
 
 // cheapest tries every set of lines and judges what stays; the cost is infinite where
 // lines that must stay clash among themselves.
-func cheapest(t *rapid.T, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
+func cheapest(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
 	cost = math.Inf(1)
 	n := len(c.Lines)
 	for out := range uint(1) << n {
@@ -206,4 +206,51 @@ func TestLeaveOutSaysWhy(t *testing.T) {
 			t.Errorf("got %+v", l)
 		}
 	})
+}
+
+// TestWhatIsClaimedOfLeaveOutSetsIsTrue compares with plain enumeration where species have
+// several lines, of which leaving one out changes the others.
+func TestWhatIsClaimedOfLeaveOutSetsIsTrue(t *testing.T) {
+	b := testfish.Book(t)
+	proved := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := stockingtest.DrawStock(t, b, 7)
+		for i := range s.Lines {
+			s.Lines[i].Index = s.Lines[rapid.IntRange(0, i).Draw(t, "same")].Index
+			s.Lines[i].Keep = rapid.IntRange(0, 7).Draw(t, "keep") == 0
+			s.Lines[i].Weight = float64(rapid.IntRange(0, 3).Draw(t, "weight"))
+		}
+		c, err := stocking.Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		claimsHold(t, b, &c, &s)
+		if c.LeaveOut.Optimal && len(c.LeaveOut.Sets) > 0 {
+			proved++
+		}
+	})
+	if proved == 0 {
+		t.Error("nothing was proved")
+	}
+}
+
+// claimsHold compares what is claimed of the leave-out sets of a check with all sets there are.
+func claimsHold(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) {
+	cost, sets := cheapest(t, b, c, s)
+	l := &c.LeaveOut
+	if len(l.Pinned) > 0 {
+		return // no set clears those
+	}
+	if l.Bound > cost || l.Optimal && !math.IsInf(cost, 0) && (l.Cost != cost || l.Bound != cost) {
+		t.Fatalf("cost %v, at least %v (optimal %v); the best is %v with %v", l.Cost, l.Bound, l.Optimal, cost, sets)
+	}
+	for _, set := range l.Sets {
+		best := slices.ContainsFunc(sets, func(x []int) bool { return slices.Equal(x, setOf(set)) })
+		if l.Optimal && !best {
+			t.Fatalf("set %v is not among the best, %v", setOf(set), sets)
+		}
+	}
+	if l.Complete && cost > 0 && len(l.Sets) != len(sets) {
+		t.Fatalf("%d sets said to be all, of %d: %v", len(l.Sets), len(sets), sets)
+	}
 }

@@ -1,6 +1,12 @@
 package stocking
 
-import "commensal/internal/waterchem"
+import (
+	"math"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/waterchem"
+)
 
 // Load is what the stock puts into the water and takes out of it, each figure with its
 // band. It never says how full a tank is: that is no single number.
@@ -60,4 +66,264 @@ type AmmoniaLoad struct {
 	PHKnown   bool
 	Fraction  float64
 	Unionized waterchem.Estimate
+}
+
+// What the load takes for granted. Common practice, no source, unless a line says
+// otherwise; each is named in Check.Assumed.
+const (
+	// netShare is the share of the full inside volume that is water: ground, rock,
+	// wood and the free height take the rest.
+	netShare = 0.85
+	// foodProtein is the protein of ordinary dry food as printed on its tin.
+	foodProtein = 0.45
+	// ordinaryTemperature in °C stands in where neither a reading nor any preferred
+	// range is known.
+	ordinaryTemperature = 25.0
+	// NitrateCeiling is the nitrate in mg/L NO3 that home tanks are customarily
+	// held under.
+	NitrateCeiling = 40.0
+
+	daysPerWeek  = 7
+	hoursPerDay  = 24
+	mgPerGram    = 1000
+	massExponent = 3 // of mass over length, for the spread of the adult length
+)
+
+// loadOf computes the load; nil where no fish or no valid temperature leaves nothing to
+// say. Relations out of their published range give up the whole load rather than a
+// part that could mislead.
+func (j *Assessment) loadOf() *Load {
+	l := &Load{WaterL: netShare * j.Tank.Volume()}
+	l.TemperatureC, l.TemperatureTaken = j.temperature()
+	l.SalinityPPT = j.salinity()
+	stock := make([]waterchem.Stock, len(j.Lines))
+	for i := range j.Lines {
+		stock[i] = waterchem.Stock{Count: min(j.Lines[i].Fish, 1e6), Mass: j.Lines[i].Mass}
+		l.BodyMass = l.BodyMass.Plus(stock[i].Mass.Scale(float64(stock[i].Count)))
+	}
+	if l.biology(stock) != nil || l.filter() != nil {
+		return nil
+	}
+	if l.WaterL > 0 && (l.nitrate(j.Tank) != nil || l.oxygen() != nil || l.ammonia(j.Tank) != nil) {
+		return nil
+	}
+	return l
+}
+
+// temperature is the reading, else the middle of the preferred range of the line
+// that likes it warmest: the demanding assumption, which an added line never eases.
+func (j *Assessment) temperature() (celsius float64, taken bool) {
+	if r := j.Reading(species.Temperature); r.Known {
+		return min(max(r.Value, 0), 40), false
+	}
+	celsius = math.Inf(-1)
+	for i := range j.Lines {
+		if w := &j.Lines[i].Species.Water[species.Temperature]; w.Known() {
+			celsius = max(celsius, (w.Preferred.Low+w.Preferred.High)/2)
+		}
+	}
+	if math.IsInf(celsius, 0) {
+		celsius = ordinaryTemperature
+	}
+	return min(max(celsius, 0), 40), true
+}
+
+// salinity is the reading, else the least salt that the saltiest line prefers.
+func (j *Assessment) salinity() float64 {
+	if r := j.Reading(species.Salinity); r.Known {
+		return min(max(r.Value, 0), 40)
+	}
+	salt := 0.0
+	for i := range j.Lines {
+		if w := &j.Lines[i].Species.Water[species.Salinity]; w.Known() {
+			salt = max(salt, w.Preferred.Low)
+		}
+	}
+	return min(salt, 40)
+}
+
+// Reading is a parameter's reading, unknown without a tank.
+func (j *Assessment) Reading(p species.Parameter) conflict.Reading {
+	if j.Tank == nil {
+		return conflict.Reading{}
+	}
+	return j.Tank.Reading[p]
+}
+
+// MassOf is the body mass of one fish of the line in g, from its length and body form
+// (Froese, Thorson & Reyes 2014, through package waterchem). Where no length is given
+// the spread of the adult length is added.
+func MassOf(r *Resident) waterchem.Estimate {
+	length := min(max(r.Profile.Length(), MinLengthCM), MaxLengthCM)
+	form := waterchem.BodyForm(r.Species.BodyForm)
+	mass, err := waterchem.WeightFromForm(form, length)
+	if err != nil {
+		mass, _ = waterchem.WeightFromForm(waterchem.AnyForm, length)
+	}
+	if b, ok := r.Band(species.Length); ok && r.LengthCM == 0 && b.Low > 0 {
+		mass = mass.TimesIndependent(waterchem.Estimate{
+			Low: math.Pow(b.Low/b.Typical, massExponent), Typical: 1, High: math.Pow(b.High/b.Typical, massExponent)})
+	}
+	clip := func(g float64) float64 { return min(max(g, 1e-3), 1e6) }
+	return waterchem.Estimate{Low: clip(mass.Low), Typical: clip(mass.Typical), High: clip(mass.High)}
+}
+
+// biology is what the fish eat, give off and breathe.
+func (l *Load) biology(stock []waterchem.Stock) (err error) {
+	if l.Feed, err = waterchem.StockRation(l.TemperatureC, stock); err != nil {
+		return err
+	}
+	l.Feed = atMost(l.Feed, maxFeed)
+	if l.TAN, err = waterchem.TANFromFeedBand(l.Feed, foodProtein); err != nil {
+		return err
+	}
+	if l.FishOxygen, err = waterchem.OxygenDemand(l.TemperatureC, stock); err != nil {
+		return err
+	}
+	l.Saturation, err = waterchem.OxygenSaturation(l.TemperatureC, l.SalinityPPT)
+	return err
+}
+
+// filter is what nitrifying bacteria use for that much ammonia: the low end with
+// their own growth, the high end the bare reaction.
+func (l *Load) filter() error {
+	low, err := waterchem.NitrificationOxygen(l.TAN.Low)
+	if err != nil {
+		return err
+	}
+	typical, err := waterchem.NitrificationOxygen(l.TAN.Typical)
+	if err != nil {
+		return err
+	}
+	high, err := waterchem.NitrificationOxygen(l.TAN.High)
+	if err != nil {
+		return err
+	}
+	l.NitrificationOxygen = waterchem.Estimate{Low: low.Low, Typical: typical.Typical, High: high.High}
+	return l.alkalinity()
+}
+
+func (l *Load) alkalinity() (err error) {
+	a := &l.NitrificationAlkalinity
+	if a.Low, err = waterchem.NitrificationWithGrowth().AlkalinityUsed(l.TAN.Low); err != nil {
+		return err
+	}
+	if a.Typical, err = waterchem.NitrificationWithGrowth().AlkalinityUsed(l.TAN.Typical); err != nil {
+		return err
+	}
+	a.High, err = waterchem.CompleteNitrification().AlkalinityUsed(l.TAN.High)
+	return err
+}
+
+// nitrate is where weekly water changes let nitrate settle.
+func (l *Load) nitrate(tank *Tank) (err error) {
+	n := &NitrateLoad{SourceTaken: tank.SourceNitrate == nil, Change: tank.WeeklyChange}
+	if !n.SourceTaken {
+		n.Source = *tank.SourceNitrate
+	}
+	n.WeeklyRise, err = each(l.TAN, func(tan float64) (float64, error) {
+		return waterchem.NitrateRise(tan, daysPerWeek, l.WaterL)
+	})
+	if err != nil {
+		return err
+	}
+	n.WeeklyRise = atMost(n.WeeklyRise, maxRise)
+	n.hold()
+	if n.Change != nil && *n.Change > 0 {
+		err = n.settle(*n.Change)
+	}
+	l.Nitrate = n
+	return err
+}
+
+// hold finds the share to change weekly at each end of the rise; where one change a week
+// cannot hold the ceiling the share is 1 and Holds says so.
+func (n *NitrateLoad) hold() {
+	shares := [3]float64{1, 1, 1}
+	for i, rise := range [3]float64{n.WeeklyRise.Low, n.WeeklyRise.Typical, n.WeeklyRise.High} {
+		share, err := waterchem.ShareForPeak(rise, n.Source, NitrateCeiling)
+		if n.Holds[i] = err == nil; err == nil {
+			shares[i] = share
+		}
+	}
+	n.ShareToHold = waterchem.Estimate{Low: shares[0], Typical: shares[1], High: shares[2]}
+}
+
+func (n *NitrateLoad) settle(share float64) (err error) {
+	share = max(share, 1e-6)
+	if n.ChangesToSettle, err = waterchem.ChangesToSettle(share); err != nil {
+		return err
+	}
+	plan := func(rise float64) waterchem.WaterChanges {
+		return waterchem.WaterChanges{Rise: rise, Share: share, Source: n.Source}
+	}
+	n.Before, err = each(n.WeeklyRise, func(r float64) (float64, error) { return plan(r).Peak() })
+	if err != nil {
+		return err
+	}
+	n.After, err = each(n.WeeklyRise, func(r float64) (float64, error) { return plan(r).Trough() })
+	return err
+}
+
+// oxygen is how long the dissolved oxygen would last without any supply.
+func (l *Load) oxygen() error {
+	o := &OxygenStock{Dissolved: l.Saturation * l.WaterL}
+	o.Demand = l.FishOxygen.Plus(l.NitrificationOxygen.Scale(mgPerGram / float64(hoursPerDay)))
+	if o.Demand.Low > 0 {
+		o.Hours = o.Demand.Inverse().Scale(o.Dissolved)
+	}
+	left := func(demand float64) float64 { return max(0, 100*(1-demand/o.Dissolved)) }
+	o.AfterHour = waterchem.Estimate{Low: left(o.Demand.High), Typical: left(o.Demand.Typical), High: left(o.Demand.Low)}
+	l.Oxygen = o
+	return nil
+}
+
+// ammonia is what builds up in a day while a filter is known not to be mature.
+func (l *Load) ammonia(tank *Tank) (err error) {
+	if tank.FilterMature == nil || *tank.FilterMature {
+		return nil
+	}
+	a := &AmmoniaLoad{DailyRise: l.TAN.Scale(mgPerGram / l.WaterL)}
+	if ph := tank.Reading[species.PH]; ph.Known {
+		a.PHKnown = true
+		if a.Fraction, err = unionized(ph.Value, l.TemperatureC, l.SalinityPPT); err != nil {
+			return err
+		}
+		a.Unionized = a.DailyRise.Scale(a.Fraction)
+	}
+	l.Ammonia = a
+	return nil
+}
+
+// brackishFrom is the salinity in ppt from which the sea-water relation is used.
+const brackishFrom = 1.0
+
+func unionized(ph, celsius, salt float64) (float64, error) {
+	if salt >= brackishFrom {
+		return waterchem.UnionizedFractionSea(ph, celsius, salt)
+	}
+	return waterchem.UnionizedFraction(ph, celsius)
+}
+
+// The greatest feed in g/d and weekly rise in mg/L that package waterchem works with:
+// an absurd list is held there, so that it never looks lighter than a lesser one.
+const (
+	maxFeed = 1e6
+	maxRise = 1e5
+)
+
+func atMost(e waterchem.Estimate, most float64) waterchem.Estimate {
+	return waterchem.Estimate{Low: min(e.Low, most), Typical: min(e.Typical, most), High: min(e.High, most)}
+}
+
+// each applies a rising relation to the three values of an estimate.
+func each(e waterchem.Estimate, f func(float64) (float64, error)) (out waterchem.Estimate, err error) {
+	if out.Low, err = f(e.Low); err != nil {
+		return out, err
+	}
+	if out.Typical, err = f(e.Typical); err != nil {
+		return out, err
+	}
+	out.High, err = f(e.High)
+	return out, err
 }

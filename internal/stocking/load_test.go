@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
@@ -123,4 +124,74 @@ func TestTheLoadRisesWithEveryFishAndItsBandsHold(t *testing.T) {
 			t.Fatalf("bands %+v %+v", *l.Nitrate, *l.Oxygen)
 		}
 	})
+}
+
+// inVolume judges ten plain fish of 12 cm in a tank of so many litres.
+func inVolume(t *testing.T, litres float64) stocking.Check {
+	b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(12) }))
+	tank := stockingtest.GoodTank()
+	tank.LengthCM, tank.WidthCM, tank.HeightCM, tank.VolumeL = 0, 0, 0, litres
+	return stockingtest.MustJudge(t, b, stocking.Stock{Lines: one(10), Tank: tank, Wanted: stocking.DefaultWanted})
+}
+
+func TestOxygenIsThinUnderFourHours(t *testing.T) {
+	perLitre := inVolume(t, 100).Load.Oxygen.Hours.Typical / 100 // the demand stays as it is
+	for hours, thin := range map[float64]bool{3.9: true, 4.1: false} {
+		c := inVolume(t, hours/perLitre)
+		if got := stockingtest.FindingOf(&c, stocking.OxygenThin) != nil; got != thin || !near(c.Load.Oxygen.Hours.Typical, hours) {
+			t.Errorf("%v h: thin %v", c.Load.Oxygen.Hours.Typical, got)
+		}
+	}
+}
+
+func TestALoadIsHeavyThatTakesMoreThanHalfOfTheWaterEveryWeek(t *testing.T) {
+	// With source water free of nitrate the share that holds the ceiling is rise over ceiling.
+	litres := inVolume(t, 100).Load.Nitrate.WeeklyRise.Typical * 100 / stocking.NitrateCeiling
+	for share, heavy := range map[float64]bool{0.48: false, 0.52: true} {
+		c := inVolume(t, litres/share)
+		if got := stockingtest.FindingOf(&c, stocking.LoadHeavy) != nil; got != heavy || !near(c.Load.Nitrate.ShareToHold.Typical, share) {
+			t.Errorf("a share of %v: heavy %v", c.Load.Nitrate.ShareToHold.Typical, got)
+		}
+	}
+}
+
+func TestTheLoadWithoutAnyTemperatureIsThatOfAnOrdinaryTank(t *testing.T) {
+	b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Water[species.Temperature] = species.WaterRange{} }))
+	tank := stockingtest.GoodTank()
+	tank.Reading[species.Temperature] = conflict.Reading{}
+	c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: one(6), Tank: tank, Wanted: stocking.DefaultWanted})
+	if c.Load.TemperatureC != 25 || !c.Load.TemperatureTaken {
+		t.Errorf("%v °C, taken %v", c.Load.TemperatureC, c.Load.TemperatureTaken)
+	}
+}
+
+func TestAmmoniaFollowsTheRelationForTheSeaFromOnePerMille(t *testing.T) {
+	for salt, sea := range map[float64]bool{0.9: false, 1: true} {
+		tank := stockingtest.GoodTank()
+		tank.FilterMature = yesNo(false)
+		tank.Reading[species.Salinity].Value = salt
+		c := stockingtest.MustJudge(t, testfish.WorldOf(t, testfish.PlainFish("Fish a")), stocking.Stock{Lines: one(6), Tank: tank, Wanted: stocking.DefaultWanted})
+		want, err := waterchem.UnionizedFraction(7, 25)
+		if sea {
+			want, err = waterchem.UnionizedFractionSea(7, 25, salt)
+		}
+		if got := c.Load.Ammonia.Fraction; err != nil || !near(got, want) {
+			t.Errorf("%v ppt: %v, want %v", salt, got, want)
+		}
+	}
+}
+
+func TestTheWaterToChangeIsToldInTwentieths(t *testing.T) {
+	litres := inVolume(t, 100).Load.Nitrate.WeeklyRise.Typical * 100 / stocking.NitrateCeiling
+	for need, told := range map[float64]float64{0.21: 0.25, 0.26: 0.3, 0.44: 0.45} {
+		b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(12) }))
+		tank := stockingtest.GoodTank()
+		tank.LengthCM, tank.WidthCM, tank.HeightCM, tank.VolumeL = 0, 0, 0, litres/need
+		*tank.WeeklyChange = 0
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: one(10), Tank: tank, Wanted: stocking.DefaultWanted})
+		f := stockingtest.FindingOf(&c, stocking.NoWaterChange)
+		if f == nil || f.Remedy == nil || !near(f.Remedy.To, told) {
+			t.Errorf("needs %v: %+v", need, f)
+		}
+	}
 }

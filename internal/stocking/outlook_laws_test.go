@@ -16,7 +16,7 @@ import (
 )
 
 func foresee(t *rapid.T, b *conflict.Book, s stocking.Stock) stocking.Outlook {
-	o, err := stocking.Foresee(b, s)
+	o, err := foreseen(b, s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,37 +60,13 @@ func TestEventsComeTrue(t *testing.T) {
 	})
 }
 
+// levelThen is the level of a pairing with the fish as they are in a month.
 func levelThen(b *conflict.Book, c *stocking.Check, e *stocking.Event, month int) conflict.Level {
-	x, y := profileThen(b, c, e.First, month), profileThen(b, c, e.Second, month)
-	if e.First == e.Second {
-		y = x
-	}
+	list := stocking.NewAssessment(b, &stocking.Stock{Lines: c.Lines})
+	list.ShareFuture()
+	x, y := list.ProfileIn(month, e.First), list.ProfileIn(month, e.Second)
 	cond := conflict.ConditionsFor(x, y, nil)
 	return conflict.LevelOf(b.Model.Value(x, y, &cond))
-}
-
-func profileThen(b *conflict.Book, c *stocking.Check, line, month int) *conflict.Profile {
-	l := &c.Lines[line]
-	ind := conflict.Individual{Sex: l.Sex, LengthCM: l.LengthCM, Observed: l.Observed, MonthsObserved: l.MonthsObserved}
-	for i := range c.Outlook.Growth {
-		g := &c.Outlook.Growth[i]
-		if g.Line != line {
-			continue
-		}
-		ind.LengthCM = 0
-		ind.Youth = g.YouthAt(month)
-	}
-	company := 0
-	for i := range c.Lines {
-		if c.Lines[i].Index == l.Index {
-			company += stocking.Heads(b, &c.Lines[i])
-		}
-	}
-	p := b.For(l.Index, ind)
-	if l.Count > 0 || company != stocking.Heads(b, l) {
-		p = p.InNumbers(stocking.Heads(b, l), company)
-	}
-	return p
 }
 
 func TestOutlooksAreWellFormed(t *testing.T) {
@@ -136,9 +112,6 @@ func checkGrowth(t *rapid.T, c *stocking.Check) {
 		if !(a.Low <= a.Typical && a.Typical <= a.High && a.Low <= b.Low && a.Typical <= b.Typical && a.High <= b.High) {
 			t.Fatalf("lengths %v, then %v", a, b)
 		}
-		if x, y := g.TemperAt(month), g.TemperAt(month+1); x > y || y > 1 {
-			t.Fatalf("temper %v, then %v", x, y)
-		}
 	}
 }
 
@@ -165,8 +138,8 @@ func TestAFurtherYoungSpeciesNeverImprovesTheDecision(t *testing.T) {
 		}
 		extra := stockingtest.DrawYoung(t, b, 1).Lines[0]
 		for _, l := range s.Lines {
-			if l.Index == extra.Index {
-				t.Skip("the same species")
+			if conflict.OneKind(b.Snapshot.At(l.Index), b.Snapshot.At(extra.Index)) {
+				t.Skip("the same kind, which may complete its group")
 			}
 		}
 		s.Lines = append(append([]stocking.Line(nil), s.Lines...), extra)

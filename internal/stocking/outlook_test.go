@@ -67,7 +67,7 @@ func TestWhatGrowingUpLeadsTo(t *testing.T) {
 	}{
 		{"a hunter that outgrows its mates within a year holds the sale", hunter(1), stocking.Line{Count: 1, LengthCM: 4}, stocking.Hold, stocking.LaterConflict},
 		{"one that takes years is advice", hunter(0.1), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.LaterConflict},
-		{"one that takes more than ten years is advice without a month", hunter(0.01), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
+		{"one that takes more than ten years is advice without a month", hunter(0.001), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
 		{"one whose growth is not on record is advice without a month", noGrowth(), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
 		{"one told by age alone is judged as the adult it will be", hunter(1), stocking.Line{Count: 1, AgeMonth: 3}, stocking.Hold, ""},
 		{"an adult one is no matter of growth", hunter(1), stocking.Line{Count: 1}, stocking.Hold, ""},
@@ -112,7 +112,7 @@ func TestAYoungFishIsInDangerToday(t *testing.T) {
 
 func TestOwnKindFightsAtMaturity(t *testing.T) {
 	b := testfish.WorldOf(t, brawler())
-	o, err := stocking.Foresee(b, stocking.Stock{Lines: []stocking.Line{{Count: 4, LengthCM: 2, AgeMonth: 1}}, Wanted: stocking.DefaultWanted})
+	o, err := foreseen(b, stocking.Stock{Lines: []stocking.Line{{Count: 4, LengthCM: 2, AgeMonth: 1}}, Wanted: stocking.DefaultWanted})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +133,7 @@ func TestWhenTheTankIsOutgrown(t *testing.T) {
 	at := func(length, width float64) stocking.Outlook {
 		tank := stockingtest.GoodTank()
 		tank.LengthCM, tank.WidthCM = length, width
-		o, err := stocking.Foresee(b, stocking.Stock{Lines: []stocking.Line{{Count: 1, LengthCM: 5}}, Tank: tank, Wanted: stocking.DefaultWanted})
+		o, err := foreseen(b, stocking.Stock{Lines: []stocking.Line{{Count: 1, LengthCM: 5}}, Tank: tank, Wanted: stocking.DefaultWanted})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -181,7 +181,7 @@ func TestAWholeListIsJudgedWithItsFuture(t *testing.T) {
 
 func TestCommitmentsRunFromTheYoungest(t *testing.T) {
 	b := testfish.WorldOf(t, testfish.PlainFish("Fish a"))
-	o, err := stocking.Foresee(b, stocking.Stock{Lines: []stocking.Line{{Count: 1, AgeMonth: 12}, {Count: 1, AgeMonth: 24, LengthCM: 5}}})
+	o, err := foreseen(b, stocking.Stock{Lines: []stocking.Line{{Count: 1, AgeMonth: 12}, {Count: 1, AgeMonth: 24, LengthCM: 5}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,13 @@ func TestCommitmentsRunFromTheYoungest(t *testing.T) {
 }
 
 func TestABadListHasNoOutlook(t *testing.T) {
-	if _, err := stocking.Foresee(testfish.Book(t), stocking.Stock{}); err == nil {
+	if _, err := foreseen(testfish.Book(t), stocking.Stock{}); err == nil {
 		t.Error("an empty list has an outlook")
 	}
+}
+
+// foreseen is the outlook of a list's check.
+func foreseen(b *conflict.Book, s stocking.Stock) (stocking.Outlook, error) {
+	c, err := stocking.Judge(b, s)
+	return c.Outlook, err
 }

@@ -10,7 +10,7 @@ import (
 // Pair is one pairing of the list, judged without words.
 type Pair struct {
 	First, Second int
-	at            int     // position in judging.pairs, and in briefs where there are any
+	at            int     // position in Assessment.Pairs, and in briefs where there are any
 	Score         float64 // score of the fish as described
 	SpeciesScore  float64 // score without dispositions
 	Level         conflict.Level
@@ -73,18 +73,18 @@ func (j *Assessment) Brief(a, b *conflict.Profile, c *conflict.Conditions) (conf
 
 func (j *Assessment) PairCount() int { return len(j.Lines) * (len(j.Lines) + 1) / 2 }
 
-// eachPair visits the pairings by first, then second line, while visit says so and somebody
-// waits for the result.
-func (j *Assessment) eachPair(visit func(a, b int) bool) {
+// eachPair calls do for the pairings by first, then second line, for as long as it says so and
+// somebody waits for the result.
+func (j *Assessment) eachPair(do func(a, b int) bool) {
 	for a := range j.Lines {
 		if j.Budget.Stopped() {
 			return
 		}
-		if j.Lines[a].Fish >= 2 && !visit(a, a) {
+		if j.Lines[a].Fish >= 2 && !do(a, a) {
 			return
 		}
 		for b := a + 1; b < len(j.Lines); b++ {
-			if !visit(a, b) {
+			if !do(a, b) {
 				return
 			}
 		}
@@ -148,21 +148,6 @@ func (j *Assessment) WorstFirst() []ListPairing {
 		j.briefs[i], j.briefs[from] = j.briefs[from], j.briefs[i]
 	}
 	return j.briefs
-}
-
-// ExplainPairing explains one pairing of the list in full, under the conditions in
-// which the list judges it. The lines are positions in Check.Lines of the same list; ok
-// is false when either is out of range, or both are the same line of a single fish.
-func ExplainPairing(book *conflict.Book, s Stock, first, second int) (p conflict.Pairing, ok bool) {
-	if s.Validate(book) != nil {
-		return p, false
-	}
-	j := NewAssessment(book, &s)
-	if min(first, second) < 0 || max(first, second) >= len(j.Lines) || (first == second && j.Lines[first].Fish < 2) {
-		return p, false
-	}
-	c := j.Conditions(first, second)
-	return book.Model.ExplainIn(j.Lines[first].Profile, j.Lines[second].Profile, c), true
 }
 
 // ScoreSome scores the chosen pairings only.

@@ -1,7 +1,10 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 	"commensal/internal/stocking/graph"
 )
 
@@ -98,4 +101,75 @@ type Limit struct {
 	Decision  Decision // what the reason alone leads to
 	With      int      // position in the list's lines, OwnKind or TheTank
 	Statement conflict.Statement
+}
+
+// reasons gives for each line left out what it would clash with among those that stay.
+func (c *leaveOutSolver) reasons(set []int) []LeftOut {
+	out := graph.SetOf(set...)
+	left := make([]LeftOut, len(set))
+	for i, line := range set {
+		left[i] = c.reason(line, out)
+	}
+	return left
+}
+
+// reason is a stop of the line's own, else its worst clash: with its own kind or with a
+// line that stays, else that the others need its room.
+func (c *leaveOutSolver) reason(line int, out graph.Set) LeftOut {
+	for i := range c.Findings {
+		f := &c.Findings[i]
+		if f.Severity == Stop && f.Code() != NoSharedWater && !IsAhead(f.Code()) && slices.Contains(f.Lines, line) {
+			return LeftOut{line, -1, f.Statement}
+		}
+	}
+	if p := c.WorstPair(func(p *Pair) bool { return c.blames(p, line, out) }); p != nil {
+		return LeftOut{line, p.First + p.Second - line, c.pairReason(*p)}
+	}
+	if c.heavy {
+		return LeftOut{line, -1, c.stopReason(LoadTooHeavy)}
+	}
+	return LeftOut{line, -1, conflict.Statement{Code: ReasonMakesRoom, Actor: c.Lines[line].Species}}
+}
+
+// blames reports whether a pairing speaks against the line beside those that stay.
+func (c *leaveOutSolver) blames(p *Pair, line int, out graph.Set) bool {
+	if p.First != line && p.Second != line {
+		return false
+	}
+	other := p.First + p.Second - line
+	if other != line && out.Has(other) {
+		return false
+	}
+	return c.Above(p.Level) || c.future.soon(p) || (len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species))
+}
+
+// pairReason is the summary of a pairing above the wanted level, else that the two have
+// no water in common.
+func (c *leaveOutSolver) pairReason(p Pair) conflict.Statement {
+	a, b := &c.Lines[p.First], &c.Lines[p.Second]
+	if c.Above(p.Level) {
+		return c.PairSummary(p)
+	}
+	if s, ok := c.aheadReason(p); ok {
+		return s
+	}
+	s := conflict.Statement{Code: ReasonWaterApart, Actor: a.Species, Other: b.Species}
+	for w := range species.Parameter(species.NumParameters) {
+		wa, wb := &a.Species.Water[w], &b.Species.Water[w]
+		if _, ok := wa.Tolerated.Intersect(wb.Tolerated); wa.Known() && wb.Known() && !ok {
+			s.Words = []conflict.WordCode{ParameterWord[w]}
+			break
+		}
+	}
+	return s
+}
+
+// stopReason is the statement of a finding that is a stop.
+func (c *leaveOutSolver) stopReason(code Code) (s conflict.Statement) {
+	for i := range c.Findings {
+		if c.Findings[i].Code() == code {
+			return c.Findings[i].Statement
+		}
+	}
+	return s
 }

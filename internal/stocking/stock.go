@@ -1,6 +1,9 @@
 package stocking
 
 import (
+	"cmp"
+	"slices"
+
 	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -76,3 +79,164 @@ const (
 
 // String is the severity's word in the API.
 func (s Severity) String() string { return [...]string{"note", "advice", "stop"}[s] }
+
+// canonical is the list in canonical order with like lines merged, so that the order
+// in which a list is written never matters.
+//
+// The rule: lines of one species are merged, their counts added, when sex, length, age,
+// disposition and months observed, incoming, keep and weight are all equal; otherwise
+// they stay apart and are judged against each other as own kind. A line without a
+// count stands for the customary group when it is merged with another.
+func canonical(book *conflict.Book, lines []Line) []Line {
+	out := slices.Clone(lines)
+	for i := range out {
+		l := &out[i]
+		if l.Refs == nil {
+			l.Refs = []int{i}
+		}
+		if l.Weight == 0 {
+			l.Weight = 1
+		}
+		if l.Observed == conflict.Typical || l.MonthsObserved == 0 {
+			l.Observed, l.MonthsObserved = conflict.Typical, 0
+		}
+	}
+	slices.SortFunc(out, func(a, b Line) int {
+		return cmp.Or(CompareLines(&a, &b), cmp.Compare(a.Count, b.Count), slices.Compare(a.Refs, b.Refs))
+	})
+	return merge(book, out)
+}
+
+// CompareLines orders lines by everything that keeps them apart; 0 means like lines.
+func CompareLines(a, b *Line) int {
+	return cmp.Or(
+		cmp.Compare(a.Index, b.Index),
+		cmp.Compare(a.Sex, b.Sex),
+		cmp.Compare(a.LengthCM, b.LengthCM),
+		cmp.Compare(a.AgeMonth, b.AgeMonth),
+		cmp.Compare(a.Observed, b.Observed),
+		cmp.Compare(a.MonthsObserved, b.MonthsObserved),
+		compareBool(a.Incoming, b.Incoming),
+		compareBool(a.Keep, b.Keep),
+		cmp.Compare(a.Weight, b.Weight),
+	)
+}
+
+// compareBool orders false before true.
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+// merge joins neighbours of equal kind in a sorted list.
+func merge(book *conflict.Book, sorted []Line) []Line {
+	out := sorted[:0]
+	for _, l := range sorted {
+		last := len(out) - 1
+		if last < 0 || CompareLines(&out[last], &l) != 0 {
+			out = append(out, l)
+			continue
+		}
+		sp := book.Snapshot.At(l.Index)
+		out[last].Count = fishIn(sp, &out[last]) + fishIn(sp, &l)
+		out[last].Refs = append(slices.Clone(out[last].Refs), l.Refs...)
+		slices.Sort(out[last].Refs)
+	}
+	return out
+}
+
+// fishIn is the number of fish in a line: as given, else the customary group, at least
+// one, and one where the catalogue has no customary group.
+func fishIn(sp *species.Species, l *Line) int {
+	if l.Count > 0 {
+		return l.Count
+	}
+	if v := sp.Trait(species.GroupMin, keptSex(sp, l.Sex)); v.Known() {
+		return max(1, int(v.Typical+0.5))
+	}
+	return 1
+}
+
+// keptSex is the sex whose traits stand for a line: as told, else the sex sold.
+func keptSex(sp *species.Species, told species.Sex) species.Sex {
+	if told != species.Unsexed {
+		return told
+	}
+	return sp.SoldAs
+}
+
+// Ref tells a line through changes of the list.
+func (l *Line) Ref() int {
+	if len(l.Refs) == 0 {
+		return -1
+	}
+	return l.Refs[0]
+}
+
+// FishIn is the number of fish that a line stands for: its count, else the customary
+// group, at least one. The line's species must be in the book.
+func FishIn(book *conflict.Book, l *Line) int { return fishIn(book.Snapshot.At(l.Index), l) }
+
+// Tank is a tank with its equipment and habits. Parts that are not known are nil or
+// zero; nothing is assumed for them without being named in the answer.
+type Tank struct {
+	conflict.Tank
+	VolumeL         float64  // given volume in litres where dimensions are not known
+	TurnoverPerHour float64  // filter flow as volumes per hour; 0 when not known
+	WeeklyChange    *float64 // share of the water changed weekly, 0 to 1
+	Lid             *bool
+	FilterMature    *bool
+	Planted         *bool
+	Substrate       string   // "sand", "gravel", "bare" or "" when not known
+	SourceNitrate   *float64 // mg/L NO3 in the tap water
+	Swings          Swings   // of the readings of late, where there are any
+}
+
+// TankOf is a tank of a size, with nothing else known.
+func TankOf(size conflict.TankSize) *Tank {
+	return &Tank{Tank: conflict.Tank{LengthCM: size.LengthCM, WidthCM: size.WidthCM, HeightCM: size.HeightCM}}
+}
+
+// Volume is the full inside volume in litres: from the dimensions, else as given; 0
+// when neither is known.
+func (t *Tank) Volume() float64 {
+	if t == nil {
+		return 0
+	}
+	if t.HasFootprint() && t.HeightCM > 0 {
+		return t.LengthCM * t.WidthCM * t.HeightCM / 1000
+	}
+	return t.VolumeL
+}
+
+// TankKey is a tank without pointers: equal keys are tanks alike in everything.
+type TankKey struct {
+	tank                                Tank
+	change, source                      float64
+	hasChange, hasSource                bool
+	lid, mature, planted                bool
+	lidKnown, matureKnown, plantedKnown bool
+}
+
+func KeyOf(t *Tank) TankKey {
+	k := TankKey{tank: *t}
+	k.change, k.hasChange = deref(t.WeeklyChange)
+	k.source, k.hasSource = deref(t.SourceNitrate)
+	k.lid, k.lidKnown = deref(t.Lid)
+	k.mature, k.matureKnown = deref(t.FilterMature)
+	k.planted, k.plantedKnown = deref(t.Planted)
+	k.tank.WeeklyChange, k.tank.SourceNitrate, k.tank.Lid, k.tank.FilterMature, k.tank.Planted = nil, nil, nil, nil, nil
+	return k
+}
+
+func deref[T any](p *T) (v T, ok bool) {
+	if p == nil {
+		return v, false
+	}
+	return *p, true
+}

@@ -69,7 +69,7 @@ func TestSummariesSayWhatDecides(t *testing.T) {
 		want    string
 	}{
 		{"predation is named with both lengths", []stocking.Line{stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "neon tetra", 10)},
-			"Hold: Oscar of 32 cm eats Neon tetra of 3.5 cm."},
+			"Hold: Oscars of 32 cm eat neon tetras of 3.5 cm."},
 		{"a list that suits is said to", []stocking.Line{stockingtest.Some(t, "neon tetra", 10), stockingtest.Some(t, "corydoras panda", 6)},
 			"Proceed: Nothing speaks against keeping these 2 kinds together."},
 		{"one kind is named", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, "Proceed: Nothing speaks against Neon tetra."},

@@ -4,16 +4,15 @@ import (
 	"reflect"
 	"testing"
 
-	"commensal/db"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/synthetic"
 	"commensal/internal/store"
 )
 
 func TestWholeCataloguesComeBackExactlyAsTheyWereLoaded(t *testing.T) {
 	t.Parallel()
-	builtin, err := catalogue.Parse(db.CatalogueFS())
+	builtin, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"commensal/internal/evidence"
 
+	"github.com/cenkalti/backoff/v5"
 	"github.com/jackc/pgx/v5"
 )
 
@@ -68,22 +69,15 @@ const patientPolls = 30
 
 // watch runs sessions of a watcher until ctx ends.
 func (s *Store) watch(ctx context.Context, w *watcher) error {
-	retry := firstRetry
-	for {
-		heard, _ := w.session(ctx) // the connection is lost; why does not matter
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
+	waits := &backoff.ExponentialBackOff{InitialInterval: firstRetry, MaxInterval: lastRetry, Multiplier: 2}
+	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		heard, err := w.session(ctx) // it ends with the connection; why does not matter
 		if heard {
-			retry = firstRetry
+			waits.Reset()
 		}
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-time.After(retry):
-		}
-		retry = min(2*retry, lastRetry)
-	}
+		return struct{}{}, err
+	}, backoff.WithBackOff(waits), backoff.WithMaxElapsedTime(0))
+	return err
 }
 
 // Watching reports whether [Store.Watch] is in touch with the database, so that a new

@@ -22,14 +22,6 @@ func document(r *entry.Reader, data []byte) *yaml.Node {
 	if !r.IsText(data, MaxFile) {
 		return nil
 	}
-	if root, odd := readPlain(string(data)); odd == 0 {
-		return root
-	}
-	return anyDocument(r, data)
-}
-
-// anyDocument is document for all of YAML.
-func anyDocument(r *entry.Reader, data []byte) *yaml.Node {
 	dec := yaml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte(entry.ByteOrderMark))))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {

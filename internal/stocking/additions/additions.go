@@ -22,7 +22,7 @@ type Additions struct {
 	// InsteadOf is the species to be replaced, its lines taken out of the list; nil
 	// when additions were ranked by what they add alone.
 	InsteadOf *species.Species
-	// Fitting keep the decision of the list. Below do not quite.
+	// Fitting make the decision of the list no worse. Below do, but only just.
 	Fitting, Below []Addition
 	// Considered is the number of species that passed the filters and are not on the
 	// list already: more fish of a kind that is there is a change of its group.
@@ -70,7 +70,7 @@ type Joining struct {
 }
 
 // Rank ranks the species of the book for joining a list in its tank; the list
-// may be empty. An addition fits when the decision stays what it is and nothing that it
+// may be empty. An addition fits when the decision gets no worse and nothing that it
 // brings along is a stop or above the wanted level. Those that fit come by the
 // conflict they add (worst pairing, then sum), then by water fit and by the levels left
 // free; small differences do not count (see [rank]). Then come those just below: by

@@ -159,3 +159,26 @@ func BenchmarkAdditions(b *testing.B) {
 		})
 	}
 }
+
+func TestDifferencesBelowAStepDoNotDecide(t *testing.T) {
+	base := rank{likeness: 0.5, worst: 20, sum: 40, water: 0.5, zone: 0.5}
+	with := func(change func(*rank)) *rank { r := base; change(&r); return &r }
+	for _, c := range []struct {
+		ensures       string
+		better, worse *rank // the better one has less zone left free, which decides last of all
+	}{
+		{"likeness by a twentieth", with(func(r *rank) { r.likeness = 0.551; r.worst = 90 }), with(func(r *rank) { r.likeness = 0.549 })},
+		{"less than that is alike", with(func(r *rank) { r.likeness = 0.501 }), with(func(r *rank) { r.likeness = 0.549; r.worst = 90 })},
+		{"the worst pairing by five", with(func(r *rank) { r.worst = 24.9; r.sum = 400 }), with(func(r *rank) { r.worst = 25.1 })},
+		{"less than that is alike", with(func(r *rank) { r.worst = 24.9 }), with(func(r *rank) { r.worst = 20.1; r.sum = 400 })},
+		{"the sum by ten", with(func(r *rank) { r.sum = 49.9; r.water = 0 }), with(func(r *rank) { r.sum = 50.1 })},
+		{"less than that is alike", with(func(r *rank) { r.sum = 49.9 }), with(func(r *rank) { r.sum = 40.1; r.water = 0 })},
+		{"the water by a tenth", with(func(r *rank) { r.water = 0.61; r.zone = 0 }), with(func(r *rank) { r.water = 0.59 })},
+		{"less than that is alike", with(func(r *rank) { r.water = 0.51 }), with(func(r *rank) { r.water = 0.59; r.zone = 0 })},
+		{"the levels left free by a tenth", with(func(r *rank) { r.zone = 0.61; r.worst = 20.1 }), with(func(r *rank) { r.zone = 0.59 })},
+	} {
+		if c.better.compare(c.worse) >= 0 || c.worse.compare(c.better) <= 0 {
+			t.Errorf("%s: %+v comes after %+v", c.ensures, *c.better, *c.worse)
+		}
+	}
+}

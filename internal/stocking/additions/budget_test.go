@@ -18,7 +18,7 @@ func TestABudgetLeavesOutAndInventsNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := testfish.DrawBook(t, real, generated)
 		s := stockingtest.DrawYoung(t, b, 6)
-		offer := drawOffer(t, b)
+		offer := drawOffer(t, b, &s)
 		whole, err := Rank(b, s, Options{Limit: 200, Below: 200, InStock: offer})
 		if err != nil {
 			t.Skip("not a list")

@@ -61,11 +61,11 @@ func (sc *ranking) begin(i, count int, gather bool) candidate {
 	return w
 }
 
-// resume makes a species the last line of the list where a weighing was left.
+// resume makes a species the last line of the list where a candidate was left.
 func (sc *ranking) resume(r rank, count int) candidate {
 	sp := sc.base.Book.Snapshot.At(r.index)
 	if count == 0 {
-		count, _ = groupOf(sp)
+		count, _, _ = stocking.GroupNeed(sp, species.Unsexed)
 	}
 	last := len(sc.with.Lines) - 1
 	line := &sc.with.Lines[last]

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -28,11 +29,11 @@ func (sc *ranking) addition(p *placed) Addition {
 	sp := w.species()
 	a := Addition{
 		Species: sp, Index: p.rank.index, Count: w.count, Fits: len(w.reasons) == 0,
-		Decision: max(sc.base.Decision, w.rank.grave),
+		Decision: sc.decisionWith(&w),
 		Worst:    w.rank.worst, Sum: w.rank.sum, Pairing: sc.worstPairing(&w),
 		WaterFit: w.rank.water, ZoneFree: w.rank.zone, Likeness: w.rank.likeness,
 	}
-	_, a.Customary = groupOf(sp)
+	_, a.Customary, _ = stocking.GroupNeed(sp, species.Unsexed)
 	if !a.Fits {
 		slices.SortStableFunc(w.reasons, compareReasons)
 		a.Limit, a.More = sc.limit(&w, &w.reasons[0]), len(w.reasons)-1
@@ -45,6 +46,28 @@ func (sc *ranking) addition(p *placed) Addition {
 		}
 	}
 	return a
+}
+
+// decisionWith is that of the whole list with the species in it. Whatever joins only ever
+// adds reasons, but for a form of a kind that is on the list: it may complete that kind's
+// group. Then the list is judged anew.
+func (sc *ranking) decisionWith(w *candidate) stocking.Decision {
+	for i := range sc.base.Lines {
+		if conflict.OneKind(sc.base.Lines[i].Species, w.species()) {
+			return sc.joined(w).Judge()
+		}
+	}
+	return max(sc.base.Decision, w.rank.grave)
+}
+
+// joined is the list that a check would be sent, with the species in it.
+func (sc *ranking) joined(w *candidate) *stocking.Assessment {
+	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted, Budget: sc.base.Budget}
+	for i := range sc.base.Lines {
+		s.Lines = append(s.Lines, sc.base.Lines[i].Line)
+	}
+	s.Lines = append(s.Lines, w.joiner.Line)
+	return stocking.NewAssessmentFrom(sc.base.Book, &s, sc.base)
 }
 
 // compareReasons orders reasons: the gravest first, those of the species before those of

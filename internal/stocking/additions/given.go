@@ -61,10 +61,10 @@ func within(x, bad, good float64) float64 {
 
 // readZones finds how the fish on the list share the levels, each by its area.
 func (sc *ranking) readZones() {
-	total, byZone := sc.base.Swum()
-	for z := range byZone {
-		if total > 0 {
-			sc.taken[z] = byZone[z] / total
+	c := sc.base.Crowding()
+	for z := range c.Levels {
+		if c.Swum > 0 {
+			sc.taken[z] = c.Levels[z] / c.Swum
 		}
 	}
 }
@@ -141,5 +141,3 @@ func (sc *ranking) readCompany() {
 		sc.company = &beside[0]
 	}
 }
-
-func ceil(x float64) int { return int(math.Ceil(x)) }

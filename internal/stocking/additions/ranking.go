@@ -113,16 +113,16 @@ func (sc *ranking) run() {
 	}
 }
 
-// eachOffer visits the species on offer in order of id, each once.
-func (sc *ranking) eachOffer(visit func(i int)) {
+// eachOffer calls do for the species on offer in order of id, each once.
+func (sc *ranking) eachOffer(do func(i int)) {
 	if sc.o.InStock == nil {
 		for i := range sc.base.Book.Snapshot.Len() {
-			visit(i)
+			do(i)
 		}
 		return
 	}
 	for _, i := range slices.Compact(slices.Sorted(slices.Values(sc.o.InStock))) {
-		visit(i)
+		do(i)
 	}
 }
 
@@ -145,7 +145,7 @@ func (sc *ranking) place(w *candidate) {
 		sc.fitting.offer(placed{w.rank, w.count})
 		return
 	}
-	if _, customary := groupOf(w.species()); customary != w.count {
+	if _, customary, _ := stocking.GroupNeed(w.species(), species.Unsexed); customary != w.count {
 		*w = sc.begin(w.rank.index, customary, false)
 		if !sc.weigh(w, true) {
 			return
@@ -159,23 +159,4 @@ func (b *best) offer(e placed) {
 	if b.takes(&e.rank) {
 		b.add(e)
 	}
-}
-
-// groupOf is the smallest group that a species can be kept in and the customary one;
-// where the catalogue does not know, one fish, and two of a species that lives in
-// company.
-func groupOf(sp *species.Species) (least, customary int) {
-	if sp.Social == species.Solitary {
-		return 1, 1
-	}
-	least = 1
-	if stocking.Shoals(sp) {
-		least = 2
-	}
-	v := sp.Trait(species.GroupMin, sp.SoldAs)
-	if !v.Known() {
-		return least, least
-	}
-	least = max(least, ceil(v.Low))
-	return least, max(least, int(v.Typical+0.5))
 }

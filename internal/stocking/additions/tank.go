@@ -1,7 +1,6 @@
 package additions
 
 import (
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -48,14 +47,7 @@ func (sc *ranking) countTank(w *candidate, last int) {
 		return
 	}
 	for p := range tank.Reading {
-		r, own := tank.Reading[p], &w.joiner.Species.Water[p]
-		switch {
-		case !r.Known || !own.Known() || own.Preferred.Contains(r.Value):
-		case own.Tolerated.Contains(r.Value):
-			sc.against(w, reason{decision: stocking.Advise})
-		default:
-			sc.against(w, reason{decision: stocking.Hold})
-		}
+		sc.against(w, reason{decision: decisionOfSeverity(stocking.ReadingSeverity(tank.Reading[p], &w.joiner.Species.Water[p]))})
 	}
 	if tank.HasFootprint() {
 		sc.countSize(w, tank)
@@ -66,19 +58,8 @@ func (sc *ranking) countTank(w *candidate, last int) {
 }
 
 func (sc *ranking) countSize(w *candidate, tank *stocking.Tank) {
-	length, okL := w.joiner.Band(species.TankLength)
-	width, okW := w.joiner.Band(species.TankWidth)
-	short := stocking.Shortage(tank.LengthCM, length, okL)
-	need := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	small := stocking.Shortage(tank.LengthCM*tank.WidthCM, need, okL && okW)
-	if short > stocking.Note {
-		sc.against(w, reason{decision: decisionOfSeverity(short)})
-	}
-	if small > short {
-		sc.against(w, reason{decision: decisionOfSeverity(small)})
-	}
-	if h, ok := w.joiner.Band(species.TankHeight); ok && tank.HeightCM > 0 && tank.HeightCM < h.Low {
-		sc.against(w, reason{decision: stocking.Advise})
+	for _, severity := range tank.ShortFor(w.joiner).Severities() {
+		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 }
 

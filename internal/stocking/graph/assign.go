@@ -10,12 +10,7 @@ type AssignOptions struct {
 	// Weight is what each vertex counts for when not all can be placed; see
 	// CoverOptions.Weight. Nil means 1 each.
 	Weight []float64
-	// Load is what each vertex takes of a bin's room, and Room what each bin has; no
-	// bin takes more. See PartitionOptions.Load. Nil Load means no such limit.
-	Load []float64
-	Room []float64
-	// Alike gives bins that are interchangeable (the same fits, room, and costs
-	// for every vertex) the same number, so that equal choices are tried once. Nil means
+	// Alike gives bins that are interchangeable (the same fits and costs for every vertex) the same number, so that equal choices are tried once. Nil means
 	// that no two are known to be.
 	Alike []int
 	// NodeLimit bounds the search; 0 or less means DefaultNodeLimit.
@@ -36,13 +31,12 @@ type AssignResult struct {
 	LowerLost  float64
 	LowerBound float64
 	Nodes      int64 // search nodes used
-	Err        error // ErrSize, ErrWeight, ErrLoad, ErrCost or the graph's own Err; nil otherwise
+	Err        error // ErrSize, ErrWeight, ErrCost or the graph's own Err; nil otherwise
 }
 
 // Assign places the vertices 0 to n-1 into the given bins: as much weight as possible,
 // then at the least total cost. No edge of conflicts (nil for none) may lie inside a
-// bin, its room must suffice, and fits (nil for always) must hold for each bin that is
-// not empty.
+// bin, and fits (nil for always) must hold for each bin that is not empty.
 //
 // Fits must be hereditary: if a set fits a bin, so does every subset; it must depend on
 // bin and set alone. Cost(bin, v) is what placing v there costs, from -MaxWeight to
@@ -52,8 +46,7 @@ type AssignResult struct {
 // Method: where every two vertices are in conflict and nothing else matters, the best
 // matching; else branch and bound, the vertex with the fewest open bins first. From below,
 // vertices that conflict pairwise need different bins, so each such clique costs at
-// least its best matching with the bins still open; and the free room bounds the weight
-// that can still be placed (fractional knapsack).
+// least its best matching with the bins still open.
 func Assign(n, bins int, conflicts *Graph, fits func(bin int, set Set) bool, cost func(bin, v int) float64, o AssignOptions) AssignResult {
 	adj, err := conflictRows(n, conflicts)
 	if err == nil && (bins < 0 || bins > MaxBins || o.Alike != nil && len(o.Alike) != bins) {
@@ -67,13 +60,10 @@ func Assign(n, bins int, conflicts *Graph, fits func(bin int, set Set) bool, cos
 		return AssignResult{Err: err}
 	}
 	a := newAssigner(adj, w, bins, fits, o)
-	if err := a.setRoom(o); err != nil {
-		return AssignResult{Err: err}
-	}
 	if err := a.setCosts(cost); err != nil {
 		return AssignResult{Err: err}
 	}
-	if fits == nil && o.Load == nil && allApart(adj) {
+	if fits == nil && allApart(adj) {
 		return a.result(a.matched())
 	}
 	return a.result(a.run())

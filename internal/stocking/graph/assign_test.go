@@ -17,7 +17,6 @@ type placing struct {
 	w       []float64
 	rules   []fitRule
 	costs   [][]float64 // by bin and vertex, +Inf where ruled out
-	stated  bool        // the loads and rooms are given as such; the same load in all bins
 }
 
 func drawPlacing(t *rapid.T, n, bins int) placing {
@@ -27,12 +26,6 @@ func drawPlacing(t *rapid.T, n, bins int) placing {
 		p.rules = append(p.rules, drawRule(t, n))
 		p.costs = append(p.costs, rapid.SliceOfN(cost, n, n).Draw(t, "costs"))
 	}
-	p.stated = bins > 0 && rapid.Bool().Draw(t, "rooms are stated")
-	for b := range p.rules {
-		if p.stated {
-			p.rules[b].load = p.rules[0].load
-		}
-	}
 	return p
 }
 
@@ -41,15 +34,7 @@ func (p placing) cost(bin, v int) float64        { return p.costs[bin][v] }
 
 func (p placing) solve(o graph.AssignOptions) graph.AssignResult {
 	o.Weight = p.w
-	ask := p.fits
-	if p.stated {
-		o.Load = scaled(p.rules[0].load)
-		for _, r := range p.rules {
-			o.Room = append(o.Room, float64(r.room)/2)
-		}
-		ask = func(bin int, s graph.Set) bool { return p.rules[bin].noTrio(s) }
-	}
-	return graph.Assign(p.n, p.bins, build(p.n, p.edges), ask, p.cost, o)
+	return graph.Assign(p.n, p.bins, build(p.n, p.edges), p.fits, p.cost, o)
 }
 
 // value is what an assignment loses and costs in millionths; false if not allowed.
@@ -176,9 +161,6 @@ func TestAssignOfUnusualInput(t *testing.T) {
 		{"a weight of zero is refused", 1, 1, costs(0), graph.AssignOptions{Weight: []float64{0}}, nil, graph.ErrWeight},
 		{"kinds for the wrong number of bins are refused", 1, 1, nil, graph.AssignOptions{Alike: []int{1, 1}}, nil, graph.ErrSize},
 		{"a negative number of bins is refused", 1, -1, nil, graph.AssignOptions{}, nil, graph.ErrSize},
-		{"a room too few is refused", 1, 1, nil, graph.AssignOptions{Load: []float64{1}}, nil, graph.ErrSize},
-		{"a room that is not a number is refused", 1, 1, nil, graph.AssignOptions{Load: []float64{1}, Room: []float64{math.NaN()}}, nil, graph.ErrLoad},
-		{"the lighter fits the room", 2, 1, nil, graph.AssignOptions{Load: []float64{2, 1}, Room: []float64{1}}, []int{-1, 0}, nil},
 		{"too many bins are refused", 1, graph.MaxBins + 1, nil, graph.AssignOptions{}, nil, graph.ErrSize},
 	}
 	for _, c := range cases {

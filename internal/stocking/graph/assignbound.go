@@ -1,18 +1,6 @@
 package graph
 
-// bound is a price that placing left cannot go below.
-func (a *assigner) bound(left Set) price {
-	p := a.cliquesPrice(left)
-	if a.dense == nil || left.Empty() {
-		return p
-	}
-	if q := a.roomPrice(left); p.less(q) {
-		return q
-	}
-	return p
-}
-
-// cliquesPrice splits left into cliques of conflicts; within one, every vertex needs a
+// cliquesPrice is a price that placing left cannot go below: it splits left into cliques of conflicts; within one, every vertex needs a
 // bin of its own.
 func (a *assigner) cliquesPrice(left Set) price {
 	var sum price

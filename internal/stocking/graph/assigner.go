@@ -8,16 +8,12 @@ type assigner struct {
 	w     []int64
 	memo  *memo
 	alike []int // the kind of each bin
-	load  []int64
-	dense []int // the vertices by weight for their load, best first; nil without loads
-	unit  int64 // all weights are multiples of this
 	cost  [][]int64
 	order [][]int // for each vertex the bins it may use, cheapest first
 
-	members []Set   // what is in each bin so far
-	open    []Set   // the vertices, placed or not, that could join each bin
-	free    []int64 // the room left in each bin
-	bin     []int   // the bin of each vertex so far, -1 for none
+	members []Set // what is in each bin so far
+	open    []Set // the vertices, placed or not, that could join each bin
+	bin     []int // the bin of each vertex so far, -1 for none
 	match   matcher
 
 	best    price
@@ -58,7 +54,7 @@ func (a *assigner) setCosts(cost func(bin, v int) float64) error {
 					return err
 				}
 			}
-			if allowed && a.load[v] <= a.free[b] && a.memo.fits(b, SetOf(v)) {
+			if allowed && a.memo.fits(b, SetOf(v)) {
 				a.open[b].put(v)
 				a.order[v] = append(a.order[v], b)
 			}
@@ -84,7 +80,7 @@ func compare(x, y int64) int {
 // nothing is possible.
 func (a *assigner) run() price {
 	all := firstN(len(a.adj))
-	open, members, free := slices.Clone(a.open), slices.Clone(a.members), slices.Clone(a.free)
+	open, members := slices.Clone(a.open), slices.Clone(a.members)
 	paid := price{}
 	for left := all; !left.Empty(); {
 		v := a.hardest(left)
@@ -97,7 +93,7 @@ func (a *assigner) run() price {
 		}
 	}
 	a.record(paid)
-	a.open, a.members, a.free = open, members, free
+	a.open, a.members = open, members
 	for v := range a.bin {
 		a.bin[v] = -1
 	}
@@ -126,13 +122,12 @@ func (a *assigner) join(b, v int, left Set) Set {
 	before := a.open[b]
 	a.bin[v] = b
 	a.members[b].put(v)
-	a.free[b] -= a.load[v]
 	could := before.Without(a.adj[v])
 	ask := could.And(left)
 	for u := ask.Next(0); u >= 0; u = ask.Next(u + 1) {
 		with := a.members[b]
 		with.put(u)
-		if a.load[u] > a.free[b] || !a.memo.fits(b, with) {
+		if !a.memo.fits(b, with) {
 			could.drop(u)
 		}
 	}
@@ -141,7 +136,7 @@ func (a *assigner) join(b, v int, left Set) Set {
 }
 
 // hardest is the vertex of left with the fewest open bins, then the heaviest, then the
-// least load, then the smallest number.
+// smallest number.
 func (a *assigner) hardest(left Set) int {
 	best, fewest := -1, 0
 	for v := left.Next(0); v >= 0; v = left.Next(v + 1) {
@@ -151,22 +146,17 @@ func (a *assigner) hardest(left Set) int {
 				bins++
 			}
 		}
-		if best < 0 || bins < fewest || bins == fewest && a.firstOf(v, best) {
+		if best < 0 || bins < fewest || bins == fewest && a.w[v] > a.w[best] {
 			best, fewest = v, bins
 		}
 	}
 	return best
 }
 
-// firstOf tells whether v is to be placed before u.
-func (a *assigner) firstOf(v, u int) bool {
-	return a.w[v] > a.w[u] || a.w[v] == a.w[u] && a.load[v] < a.load[u]
-}
-
 // search places left in all ways that could beat the best known, having paid so much,
 // and returns a price that no way it looked at or passed over goes below.
 func (a *assigner) search(left Set, paid price) price {
-	lower := paid.plus(a.bound(left))
+	lower := paid.plus(a.cliquesPrice(left))
 	if !lower.less(a.best) {
 		return lower
 	}
@@ -189,7 +179,6 @@ func (a *assigner) search(left Set, paid price) price {
 		least = cheaper(least, a.search(left, paid.plus(price{0, a.cost[b][v]})))
 		a.open[b] = before
 		a.members[b].drop(v)
-		a.free[b] += a.load[v]
 		a.bin[v] = -1
 	}
 	least = cheaper(least, a.search(left, paid.plus(price{a.w[v], 0})))

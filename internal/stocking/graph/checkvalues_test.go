@@ -136,8 +136,8 @@ func TestThePublishedEdgeListIsTheSameGraphAsTheConstruction(t *testing.T) {
 		listed.AddEdge(u-1, v-1)
 	}
 	for name, g := range map[string]*graph.Graph{"the list": listed, "the construction": named("myciel3")} {
-		if g.Err() != nil || g.N() != want[0] || g.Edges() != want[1] || colours(t, g) != want[2] {
-			t.Errorf("%s: %d vertices, %d edges, error %v, want %v", name, g.N(), g.Edges(), g.Err(), want)
+		if g.Err() != nil || g.N() != want[0] || edgesOf(g) != want[1] || colours(t, g) != want[2] {
+			t.Errorf("%s: %d vertices, %d edges, error %v, want %v", name, g.N(), edgesOf(g), g.Err(), want)
 		}
 	}
 }

@@ -40,9 +40,6 @@ type CoverResult struct {
 	Err        error // ErrSize, ErrVertex, ErrWeight or the graph's own Err; nil otherwise
 }
 
-// Gap is the cost that might still be saved: Cost less LowerBound, 0 when Optimal.
-func (r CoverResult) Gap() float64 { return r.Cost - r.LowerBound }
-
 // Cover finds the cheapest vertices to leave out so that no edge of g remains: a vertex
 // cover of least weight, containing Forced and avoiding Pinned. It is exact up to the
 // node limit and states its gap beyond.

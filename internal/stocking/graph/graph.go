@@ -48,42 +48,6 @@ func (g *Graph) fail(err error) {
 // Has tells whether u and v are joined; false for vertices that do not exist.
 func (g *Graph) Has(u, v int) bool { return g.has(u) && g.has(v) && g.adj[u].in(v) }
 
-// Degree is the number of neighbours of v; 0 for a vertex that does not exist.
-func (g *Graph) Degree(v int) int { return g.Neighbours(v).Len() }
-
-// Neighbours is the set of v's neighbours; empty for a vertex that does not exist.
-func (g *Graph) Neighbours(v int) Set {
-	if !g.has(v) {
-		return Set{}
-	}
-	return g.adj[v]
-}
-
-// Edges is the number of edges.
-func (g *Graph) Edges() int {
-	twice := 0
-	for v := range g.adj {
-		twice += g.adj[v].Len()
-	}
-	return twice / 2
-}
-
-// Induced is the graph on the vertices of s alone, numbered from 0 in ascending order,
-// and for each of its vertices the number it has in g. Members of s that are not
-// vertices of g are left out.
-func (g *Graph) Induced(s Set) (*Graph, []int) {
-	old := s.And(firstN(g.N())).Members()
-	sub := New(len(old))
-	for i, u := range old {
-		for j, v := range old[:i] {
-			if g.adj[u].in(v) {
-				sub.AddEdge(i, j)
-			}
-		}
-	}
-	return sub, old
-}
-
 // complement is the graph with an edge exactly where g has none.
 func (g *Graph) complement() *Graph {
 	all := firstN(g.N())

@@ -98,3 +98,21 @@ func independent(edges []edge, mask int) bool {
 		return mask>>e[0]&1 == 1 && mask>>e[1]&1 == 1
 	})
 }
+
+// neighbours are the vertices joined to v.
+func neighbours(g *graph.Graph, v int) (out graph.Set) {
+	for u := range g.N() {
+		if g.Has(u, v) {
+			out.Add(u)
+		}
+	}
+	return out
+}
+
+// edgesOf is the number of edges.
+func edgesOf(g *graph.Graph) (n int) {
+	for v := range g.N() {
+		n += neighbours(g, v).Len()
+	}
+	return n / 2
+}

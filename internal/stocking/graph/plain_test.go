@@ -27,7 +27,7 @@ func (p *plain) search(in graph.Set, paid int64) {
 	}
 	v, degree := -1, 0
 	for u := in.Next(0); u >= 0; u = in.Next(u + 1) {
-		if d := p.g.Neighbours(u).And(in).Len(); d > degree {
+		if d := neighbours(p.g, u).And(in).Len(); d > degree {
 			v, degree = u, d
 		}
 	}
@@ -40,7 +40,7 @@ func (p *plain) search(in graph.Set, paid int64) {
 	}
 	in.Remove(v)
 	p.search(in, paid+p.w[v])
-	near := p.g.Neighbours(v).And(in)
+	near := neighbours(p.g, v).And(in)
 	for u := near.Next(0); u >= 0; u = near.Next(u + 1) {
 		paid += p.w[u]
 	}

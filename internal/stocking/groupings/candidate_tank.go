@@ -4,17 +4,17 @@ import (
 	"math"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/graph"
 )
 
-// candidateTank is one tank, or the customary conditions of each pairing (a nil tank), in which
-// groups of a list are tried. What it finds out about a pairing it remembers.
+// candidateTank is one tank in which groups of a list are tried. What it finds out about a
+// pairing it remembers.
 type candidateTank struct {
 	*split
 	tank   *stocking.Tank
-	status []clash // by pairing of lines
+	kinder *candidateTank // the same tank for the kindest ground; nil where there is no other
+	status []clash        // by pairing of lines
 	limits map[int]*groundLimits
 	heavy  bool // the whole list is more than one weekly water change can carry here
 }
@@ -34,13 +34,15 @@ const (
 type groundLimits [numMoments]float64
 
 func (sp *split) candidate(tank *stocking.Tank) *candidateTank {
-	return &candidateTank{
+	a := &candidateTank{
 		split: sp, tank: tank, status: make([]clash, len(sp.Lines)*len(sp.Lines)), limits: map[int]*groundLimits{},
 		heavy: sp.Assessment.In(tank).Overloaded(),
 	}
+	if sp.kindest != nil {
+		a.kinder = sp.kindest.candidate(tank)
+	}
+	return a
 }
-
-func (a *candidateTank) hasFootprint() bool { return a.tank != nil && a.tank.HasFootprint() }
 
 // clash is when two lines, or one among its own, are in conflict, today or soon.
 func (a *candidateTank) clash(x, y int) clash {
@@ -58,7 +60,7 @@ func (a *candidateTank) clash(x, y int) clash {
 			*at = always
 			return always
 		}
-		if a.hasFootprint() && a.clashesAt(k, x, y, a.grounds[k].beside(a.all, x, y)) {
+		if a.tank.HasFootprint() && a.clashesAt(k, x, y, a.grounds[k].beside(a.all, x, y)) {
 			*at = crowdable
 		}
 	}
@@ -69,12 +71,8 @@ func (a *candidateTank) clash(x, y int) clash {
 // others defend so much ground.
 func (a *candidateTank) clashesAt(moment, x, y int, others float64) bool {
 	px, py := a.profileAt(moment, x), a.profileAt(moment, y)
-	var tank *conflict.Tank
-	if a.tank != nil {
-		tank = &a.tank.Tank
-	}
-	c := conflict.ConditionsFor(px, py, tank)
-	if a.hasFootprint() {
+	c := conflict.ConditionsFor(px, py, &a.tank.Tank)
+	if a.tank.HasFootprint() {
 		c.OthersGroundCM2 = others
 	}
 	return a.Above(conflict.LevelOf(a.Value(px, py, &c)))
@@ -115,8 +113,11 @@ func (a *candidateTank) crowdedOut(x, y int, lines graph.Set) bool {
 	return false
 }
 
-// apart reports whether two units can never share this tank.
+// apart reports whether two units can never share this tank, whatever company they have.
 func (a *candidateTank) apart(u, v int) bool {
+	if a.kinder != nil {
+		return a.kinder.apart(u, v)
+	}
 	for _, x := range a.units[u] {
 		for _, y := range a.units[v] {
 			if a.clash(x, y) == always {
@@ -128,10 +129,30 @@ func (a *candidateTank) apart(u, v int) bool {
 }
 
 // alone judges one unit by itself.
-func (a *candidateTank) alone(u int) *stocking.Assessment { return a.JudgePart(a.tank, a.units[u]) }
+func (a *candidateTank) alone(u int) *stocking.Assessment {
+	if a.kinder == nil {
+		return a.JudgePart(a.tank, a.units[u])
+	}
+	j := a.actual(a.tank, a.units[u])
+	j.Judge()
+	return j
+}
 
-// holds reports whether a group of units that are fine alone can share the tank.
+// holds reports whether a group of units that are fine alone can share the tank: whether the
+// check of the group is not a hold and, for more than one unit, does not find it crowded.
 func (a *candidateTank) holds(units graph.Set) bool {
+	if a.holdsWithGround(units) {
+		return true
+	}
+	if a.kinder == nil || !a.kinder.holdsWithGround(units) {
+		return false
+	}
+	j := a.actual(a.tank, a.linesOf(units))
+	return j.Judge() < stocking.Hold && (units.Len() == 1 || !j.Crowded())
+}
+
+// holdsWithGround is holds for the ground that each line has been given.
+func (a *candidateTank) holdsWithGround(units graph.Set) bool {
 	lines := a.linesOf(units)
 	set := graph.SetOf(lines...)
 	for k, x := range lines {
@@ -149,40 +170,17 @@ func (a *candidateTank) holds(units graph.Set) bool {
 			}
 		}
 	}
-	if units.Len() > 1 && a.hasFootprint() && a.crowds(lines) {
+	if units.Len() > 1 && a.tank.HasFootprint() && a.crowds(lines) {
 		return false
 	}
 	return !a.heavy || !a.Part(a.tank, lines).Overloaded()
 }
 
-// crowds reports whether lines are more than the footprint takes, in the sense of the
-// findings about crowding.
+// crowds reports whether lines are more than the footprint takes.
 func (a *candidateTank) crowds(lines []int) bool {
-	floor := a.tank.LengthCM * a.tank.WidthCM
-	ground, total := 0.0, 0.0
-	var byZone [species.NumZones]float64
+	var c stocking.Crowding
 	for _, i := range lines {
-		r := &a.Lines[i]
-		ground += r.Ground
-		area, levels := swumBy(r)
-		total += area
-		for z := range byZone {
-			byZone[z] += levels[z]
-		}
+		c.Add(&a.Lines[i])
 	}
-	if ground > stocking.GroundCrowdedAt*floor || total > stocking.TankCrowdedAt*floor {
-		return true
-	}
-	for _, area := range byZone {
-		if area > stocking.LevelCrowdedAt*floor {
-			return true
-		}
-	}
-	return false
-}
-
-// swumBy is the area in cm² of a line's fish laid side by side, in all and by level.
-func swumBy(r *stocking.Resident) (total float64, byZone [species.NumZones]float64) {
-	one := stocking.Assessment{Lines: []stocking.Resident{*r}}
-	return one.Swum()
+	return c.Over(a.tank.LengthCM * a.tank.WidthCM)
 }

@@ -27,7 +27,7 @@ func drawCrowd(t *rapid.T, b *conflict.Book) (stocking.Stock, *stocking.Tank) {
 }
 
 // TestAGroupHoldsExactlyWhenItsOwnCheckSaysSo compares what a search asks about a group
-// with the judging of the group as a list of its own.
+// with the check of the group as a list of its own.
 func TestAGroupHoldsExactlyWhenItsOwnCheckSaysSo(t *testing.T) {
 	real, generated := testfish.Book(t), testfish.GeneratedBook(t, 200)
 	var yes, crowded, heavy, fights int
@@ -123,6 +123,9 @@ func TestALineOfAKindInSeveralLinesDefendsTheMostThatAnyCompanyMakesIt(t *testin
 	sp := newSplit(b, &s)
 	for i := range sp.Lines {
 		r := &sp.Lines[i]
+		if least := sp.kindest.Lines[i].Ground; least >= r.Ground {
+			t.Errorf("line %d has %v at most and %v at least", i, r.Ground, least)
+		}
 		for company := r.Fish; company <= 3; company++ {
 			if g := b.For(0, conflict.Individual{Sex: r.Sex}).InNumbers(r.Fish, company).Ground(); g > r.Ground {
 				t.Errorf("%d of %d defend %v, the line is given %v", r.Fish, company, g, r.Ground)

@@ -6,49 +6,58 @@ import (
 	"commensal/internal/stocking/graph"
 )
 
-// overFewest splits the list over the fewest tanks, none larger than the largest
-// standard tank. Two tanks stand for all: each pairing's customary one says who may share
-// at all, the largest whether a group finds room.
+// overFewest splits the list over the fewest tanks of standard sizes. The largest stands for
+// all of them: what fits a smaller one fits it too.
 func (sp *split) overFewest(o Options) {
-	last := conflict.StandardTanks[len(conflict.StandardTanks)-1]
-	usual, largest := sp.candidate(nil), sp.candidate(stocking.TankOf(last))
-	free := sp.keepable(usual, largest)
-	apart := graph.New(len(free))
-	for x := range free {
-		for y := range x {
-			if usual.apart(free[x], free[y]) || largest.apart(free[x], free[y]) {
-				apart.AddEdge(x, y)
-			}
-		}
-	}
-	fits := func(set graph.Set) bool { return set.Len() == 1 || largest.holds(renamed(set, free)) }
-	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit, Budget: sp.Budget}
-	if everyone := graph.SetOf(free...); largest.roomForAll(everyone) {
-		fits = nil
-	} else {
-		limits.Load, limits.Room = largest.areas(free)
-	}
-	r := graph.Partition(len(free), apart, fits, limits)
+	largest := sp.candidate(stocking.TankOf(conflict.StandardTanks[len(conflict.StandardTanks)-1]))
+	free := sp.keepable(largest)
+	r := largest.partition(free, o)
 	sp.out.Optimal, sp.out.LowerBound, sp.out.Nodes = r.Optimal && r.Err == nil, r.LowerBound, r.Nodes
+	if largest.kinder != nil {
+		// A part of a group that fits may not fit: the kindest ground alone bounds the number.
+		bound := largest.kinder.partition(free, o)
+		sp.out.LowerBound, sp.out.Nodes = bound.LowerBound, r.Nodes+bound.Nodes
+		sp.out.Optimal = r.Err == nil && bound.Err == nil && len(r.Groups) == bound.LowerBound
+	}
 	if sp.ended { // pairs that were not tried were taken for conflicts
-		sp.out.Optimal, sp.out.LowerBound = false, min(r.LowerBound, 1)
+		sp.out.Optimal, sp.out.LowerBound = false, min(sp.out.LowerBound, 1)
 	}
 	for _, group := range r.Groups {
 		sp.out.Groups = append(sp.out.Groups, sp.sized(sp.linesOf(renamed(graph.SetOf(group...), free))))
 	}
 }
 
+// partition divides units over as few of these tanks as can be.
+func (a *candidateTank) partition(free []int, o Options) graph.PartitionResult {
+	apart := graph.New(len(free))
+	for x := range free {
+		for y := range x {
+			if a.apart(free[x], free[y]) {
+				apart.AddEdge(x, y)
+			}
+		}
+	}
+	fits := func(set graph.Set) bool { return set.Len() == 1 || a.holds(renamed(set, free)) }
+	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit, Budget: a.Budget}
+	if everyone := graph.SetOf(free...); a.kinder == nil && a.roomForAll(everyone) {
+		fits = nil
+	} else {
+		limits.Load, limits.Room = a.areas(free)
+	}
+	return graph.Partition(len(free), apart, fits, limits)
+}
+
 // areas are what each unit covers when its fish are laid side by side, and what they may
 // cover together. A unit that is too much alone fills a tank of its own.
 func (a *candidateTank) areas(units []int) (load []float64, room float64) {
-	room = stocking.TankCrowdedAt * a.tank.LengthCM * a.tank.WidthCM
+	room = stocking.SwimRoom(a.tank.LengthCM * a.tank.WidthCM)
 	load = make([]float64, len(units))
 	for k, u := range units {
+		var c stocking.Crowding
 		for _, i := range a.units[u] {
-			area, _ := swumBy(&a.Lines[i])
-			load[k] += area
+			c.Add(&a.Lines[i])
 		}
-		load[k] = min(load[k], room)
+		load[k] = min(c.Swum, room)
 	}
 	return load, room
 }
@@ -75,22 +84,17 @@ func (a *candidateTank) roomForAll(units graph.Set) bool {
 	return !a.heavy && !a.crowds(lines)
 }
 
-// keepable lists the units that can be kept as they are given, and reports the others
-// as unplaced with the reason.
-func (sp *split) keepable(arenas ...*candidateTank) (free []int) {
+// keepable lists the units that can be kept alone in this tank, and reports the others as
+// unplaced with the reason.
+func (sp *split) keepable(a *candidateTank) (free []int) {
 	for u := range sp.units {
-		blocked := false
-		for _, a := range arenas {
-			if j := a.alone(u); j.Decision == stocking.Hold {
-				with, reason := j.HoldReason(graph.Set{})
-				sp.out.Unplaced = append(sp.out.Unplaced, Unplaced{Lines: sp.units[u], Tank: -1, With: with, Reason: reason})
-				blocked = true
-				break
-			}
-		}
-		if !blocked {
+		j := a.alone(u)
+		if j.Decision < stocking.Hold {
 			free = append(free, u)
+			continue
 		}
+		with, reason := j.HoldReason(graph.Set{})
+		sp.out.Unplaced = append(sp.out.Unplaced, Unplaced{Lines: sp.units[u], Tank: -1, With: with, Reason: reason})
 	}
 	return free
 }

@@ -10,10 +10,9 @@ import (
 // overGiven splits the list over given tanks. Tanks that are alike in everything are
 // tried once.
 func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
-	alike, arenas := sp.candidates(tanks)
-	single := sp.singles(arenas)
-	apart := sp.apartEverywhere(arenas, single)
-	fits := func(bin int, set graph.Set) bool { return arenas[alike[bin]].holds(set) }
+	alike, candidates := sp.candidates(tanks)
+	single := sp.singles(candidates)
+	apart := sp.apartEverywhere(candidates, single)
 	cost := func(bin, u int) float64 {
 		if alone := single[alike[bin]]; alone != nil && alone[u].Decision < stocking.Hold {
 			j := alone[u]
@@ -21,11 +20,23 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 		}
 		return math.Inf(1)
 	}
-	r := graph.Assign(len(sp.units), len(tanks), apart, fits, cost, graph.AssignOptions{
-		Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit, Budget: sp.Budget,
-	})
+	assign := func(holds func(a *candidateTank, set graph.Set) bool) graph.AssignResult {
+		fits := func(bin int, set graph.Set) bool { return holds(candidates[alike[bin]], set) }
+		return graph.Assign(len(sp.units), len(tanks), apart, fits, cost, graph.AssignOptions{
+			Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit, Budget: sp.Budget,
+		})
+	}
+	r := assign((*candidateTank).holds)
 	sp.out.Optimal, sp.out.Nodes = r.Optimal && r.Err == nil, r.Nodes
 	sp.out.Lost, sp.out.LostBound = r.Lost, r.LowerLost
+	if sp.kindest != nil {
+		// A part of a group that fits may not fit: the kindest ground alone bounds the loss.
+		bound := assign(func(a *candidateTank, set graph.Set) bool {
+			return set.Len() == 1 || a.kinder.holdsWithGround(set)
+		})
+		sp.out.LostBound, sp.out.Nodes = bound.LowerLost, r.Nodes+bound.Nodes
+		sp.out.Optimal = r.Err == nil && bound.Err == nil && bound.Optimal && r.Lost == bound.Lost && r.Cost == bound.Cost
+	}
 	if sp.ended {
 		sp.out.Optimal, sp.out.LostBound = false, 0
 	}
@@ -47,28 +58,28 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 	}
 }
 
-// candidates makes one arena for each kind of tank, and numbers the tanks by it.
-func (sp *split) candidates(tanks []stocking.Tank) (alike []int, arenas []*candidateTank) {
+// candidates makes one candidate for each kind of tank, and numbers the tanks by it.
+func (sp *split) candidates(tanks []stocking.Tank) (alike []int, candidates []*candidateTank) {
 	seen := make(map[stocking.TankKey]int)
 	alike = make([]int, len(tanks))
 	for i := range tanks {
 		key := stocking.KeyOf(&tanks[i])
 		k, ok := seen[key]
 		if !ok {
-			k = len(arenas)
+			k = len(candidates)
 			seen[key] = k
-			arenas = append(arenas, sp.candidate(&tanks[i]))
+			candidates = append(candidates, sp.candidate(&tanks[i]))
 		}
 		alike[i] = k
 	}
-	return alike, arenas
+	return alike, candidates
 }
 
 // singles judges every unit alone in every kind of tank, as far as the budget goes; the kinds
 // that were not tried have none. The first is tried in any case.
-func (sp *split) singles(arenas []*candidateTank) [][]*stocking.Assessment {
-	out := make([][]*stocking.Assessment, len(arenas))
-	for k, a := range arenas {
+func (sp *split) singles(candidates []*candidateTank) [][]*stocking.Assessment {
+	out := make([][]*stocking.Assessment, len(candidates))
+	for k, a := range candidates {
 		if k > 0 && sp.spentOn(singleShare) {
 			break
 		}
@@ -88,16 +99,16 @@ func (sp *split) singles(arenas []*candidateTank) [][]*stocking.Assessment {
 const edgeTanks = 16
 
 // apartEverywhere joins units that can share none of the tanks in which both can live.
-func (sp *split) apartEverywhere(arenas []*candidateTank, single [][]*stocking.Assessment) *graph.Graph {
+func (sp *split) apartEverywhere(candidates []*candidateTank, single [][]*stocking.Assessment) *graph.Graph {
 	g := graph.New(len(sp.units))
-	if len(arenas) > edgeTanks {
+	if len(candidates) > edgeTanks {
 		return g
 	}
 	for u := range sp.units {
 		for v := range u {
 			together := false
-			for k := 0; k < len(arenas) && !together && single[k] != nil; k++ {
-				together = single[k][u].Decision < stocking.Hold && single[k][v].Decision < stocking.Hold && !arenas[k].apart(u, v)
+			for k := 0; k < len(candidates) && !together && single[k] != nil; k++ {
+				together = single[k][u].Decision < stocking.Hold && single[k][v].Decision < stocking.Hold && !candidates[k].apart(u, v)
 			}
 			if !together {
 				g.AddEdge(u, v)

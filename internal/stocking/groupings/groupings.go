@@ -35,9 +35,9 @@ type Groupings struct {
 	Unplaced []Unplaced
 
 	Given bool // the tanks were given
-	// Optimal: where tanks are not limited no split needs fewer, else none places more
-	// (by the weights of the lines) and of those none has less advice, counted for each
-	// line alone in its tank.
+	// Optimal is proved: where tanks are not limited no split needs fewer, else none places
+	// more (by the weights of the lines) and of those none has less advice, counted for
+	// each unit alone in its tank. See [Find] for what may share a tank.
 	Optimal bool
 	// LowerBound is the number of tanks that every split needs; it equals the number of
 	// groups when Optimal. 0 where the tanks were given.
@@ -67,8 +67,8 @@ type Grouping struct {
 	Lines []int // ascending
 	Tank  int   // position among the given tanks, -1 where tanks are not limited
 	// Size is, where tanks are not limited, the smallest standard tank that meets every
-	// member's customary minimum and holds them without conflict and without crowding,
-	// where there is one; nil where the tanks were given.
+	// member's customary minimum and holds them without a hold and without crowding, where
+	// there is one; nil where the tanks were given.
 	Size     *conflict.TankSize
 	Decision stocking.Decision // never Hold
 	Summary  stocking.Summary
@@ -92,13 +92,11 @@ type Unplaced struct {
 // left aside.
 //
 // A line is never split, and neither is a shoal: all lines of a species that lives in
-// company stay together. Without given tanks two lines may share one when their pairing
-// is not above the wanted level in the conditions customary for the two and their
-// tolerated waters meet (a group whose waters meet two by two has a common water, by
-// Helly's theorem in one dimension); and a group must find room in the largest standard
-// tank. A given tank is taken with its size, water and equipment. Either way several
-// lines share a tank only as far as it is not crowded, while one line that crowds it
-// alone is advised about, not turned away.
+// company stay together. Lines share a tank where the check of them in it, with the
+// dimensions and whatever else the given tank tells, is not a hold and does not find the
+// tank crowded (ground_crowded, zone_crowded, tank_crowded); what is never parted may crowd
+// a tank of its own. Without given tanks that is a tank of a standard size of which nothing
+// but the dimensions is known.
 //
 // A list or tanks that cannot be judged give an [*InputError]. The order of the list
 // never matters.

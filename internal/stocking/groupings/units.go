@@ -12,7 +12,8 @@ import (
 // lines of a species that lives in company.
 type split struct {
 	*stocking.Assessment                      // the whole list, without a tank
-	given                *stocking.Assessment // the same before any line was given more ground
+	given                *stocking.Assessment // the same with the ground that each line has in the whole list
+	kindest              *split               // the same with the least ground of each line; nil where there is no other
 	plain                bool                 // only lines, sizes and decisions are wanted
 	units                [][]int
 	all                  graph.Set // every line
@@ -26,51 +27,65 @@ type split struct {
 //
 // Where a species that does not shoal has several lines, each may come to stand alone or
 // beside some of the others, and its share of the ground differs with that. It is given
-// the most ground that any company makes it defend, so that whether a group fits never
-// depends on lines elsewhere, and a part of a group that fits, fits.
+// the most ground that any company makes it defend: what fits then fits in truth, and a
+// part of it fits too. Given the least, what does not fit does not in truth. Between the
+// two, a group is judged as it is.
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	sp := &split{Assessment: stocking.NewAssessment(book, s)}
 	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines), Budget: sp.Budget}
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
-	sp.Ground = 0
 	for i := range sp.Lines {
 		r := &sp.Lines[i]
 		sp.out.Lines[i] = r.Line
-		switch {
-		case !stocking.Shoals(r.Species):
-			sp.units = append(sp.units, []int{i})
-			sp.widen(r)
-		case r.Kind == i:
-			sp.units = append(sp.units, nil)
-			fallthrough
-		default:
-			last := &sp.units[len(sp.units)-1]
-			*last = append(*last, i)
-		}
-		sp.Ground += r.Ground
 		sp.all.Add(i)
+		if !stocking.Shoals(r.Species) || r.Kind == i {
+			sp.units = append(sp.units, nil)
+		}
+		last := &sp.units[len(sp.units)-1]
+		*last = append(*last, i)
 	}
-	sp.foreseeGround()
+	if slices.ContainsFunc(sp.Lines, varies) {
+		sp.kindest = &split{Assessment: stocking.NewAssessment(book, s), units: sp.units, all: sp.all}
+		sp.kindest.setGround(func(ground, than float64) bool { return ground < than })
+	}
+	sp.setGround(func(ground, than float64) bool { return ground > than })
 	return sp
 }
 
-// widen gives a line the most ground that it may have to defend.
-func (sp *split) widen(r *stocking.Resident) {
-	if r.Company == r.Fish {
-		return
+// varies reports whether a line's ground depends on which lines of its kind are beside it.
+func varies(r stocking.Resident) bool { return !stocking.Shoals(r.Species) && r.Company != r.Fish }
+
+// setGround gives each line that varies the most ground, or the least, as more says, that
+// it may have to defend.
+func (sp *split) setGround(more func(ground, than float64) bool) {
+	sp.Ground = 0
+	for i := range sp.Lines {
+		if r := &sp.Lines[i]; varies(*r) {
+			inCompany(r, chosenCompany(r, more))
+		}
+		sp.Ground += sp.Lines[i].Ground
 	}
-	alone, widest := profileIn(r, r.Fish), r.Company
-	best := alone.Ground()
-	for c := r.Fish; c <= r.Company; c++ {
-		if g := alone.InNumbers(r.Fish, c).Ground(); g > best || c == r.Fish {
-			best, widest = max(best, g), c
+	sp.foreseeGround()
+}
+
+// chosenCompany is the number of fish of its kind among which a line has the most ground,
+// or the least.
+func chosenCompany(r *stocking.Resident, more func(ground, than float64) bool) int {
+	best, chosen := profileIn(r, r.Fish).Ground(), r.Fish
+	for c := r.Fish + 1; c <= r.Company; c++ {
+		if g := profileIn(r, c).Ground(); more(g, best) {
+			best, chosen = g, c
 		}
 	}
-	changed := r.Ordinary != r.Profile
-	r.Company = widest
-	r.Profile = profileIn(r, widest)
-	if changed {
-		r.Ordinary = r.Ordinary.InNumbers(r.Fish, widest)
+	return chosen
+}
+
+// inCompany makes a line one of so many fish of its kind.
+func inCompany(r *stocking.Resident, company int) {
+	observed := r.Ordinary != r.Profile
+	r.Company, r.Profile = company, profileIn(r, company)
+	if observed {
+		r.Ordinary = r.Ordinary.InNumbers(r.Fish, company)
 	} else {
 		r.Ordinary = r.Profile
 	}

@@ -48,7 +48,7 @@ func changeLine(book *conflict.Book, c *stocking.Change, l *stocking.Line) {
 	case stocking.RaiseGroup, stocking.ReduceGroup:
 		l.Count = c.Count
 	case stocking.AddFemales:
-		l.Count = stocking.Heads(book, l) + c.Count
+		l.Count = stocking.FishIn(book, l) + c.Count
 	case stocking.CorrectLength:
 		l.LengthCM = c.To
 	}

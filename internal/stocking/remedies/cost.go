@@ -53,7 +53,7 @@ func (m *planner) cost(c *stocking.Change) float64 {
 	case stocking.MoreCover:
 		return costCover + costCoverAll*max(0, c.To-c.From)
 	case stocking.RaiseGroup:
-		return costMore + costMoreEach*float64(max(0, c.Count-stocking.Heads(m.book, &m.check.Lines[c.Line])))
+		return costMore + costMoreEach*float64(max(0, c.Count-stocking.FishIn(m.book, &m.check.Lines[c.Line])))
 	case stocking.AddFemales:
 		return costMore + costMoreEach*float64(c.Count)
 	case stocking.LargerTank:

@@ -165,20 +165,6 @@ func BenchmarkRemediesSmall(b *testing.B) {
 	}
 }
 
-// BenchmarkOutlook judges twelve kinds, all of them young.
-func BenchmarkOutlook(b *testing.B) {
-	s := stockingtest.Dozen(b)
-	for i := range s.Lines {
-		s.Lines[i].AgeMonth = 3
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := stocking.Foresee(testfish.Book(b), s); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // BenchmarkRemediesLongest looks for remedies of the longest list that is accepted.
 func BenchmarkRemediesLongest(b *testing.B) {
 	s := stockingtest.LongList(b)

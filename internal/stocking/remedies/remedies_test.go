@@ -2,6 +2,7 @@ package remedies
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 
@@ -195,5 +196,52 @@ func TestEveryKindOfChangeHasACost(t *testing.T) {
 	check.Lines[0].Weight = 3
 	if got := m.cost(&stocking.Change{Kind: stocking.LeaveLineOut}); got != 3*costLeaveOut {
 		t.Errorf("leaving out a line of weight 3 after %v costs %v", heavier.Weight, got)
+	}
+}
+
+// TestWhatAChangeCosts holds the order in which a keeper would rather make changes: what costs a
+// minute before what costs an afternoon, that before what has to be kept up for ever, and a
+// larger tank before doing without a fish only where it is little larger.
+func TestWhatAChangeCosts(t *testing.T) {
+	b := testfish.Book(t)
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 6), stockingtest.Some(t, "guppy", 2)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	check := stockingtest.MustJudge(t, b, s)
+	m := newPlanner(b, s, &check)
+	twice := conflict.TankSize{LengthCM: 120, WidthCM: 100, HeightCM: 50}
+	line := slices.IndexFunc(check.Lines, func(l stocking.Line) bool { return l.Count == 6 })
+	for _, c := range []struct {
+		change stocking.Change
+		want   float64
+	}{
+		{stocking.Change{Kind: stocking.CloseLid}, 1},
+		{stocking.Change{Kind: stocking.MoveReading}, 2},
+		{stocking.Change{Kind: stocking.MoveTurnover}, 2},
+		{stocking.Change{Kind: stocking.MatureFilter}, 2},
+		{stocking.Change{Kind: stocking.ReduceGroup}, 2},
+		{stocking.Change{Kind: stocking.LaySand}, 3},
+		{stocking.Change{Kind: stocking.RemovePlants}, 3},
+		{stocking.Change{Kind: stocking.ChangeWater, From: 0.25, To: 0.5}, 2},
+		{stocking.Change{Kind: stocking.MoreCover, From: 0.5, To: 0.75}, 2},
+		{stocking.Change{Kind: stocking.RaiseGroup, Line: line, Count: 11}, 2},
+		{stocking.Change{Kind: stocking.AddFemales, Count: 5}, 2},
+		{stocking.Change{Kind: stocking.LargerTank, Size: &twice}, 9},
+		{stocking.Change{Kind: stocking.LeaveLineOut}, 6},
+		{stocking.Change{Kind: stocking.Separate}, 12},
+	} {
+		if got := m.cost(&c.change); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%s costs %v, want %v", c.change.Kind, got, c.want)
+		}
+	}
+}
+
+func TestCoverIsTriedInTenthsUpToNineTenths(t *testing.T) {
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 6)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	check := stockingtest.MustJudge(t, testfish.Book(t), s)
+	var tried []float64
+	for _, c := range newPlanner(testfish.Book(t), s, &check).covers() {
+		tried = append(tried, c.To)
+	}
+	if !slices.Equal(tried, []float64{0.7, 0.8, 0.9}) { // the tank has 0.6
+		t.Errorf("tried %v", tried)
 	}
 }

@@ -11,15 +11,30 @@ import (
 	"pgregory.net/rapid"
 )
 
-// DrawLines draws a list of between one and most lines from the book. Lines may repeat
-// a species.
+// DrawLines draws a list of between one and most lines from the book. Lines may repeat a
+// species, or be of another form of it or of its neighbour in the book, often a congener.
 func DrawLines(t *rapid.T, b *conflict.Book, most int) []stocking.Line {
 	n := rapid.IntRange(1, most).Draw(t, "lines")
 	lines := make([]stocking.Line, n)
 	for i := range lines {
 		lines[i] = DrawLine(t, b, fmt.Sprint("line", i))
+		if i > 0 && rapid.IntRange(0, 3).Draw(t, "related") == 0 {
+			lines[i].Index = DrawRelative(t, b, lines[rapid.IntRange(0, i-1).Draw(t, "to")].Index)
+		}
 	}
 	return lines
+}
+
+// DrawRelative draws a species of a species' own kind, itself or another form, or its
+// neighbour in the book.
+func DrawRelative(t *rapid.T, b *conflict.Book, index int) int {
+	near := []int{index, min(index+1, b.Snapshot.Len()-1)}
+	for i := range b.Snapshot.Len() {
+		if i != index && conflict.OneKind(b.Snapshot.At(i), b.Snapshot.At(index)) {
+			near = append(near, i)
+		}
+	}
+	return rapid.SampledFrom(near).Draw(t, "relative")
 }
 
 func DrawLine(t *rapid.T, b *conflict.Book, label string) stocking.Line {

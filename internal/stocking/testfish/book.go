@@ -6,10 +6,9 @@ import (
 	"sync"
 	"testing"
 
-	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/synthetic"
 
 	"pgregory.net/rapid"
@@ -17,7 +16,7 @@ import (
 
 // realBook is the built-in catalogue under the fitted weights, read once.
 var realBook = sync.OnceValues(func() (*conflict.Book, error) {
-	cat, err := catalogue.Parse(db.CatalogueFS())
+	cat, err := builtin.Catalogue()
 	if err != nil {
 		return nil, err
 	}

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/cenkalti/backoff/v5"
 	"github.com/jackc/pgx/v5"
 	"github.com/moby/moby/api/types/container"
 	"github.com/moby/moby/api/types/network"
@@ -134,7 +135,8 @@ func await(ctx context.Context, ctr testcontainers.Container) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	for {
+	var last error
+	dsn, err := backoff.Retry(ctx, func() (string, error) {
 		var failures []error
 		for _, host := range hosts {
 			dsn, err := dial(ctx, host)
@@ -143,12 +145,13 @@ func await(ctx context.Context, ctr testcontainers.Container) (string, error) {
 			}
 			failures = append(failures, err)
 		}
-		select {
-		case <-ctx.Done():
-			return "", fmt.Errorf("the server in the container does not answer: %w", errors.Join(failures...))
-		case <-time.After(50 * time.Millisecond):
-		}
+		last = errors.Join(failures...)
+		return "", last
+	}, backoff.WithBackOff(backoff.NewConstantBackOff(50*time.Millisecond)), backoff.WithMaxElapsedTime(0))
+	if err != nil {
+		return "", fmt.Errorf("the server in the container does not answer: %w", last)
 	}
+	return dsn, nil
 }
 
 func dial(ctx context.Context, host string) (dsn string, err error) {

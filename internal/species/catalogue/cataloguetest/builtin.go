@@ -3,15 +3,14 @@ package cataloguetest
 import (
 	"testing"
 
-	"commensal/db"
 	"commensal/internal/species"
-	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
 )
 
 // BuiltIn is the catalogue that the binary carries.
 func BuiltIn(t testing.TB) species.Catalogue {
 	t.Helper()
-	c, err := catalogue.Parse(db.CatalogueFS())
+	c, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,112 @@
+package answers
+
+import (
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+)
+
+// Species is one catalogue entry for a page.
+type Species struct {
+	Kind     Kind
+	Family   string
+	Parent   *Kind // of a trade form
+	Synonyms []string
+	Names    []Name
+	Body     Body
+	Social   string
+	Guild    string
+	Needs    []string
+	Cautions []Caution
+	Note     string
+	Group    species.Band // customary group; zero where it is not on record
+	Length   species.Band
+	Life     species.Band // years
+	Tank     [3]float64   // customary minimum, cm; a zero height is not on record
+	Temper   string       // word for its temper towards others; empty where not on record
+	Nips     bool
+	Jumps    bool
+	Scales   []Scale
+	Traits   []TraitRow
+	Zones    [species.NumZones]float64
+	Basis    string
+}
+
+// Name is one vernacular name in one language.
+type Name struct{ Language, Text string }
+
+// TraitRow is one trait with its band, unit and basis.
+type TraitRow struct {
+	Key, Meaning, Unit string
+	Sex                species.Sex
+	Low, Typical, High float64
+	Basis, Citation    string
+}
+
+// The grades from which a habit is worth a word at a glance: common practice, no source.
+const nipsFrom, jumpsFrom = 0.5, 0.5
+
+// Species is the entry with the id.
+func (d *Desk) Species(id string) (Species, bool) {
+	i, ok := d.book.Snapshot.Index(species.ID(id))
+	if !ok {
+		return Species{}, false
+	}
+	p := d.book.Profile(i)
+	sp := p.Species
+	out := Species{Kind: kindOf(sp), Family: sp.Family, Synonyms: sp.Synonyms, Body: bodyOf(p), Social: string(sp.Social),
+		Guild: string(sp.Guild), Needs: sp.Needs, Note: sp.Note, Zones: sp.Zones.Share, Basis: string(sp.Basis)}
+	if sp.FormOf != "" {
+		parent := d.kind(sp.FormOf)
+		out.Parent = &parent
+	}
+	for _, n := range sp.Names {
+		out.Names = append(out.Names, Name{n.Language, n.Text})
+	}
+	for _, code := range sp.Cautions {
+		c := Caution{Code: string(code), Text: conflict.CautionText(code)}
+		if code == species.Regulated && sp.LegalNote != "" {
+			c.Text = sp.LegalNote
+		}
+		out.Cautions = append(out.Cautions, c)
+	}
+	out.glance(p)
+	out.Scales = scales([]*species.Species{sp}, nil, [species.NumParameters]conflict.Reading{})
+	out.Traits = d.traits(sp)
+	return out, true
+}
+
+// glance is what care looks at first.
+func (s *Species) glance(p *conflict.Profile) {
+	s.Group, _ = p.Band(species.GroupMin)
+	s.Length, _ = p.Band(species.Length)
+	s.Life, _ = p.Band(species.Lifespan)
+	for i, t := range [...]species.Trait{species.TankLength, species.TankWidth, species.TankHeight} {
+		s.Tank[i] = typical(p, t, 0)
+	}
+	if grade, ok := p.Band(species.AggressionOthers); ok {
+		s.Temper = string(conflict.AggressionWord(grade.Typical))
+	}
+	s.Nips = typical(p, species.FinNipping, 0) >= nipsFrom
+	s.Jumps = typical(p, species.Jumping, 0) >= jumpsFrom
+}
+
+// traits lists every trait on record, those of the sexes behind the species' own.
+func (d *Desk) traits(sp *species.Species) []TraitRow {
+	cited := map[string]string{}
+	for _, s := range d.book.Snapshot.Sources() {
+		cited["source:"+s.Key] = s.Citation
+	}
+	var out []TraitRow
+	for t := range species.Trait(species.NumTraits) {
+		for sex, set := range []*species.TraitSet{&sp.Traits, &sp.MaleTraits, &sp.FemaleTraits} {
+			v := set[t]
+			if !v.Known() {
+				continue
+			}
+			info := t.Info()
+			out = append(out, TraitRow{Key: info.Key, Meaning: info.Meaning, Unit: string(info.Unit), Sex: species.Sex(sex),
+				Low: v.Low, Typical: v.Typical, High: v.High, Basis: string(v.Basis), Citation: cited[string(v.Basis)]})
+		}
+	}
+	return out
+}

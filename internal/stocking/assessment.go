@@ -1,0 +1,264 @@
+package stocking
+
+import (
+	"cmp"
+	"slices"
+
+	"commensal/internal/budget"
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/waterchem"
+)
+
+// Assessment is one list in one tank while it is judged: everything that needs no words.
+// It is built once and may be judged again in another tank without preparing the
+// fish anew.
+type Assessment struct {
+	Book   *conflict.Book
+	Tank   *Tank
+	Wanted conflict.Level
+	Lines  []Resident
+	Ground float64 // cm² defended by all lines
+	Budget *budget.Budget
+
+	Pairs    []Pair        // by first, then second line
+	briefs   []ListPairing // the same with words, where they were asked for
+	apart    []WaterApart
+	Load     *Load
+	future   *future // nil where no fish grow
+	Findings []Finding
+	Decision Decision
+}
+
+// Resident is one canonical line made ready.
+type Resident struct {
+	Line
+	Species *species.Species
+	Fish    int // fish in the line
+	Kind    int // the first line of the same species
+	Company int // fish of the species in all lines
+	// Profile is the fish as described; ordinary the same without a disposition, the
+	// same pointer where none was observed.
+	Profile, Ordinary *conflict.Profile
+	Ground            float64            // cm²
+	Mass              waterchem.Estimate // g, one fish
+}
+
+// NewAssessment puts the list in canonical order and reads the traits of every line.
+func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssessmentFrom(book, s, nil) }
+
+// NewAssessmentFrom is prepare for a list that has lines in common with one made ready before,
+// nil for none: their fish are not read anew.
+func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
+	lines := canonical(book, s.Lines)
+	j := &Assessment{
+		Book: book, Tank: s.Tank, Lines: make([]Resident, len(lines)), Budget: s.Budget,
+		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
+	}
+	for i := range lines {
+		r := &j.Lines[i]
+		r.Line, r.Species = lines[i], book.Snapshot.At(lines[i].Index)
+		r.Fish, r.Kind = fishIn(r.Species, &r.Line), i
+		if i > 0 && lines[i-1].Index == r.Index {
+			r.Kind = j.Lines[i-1].Kind
+		}
+		j.Lines[r.Kind].Company += r.Fish
+	}
+	for i := range j.Lines {
+		r := &j.Lines[i]
+		r.Company = j.Lines[r.Kind].Company
+		if !before.lends(r) {
+			r.read(book)
+		}
+		j.Ground += r.Ground
+	}
+	return j
+}
+
+// read reads the traits of a line.
+func (r *Resident) read(book *conflict.Book) {
+	r.Profile = profileOf(book, r, r.Observed)
+	r.Ordinary = r.Profile
+	if r.Observed != conflict.Typical {
+		r.Ordinary = profileOf(book, r, conflict.Typical)
+	}
+	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
+}
+
+// lends gives a line what was read of the same fish in the same company; false where
+// there are none.
+func (j *Assessment) lends(r *Resident) bool {
+	if j == nil {
+		return false
+	}
+	for i := range j.Lines {
+		o := &j.Lines[i]
+		if o.Index == r.Index && o.Count == r.Count && o.Company == r.Company && CompareLines(&o.Line, &r.Line) == 0 {
+			r.Profile, r.Ordinary, r.Ground, r.Mass = o.Profile, o.Ordinary, o.Ground, o.Mass
+			return true
+		}
+	}
+	return false
+}
+
+// profileOf reads the line's traits. A length is taken as given; an age alone leaves
+// the fish adult, since the list is judged for life.
+func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *conflict.Profile {
+	ind := conflict.Individual{Sex: r.Sex, LengthCM: r.LengthCM, Observed: mood}
+	if mood != conflict.Typical {
+		ind.MonthsObserved = r.MonthsObserved
+	}
+	base := book.For(r.Index, ind)
+	if r.Count == 0 && r.Company == r.Fish {
+		return base
+	}
+	return base.InNumbers(r.Fish, r.Company)
+}
+
+// In is the same list in another tank, not yet judged.
+func (j *Assessment) In(tank *Tank) *Assessment {
+	return &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: j.Lines, Ground: j.Ground, Budget: j.Budget}
+}
+
+// Judge fills in pairs, findings, load and the decision, without words, remedies,
+// bands or leave-out sets.
+func (j *Assessment) Judge() Decision {
+	j.judgePairs()
+	return j.Finish()
+}
+
+// JudgeInFull is judge with the band, reason and summary of every pairing.
+func (j *Assessment) JudgeInFull() Decision {
+	j.briefPairs()
+	return j.Finish()
+}
+
+// Finish is what follows the pairings.
+func (j *Assessment) Finish() Decision {
+	j.Budget.Spend(int64(UnitsJudging + UnitsFinding*len(j.Lines)))
+	j.apart = j.waterApart()
+	j.Load = j.loadOf()
+	j.future = nil
+	j.foresee()
+	j.Findings = j.find()
+	return j.Decide()
+}
+
+// PairTank is the tank as package conflict sees it, nil without one.
+func (j *Assessment) PairTank() *conflict.Tank {
+	if j.Tank == nil {
+		return nil
+	}
+	return &j.Tank.Tank
+}
+
+// HasFootprint reports whether findings about room can be made.
+func (j *Assessment) HasFootprint() bool { return j.Tank != nil && j.Tank.HasFootprint() }
+
+// Band is a trait of a line; ok is false where the catalogue lacks it.
+func (r *Resident) Band(t species.Trait) (species.Band, bool) { return r.Profile.Band(t) }
+
+// typical is a trait's typical value, or absent where the catalogue lacks it.
+func (r *Resident) typical(t species.Trait, absent float64) float64 {
+	if b, ok := r.Profile.Band(t); ok {
+		return b.Typical
+	}
+	return absent
+}
+
+// needs reports whether the species lists a need.
+func (r *Resident) needs(need string) bool {
+	for _, n := range r.Species.Needs {
+		if n == need {
+			return true
+		}
+	}
+	return false
+}
+
+// renumber finds the first line of each species anew.
+func (j *Assessment) renumber() {
+	for i := range j.Lines {
+		j.Lines[i].Kind = i
+		if i > 0 && j.Lines[i-1].Index == j.Lines[i].Index {
+			j.Lines[i].Kind = j.Lines[i-1].Kind
+		}
+	}
+}
+
+// JoinedBy is the same tank with further lines that were made ready elsewhere, of species
+// of which it has none and each of which comes once; not yet judged.
+func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Ground: j.Ground, Budget: j.Budget,
+		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
+	for i := range joining {
+		k.Lines = append(k.Lines, joining[i])
+		k.Ground += joining[i].Ground
+	}
+	slices.SortStableFunc(k.Lines, func(x, y Resident) int { return cmp.Compare(x.Index, y.Index) })
+	k.renumber()
+	return k
+}
+
+// Part is the list with only some lines, in ascending order, in a tank, the fish prepared
+// as they stand in the whole list; not yet judged.
+func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
+	k := &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: make([]Resident, len(lines)), Budget: j.Budget}
+	for at, i := range lines {
+		k.Lines[at] = j.Lines[i]
+		k.Ground += j.Lines[i].Ground
+	}
+	k.renumber()
+	return k
+}
+
+// TooSmall reports whether the tank is below the customary minimum of any line.
+func (j *Assessment) TooSmall() bool {
+	for i := range j.Lines {
+		if j.HasFootprint() && j.Tank.ShortFor(&j.Lines[i]).Any() {
+			return true
+		}
+	}
+	return false
+}
+
+// Crowded reports whether the fish crowd the tank; never where its footprint is not known.
+func (j *Assessment) Crowded() bool {
+	c := j.Crowding()
+	return j.HasFootprint() && c.Over(j.Tank.LengthCM*j.Tank.WidthCM)
+}
+
+// AdviceCount is the number of pieces of advice about a judged list: of splits that place as much,
+// the one with the least advice about each line alone in its tank is taken.
+func (j *Assessment) AdviceCount() (n int) {
+	for i := range j.Findings {
+		if j.Findings[i].Severity == Advice {
+			n++
+		}
+	}
+	for i := range j.Pairs {
+		if j.DecisionFor(j.Pairs[i].Level) == Advise {
+			n++
+		}
+	}
+	return n
+}
+
+// Overloaded reports whether no weekly change would hold the nitrate of a list.
+func (j *Assessment) Overloaded() bool {
+	if j.Tank.Volume() <= 0 {
+		return false
+	}
+	l := j.loadOf()
+	return l != nil && l.Nitrate != nil && !l.Nitrate.Holds[1]
+}
+
+// PairsReach reports whether no judged pairing is above a decision.
+func (j *Assessment) PairsReach(target Decision) bool {
+	for i := range j.Pairs {
+		if j.DecisionFor(j.Pairs[i].Level) > target {
+			return false
+		}
+	}
+	return true
+}
