@@ -75,7 +75,7 @@ func TestTheWorkForTheLongestListIsBounded(t *testing.T) {
 	}
 	s.Budget = budget.New(0)
 	s.Budget.Stop()
-	if _, err := stocking.Judge(b, s); err != nil || s.Budget.Spent() > 2000 {
+	if _, err := stocking.Judge(b, s); err != nil || s.Budget.Spent() > 5000 {
 		t.Errorf("%d units after the stop, %v", s.Budget.Spent(), err)
 	}
 }
