@@ -14,8 +14,8 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate \
-	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clean
+.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
+	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: have-go have-postgres build
@@ -71,6 +71,10 @@ vulncheck: have-go
 calibrate: have-go
 	$(GO) run ./cmd/calibrate -version $(FIT)
 
+## lists: ask about the judged lists of testdata/lists.json and print the table by main cause
+lists: have-go
+	$(GO) run ./cmd/lists $(LISTSFLAGS)
+
 ## bench: run every benchmark
 bench: have-go
 	$(GO) test -run='^$$' -bench=. -benchmem ./...
@@ -102,9 +106,14 @@ catalogue-report: have-go
 contract-lint: have-go
 	@cd deploy/contractlint && $(GO) test ./... && $(GO) run . ../../openapi.yaml
 
+## clients: make clients of the contract with two generators, and let them ask the service
+clients: build
+	@sh deploy/ensure-postgres.sh test $(BIN)
+	@GO='$(GO)' sh deploy/clients/run.sh $(BIN)
+
 ## clean: remove what was built
 clean:
-	rm -rf bin coverage.out
+	rm -rf bin coverage.out deploy/clients/*/client
 
 ## help: list the commands
 help:

@@ -22,10 +22,10 @@ import (
 
 func TestEveryOperationSaysWhoMayCallIt(t *testing.T) {
 	text := string(commensal.Contract())
-	if _, err := validate.Compile([]byte(strings.Replace(text, "      security: [{key: [admin]}]\n", "", 1))); err == nil || !strings.Contains(err.Error(), "who may call it") {
+	if _, err := validate.Compile([]byte(strings.Replace(text, "      security: [{bearerKey: [admin]}]\n", "", 1))); err == nil || !strings.Contains(err.Error(), "who may call it") {
 		t.Errorf("an operation without a rule: %v", err)
 	}
-	if _, err := validate.Compile([]byte(strings.Replace(text, "[{key: [admin]}]", "[{key: [amdin]}]", 1))); err == nil {
+	if _, err := validate.Compile([]byte(strings.Replace(text, "[{bearerKey: [admin]}]", "[{bearerKey: [amdin]}]", 1))); err == nil {
 		t.Error("an invented scope is accepted")
 	}
 	if len(apitest.KeyedOperations()) < 6 {

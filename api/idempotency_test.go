@@ -29,7 +29,7 @@ func TestEveryPostThatStoresIsSafeToRepeat(t *testing.T) {
 	n := 0
 	for _, op := range apitest.KeyedOperations() {
 		if !writes(op) {
-			if op.Method == http.MethodPost && op.Documents(http.StatusCreated) {
+			if op.Method == http.MethodPost && op.Lists(http.StatusCreated) {
 				t.Errorf("%s makes something and does not promise to be safe to repeat", op.ID)
 			}
 			continue

@@ -46,7 +46,7 @@ type operations struct {
 	*curation.Curation
 }
 
-var _ gen.StrictServerInterface = operations{}
+var _ gen.ServerInterface = operations{}
 
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
@@ -75,7 +75,7 @@ func New(cfg Config) (*Server, error) {
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
-	contract, err := validate.Compile(text)
+	contract, err := validate.BuiltIn()
 	if err != nil {
 		return nil, err
 	}
@@ -116,16 +116,16 @@ func (s *Server) route(contract *validate.Contract) {
 		middleware.MarkStale(s.cfg.Stale),                // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
+	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
+	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
-	for _, id := range [...]string{"postChecks", "checkTankWith"} {
+	for _, id := range [...]string{"checkList", "checkTankWithIncoming"} {
 		contract.Operations[id].Permits = s.permitsRecord
 	}
-	contract.Operations["postPlacements"].Permits = s.permitsStoredTanks
+	contract.Operations["placeFish"].Permits = s.permitsStoredTanks
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
@@ -140,18 +140,17 @@ func (s *Server) route(contract *validate.Contract) {
 		if len(op.Scopes) > 0 {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
-		if op.Documents(http.StatusBadRequest) {
+		if op.Public() {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.Check)
 		}
 	}
-	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
-	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+	gen.RegisterHandlersWithOptions(router{e}, s.operations, options)
 	s.routePages()
 }
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
-var dear = [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements", "postPairings", "listSpeciesPairings",
-	"checkTank", "checkTankWith", "listTankAdditions", "replayCheck", "getCheck", "listChecks"}
+var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
+	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

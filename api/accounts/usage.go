@@ -6,20 +6,23 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // GetUsage tells what an organization has stored, and how much it may.
-func (s *Accounts) GetUsage(ctx context.Context, r gen.GetUsageRequestObject) (gen.GetUsageResponseObject, error) {
+func (s *Accounts) GetUsage(c echo.Context, organizationID string) error {
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	of, err := organizationOf(ctx, &r.Organization)
+	of, err := organizationOf(c, &organizationID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
+	ctx := c.Request().Context()
 	var out gen.Usage
 	err = s.store.Read(ctx, of, func(tx *store.Tx) (err error) {
 		if err := tx.HasOrganization(ctx); err != nil {
@@ -29,20 +32,24 @@ func (s *Accounts) GetUsage(ctx context.Context, r gen.GetUsageRequestObject) (g
 		return err
 	})
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return respond.JSON(out)
+	return respond.To(c).Send(respond.JSON(out))
 }
 
 // SetQuotas gives an organization quotas of its own.
-func (s *Accounts) SetQuotas(ctx context.Context, r gen.SetQuotasRequestObject) (gen.SetQuotasResponseObject, error) {
-	of, err := organizationOf(ctx, &r.Organization)
+func (s *Accounts) SetQuotas(c echo.Context, organizationID string) error {
+	in, err := validate.Body[gen.Quotas](c)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		return setQuotas(ctx, tx, of, quotasOf(r.Body))
-	})
+	of, err := organizationOf(c, &organizationID)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		return setQuotas(c.Request().Context(), tx, of, quotasOf(in))
+	}))
 }
 
 func setQuotas(ctx context.Context, tx *store.Tx, of uuid.UUID, most map[string]int64) (*respond.Reply, error) {

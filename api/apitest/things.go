@@ -92,18 +92,29 @@ func ExampleBody(tb testing.TB, op *validate.Operation) string {
 	return string(text)
 }
 
+// Example makes the request of an operation as its example has it, with a key where it needs one.
+func (h *Service) Example(op *validate.Operation, of Things) Answer {
+	h.T.Helper()
+	var key []string
+	if len(op.Scopes) > 0 {
+		key = h.Good(op, "here")
+	}
+	return h.Call(op, of, key...)
+}
+
 // Call makes the request of an operation as its example has it.
 func (h *Service) Call(op *validate.Operation, of Things, headers ...string) Answer {
 	h.T.Helper()
 	return h.CallWith(op, of, ExampleBody(h.T, op), headers...)
 }
 
+// CallWith is Call with another body.
 func (h *Service) CallWith(op *validate.Operation, of Things, body string, headers ...string) Answer {
 	h.T.Helper()
 	if op.HasBody() {
 		headers = append([]string{"Content-Type", op.Media}, headers...)
 	}
-	if op.Documents(http.StatusPreconditionRequired) {
+	if op.Lists(http.StatusPreconditionRequired) {
 		headers = append([]string{"If-Match", "*"}, headers...)
 	}
 	return h.Do(op.Method, of.At(h.T, op), body, headers...)
@@ -117,5 +128,5 @@ func (h *Service) Good(op *validate.Operation, organization string) []string {
 
 // RecordsCheck reports a POST that stores something only where its body asks for a record.
 func RecordsCheck(op *validate.Operation) bool {
-	return op.ID == "postChecks" || op.ID == "checkTankWith"
+	return op.ID == "checkList" || op.ID == "checkTankWithIncoming"
 }

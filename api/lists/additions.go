@@ -6,22 +6,29 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostAdditions ranks what could join a list. Nothing is stored.
-func (s *Lists) PostAdditions(ctx context.Context, r gen.PostAdditionsRequestObject) (gen.PostAdditionsResponseObject, error) {
+// RankAdditions ranks what could join a list. Nothing is stored.
+func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
+	in, err := validate.Body[gen.AdditionsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
-	return s.Rank(ctx, book, r.Body, us)
+	us := wire.InUS(p.Units)
+	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, us))
 }
 
 // Rank answers with what could join a list.

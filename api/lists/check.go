@@ -5,6 +5,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/budget"
@@ -14,45 +15,53 @@ import (
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/placements"
 	"commensal/internal/stocking/remedies"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostChecks judges a whole list, with or without a tank. Nothing is stored but where a record is
+// CheckList judges a whole list, with or without a tank. Nothing is stored but where a record is
 // asked for.
-func (s *Lists) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (gen.PostChecksResponseObject, error) {
+func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
+	in, err := validate.Body[gen.CheckRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stock, err := ReadCheck(book.Snapshot, r.Body)
+	stock, err := ReadCheck(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	q := Question{Book: book, Stock: stock, Residents: len(r.Body.Residents), US: us, Pairings: pairingsAsked(r.Body.Pairings)}
-	if wire.Value(r.Body.Record) {
-		return s.recorder.Record(ctx, &q, r.Body.ExternalRef, nil)
+	q := Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units)}
+	if wire.Value(in.Record) {
+		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))
 	}
-	return q.Reply(ctx, s.desk)
+	return s.to(c).Send(q.Reply(c.Request().Context(), s.desk))
 }
 
 // MaxPairings is the most pairings that an answer tells of, about 400 KB.
 const MaxPairings = 500
 
-// pairingsAsked is how many pairings to tell of.
-func pairingsAsked(most *float64) int {
-	if most == nil {
+// pairings is how many pairings to tell of.
+func (q *Question) pairings() int {
+	switch {
+	case q.All:
+		return stocking.MaxLines * stocking.MaxLines
+	case q.Asked.Pairings == nil:
 		return MaxPairings
 	}
-	return int(*most)
+	return int(*q.Asked.Pairings)
 }
 
-// Question is a list that is to be judged, its first lines residents.
+// Question is a list that is to be judged, as it was understood and as it was asked.
 type Question struct {
-	Book      *conflict.Book
-	Stock     stocking.Stock
-	Residents int
-	US        bool
-	Pairings  int // how many to tell of
+	Book  *conflict.Book
+	Stock stocking.Stock
+	Asked *gen.CheckRequest
+	US    bool
+	All   bool // tell of every pairing, to compare it with what was told before
 }
 
 // Reply judges the list at the desk and encodes what is said of it.
@@ -91,15 +100,18 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 // AnswerWithin judges the list within a budget.
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	q.Stock.Budget = b
-	check, err := stocking.Judge(q.Book, q.Stock)
+	settled, unclear := stocking.Settle(q.Book, q.Stock)
+	check, err := stocking.Judge(q.Book, settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
-	w := newListWire(q.Book, &q.Stock, q.Residents, q.US)
-	answer := w.check(&check, q.Pairings)
+	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
+	w.asked = q.Asked
+	answer := w.check(&check, q.pairings())
+	w.unclear(&answer, unclear)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, q.Stock, &check))
-	remedies := remedies.Find(q.Book, q.Stock, &check)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, settled, &check))
+	remedies := remedies.Find(q.Book, settled, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return answer, nil
 }
@@ -107,9 +119,11 @@ func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 // ReadCheck reads the list of a check, or tells of everything that is wrong with it.
 func ReadCheck(snap *species.Snapshot, in *gen.CheckRequest) (stocking.Stock, error) {
 	r := NewReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	r.labels, r.setAside = true, wire.Value(in.Unmatched) == gen.SetAside
+	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
+	stock.Others = r.others
 	r.pin(stock.Lines, in.Keep)
-	r.sizeOfList(len(stock.Lines))
+	r.sizeOfList(len(stock.Lines) + len(stock.Others))
 	r.recordRef(in)
 	return stock, r.Err()
 }
@@ -128,7 +142,8 @@ type listWire struct {
 	words     stocking.Words
 	tank      *stocking.Tank
 	us        bool
-	residents int // lines of the request that are residents
+	residents int               // lines of the request that are residents
+	asked     *gen.CheckRequest // the request of a check, nil for others
 	refs      []gen.SpeciesRef
 	lines     []stocking.Line
 	classes   map[int]string // price classes of what is on offer, by position in the snapshot

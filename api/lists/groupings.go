@@ -5,36 +5,50 @@ import (
 	"strconv"
 
 	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
+	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/groupings"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostGroupings splits a list over as few tanks as will do, or over given ones. Nothing
+// SplitList splits a list over as few tanks as will do, or over given ones. Nothing
 // is stored.
-func (s *Lists) PostGroupings(ctx context.Context, r gen.PostGroupingsRequestObject) (gen.PostGroupingsResponseObject, error) {
+func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
+	in, err := validate.Body[gen.GroupingsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stock, tanks, err := readGroupings(book.Snapshot, r.Body)
+	stock, tanks, err := readGroupings(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
+	us := wire.InUS(p.Units)
+	return s.to(c).Send(s.split(c.Request().Context(), book, &stock, tanks, len(in.Residents), us))
+}
+
+// split finds the groupings at the desk and words them.
+func (s *Lists) split(ctx context.Context, book *conflict.Book, stock *stocking.Stock, tanks []stocking.Tank, residents int, us bool) (*respond.Reply, error) {
 	job, err := s.desk.Begin(ctx, work.PriceOfGroupings(len(stock.Lines), len(tanks), growing(stock.Lines)))
 	if err != nil {
 		return nil, err
 	}
 	defer job.Done()
 	stock.Budget = job.Budget
-	found, err := groupings.Find(book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
+	found, err := groupings.Find(book, *stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
 	if err != nil {
 		return nil, judgeFault(err)
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostGroupingsParamsUnitsUs
-	return encoded(job, func(int) any { return newListWire(book, &stock, len(r.Body.Residents), us).groupings(&found, tanks) })
+	return encoded(job, func(int) any { return newListWire(book, stock, residents, us).groupings(&found, tanks) })
 }
 
 // groupingWork bounds the search of one request to about a second: a node costs more

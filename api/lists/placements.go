@@ -6,6 +6,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
@@ -13,33 +14,44 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
 	"commensal/internal/stocking/placements"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostPlacements places fish in tanks. Nothing is stored.
-func (s *Lists) PostPlacements(ctx context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
+// PlaceFish places fish in tanks. Nothing is stored.
+func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
+	in, err := validate.Body[gen.PlacementsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stored, err := s.adopters.FetchAdopters(ctx, r.Body)
+	stored, err := s.adopters.FetchAdopters(c, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	q, err := readPlacements(book.Snapshot, r.Body)
+	q, err := readPlacements(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostPlacementsParamsUnitsUs
+	us := wire.InUS(p.Units)
+	answer, err := s.place(c.Request().Context(), book, q, us)
+	if err == nil {
+		answer.Private = stored
+	}
+	return s.to(c).Send(answer, err)
+}
+
+// place finds the placements at the desk and words them.
+func (s *Lists) place(ctx context.Context, book *conflict.Book, q *placementsAsked, us bool) (*respond.Reply, error) {
 	job, err := s.desk.Begin(ctx, q.price())
 	if err != nil {
 		return nil, err
 	}
 	defer job.Done()
-	answer, err := q.answer(book, job, us)
-	if err == nil {
-		answer.Private = stored
-	}
-	return answer, err
+	return q.answer(book, job, us)
 }
 
 // placementsAsked is a request for placements, read.

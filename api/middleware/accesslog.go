@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"time"
 
-	"commensal/internal/auth"
+	"commensal/api/transact"
 	"commensal/internal/clientaddr"
 
 	"github.com/labstack/echo/v4"
@@ -93,7 +93,7 @@ func (l *AccessLog) write(c echo.Context, route string, took time.Duration) {
 		slog.String("trace_id", id.trace),
 		slog.String("span_id", id.span),
 	}
-	if who, ok := c.Get(whoKey).(*auth.Principal); ok {
+	if who := transact.Who(c); who != nil {
 		attrs = append(attrs, slog.String("key", who.Key)) // its id, which is no secret
 	}
 	if client := l.Addresses.Text(l.Proxies.Client(r)); client != "" {

@@ -9,6 +9,8 @@ import (
 	"commensal/api/respond"
 	"commensal/api/transact"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 const linesType = "application/x-ndjson"
@@ -17,27 +19,26 @@ var errExportsFull = &respond.Fault{Slug: respond.TooManyRequests, Detail: "As m
 	Header: map[string]string{"Retry-After": "10"}}
 
 // ExportChecks streams the organization's records, one on each line.
-func (s *Records) ExportChecks(ctx context.Context, r gen.ExportChecksRequestObject) (gen.ExportChecksResponseObject, error) {
-	p := &r.Params
+func (s *Records) ExportChecks(c echo.Context, p gen.ExportChecksParams) error {
 	filter, err := checkFilter(p.Decision, p.ExternalRef, p.Since, p.Until)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
 	out := &respond.Reply{Status: http.StatusOK, Media: linesType, Caching: respond.NoStore}
 	out.Stream = func(w io.Writer) error {
-		if transact.CallOf(ctx).Head {
+		if c.Request().Method == http.MethodHead {
 			return nil
 		}
-		return s.export(ctx, filter, w)
+		return s.export(c, filter, w)
 	}
-	return out, nil
+	return respond.To(c).Send(out, nil)
 }
 
-func (s *Records) export(ctx context.Context, filter store.CheckFilter, w io.Writer) error {
-	ctx, end, ok := s.exports.begin(ctx, transact.CallOf(ctx).Organization)
+func (s *Records) export(c echo.Context, filter store.CheckFilter, w io.Writer) error {
+	ctx, end, ok := s.exports.begin(c.Request().Context(), transact.Who(c).Organization)
 	if !ok {
 		return errExportsFull
 	}
@@ -46,7 +47,7 @@ func (s *Records) export(ctx context.Context, filter store.CheckFilter, w io.Wri
 		defer context.AfterFunc(ctx, stream.Cut)()
 	}
 	sent := 0
-	err := s.store.ExportChecks(ctx, transact.CallOf(ctx).Organization, filter, func(c store.CheckRecord) error {
+	err := s.store.ExportChecks(ctx, transact.Who(c).Organization, filter, func(c store.CheckRecord) error {
 		line, err := recordLine(c)
 		if err != nil {
 			return err

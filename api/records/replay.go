@@ -13,28 +13,35 @@ import (
 	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
-	"commensal/internal/stocking"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // ReplayCheck judges a recorded list again with today's catalogue and model, and says what is
 // different and why.
-func (s *Records) ReplayCheck(ctx context.Context, r gen.ReplayCheckRequestObject) (gen.ReplayCheckResponseObject, error) {
+func (s *Records) ReplayCheck(c echo.Context, checkID string) error {
+	ctx := c.Request().Context()
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	c, err := s.recorded(ctx, r.Check)
+	record, err := s.recorded(c, checkID)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	p := &replay{program: s.books.Version, book: book, record: &c}
-	if err := errors.Join(wire.DecodeStored(c.Input, &p.input), wire.DecodeStored(c.Answer, &p.then)); err != nil {
-		return nil, err
+	p := &replay{program: s.books.Version, book: book, record: &record}
+	if err := errors.Join(wire.DecodeStored(record.Input, &p.input), wire.DecodeStored(record.Answer, &p.then)); err != nil {
+		return err
 	}
-	if p.past, err = s.pastBook(ctx, book, c.Revision); err != nil {
-		return nil, err
+	if p.past, err = s.pastBook(ctx, book, record.Revision); err != nil {
+		return err
 	}
+	return respond.To(c).Send(s.judgeAgain(ctx, p))
+}
+
+// judgeAgain judges a record at the desk and words what is different.
+func (s *Records) judgeAgain(ctx context.Context, p *replay) (*respond.Reply, error) {
 	job, err := s.desk.Begin(ctx, judgedTwice*priceOf(&p.input))
 	if err != nil {
 		return nil, err
@@ -169,6 +176,6 @@ func judgeOn(book *conflict.Book, in *gen.RecordedInput, b *budget.Budget) (gen.
 	if err != nil {
 		return gen.Check{}, err
 	}
-	q.Pairings = stocking.MaxLines * stocking.MaxLines
+	q.All = true
 	return q.AnswerWithin(b)
 }

@@ -32,7 +32,7 @@ func TestEveryScenarioReplaysToTheLetter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c, err := (&Records{desk: work.New(0)}).recordOf(t.Context(), &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: true, Pairings: lists.MaxPairings})
+		c, err := (&Records{desk: work.New(0)}).recordOf(t.Context(), &lists.Question{Book: book, Stock: stock, Asked: &in, US: true})
 		if err != nil {
 			t.Fatal(err)
 		}

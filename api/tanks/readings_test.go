@@ -112,7 +112,7 @@ func TestChangesDoNotWaitForEver(t *testing.T) {
 	}
 	var wg sync.WaitGroup
 	for _, op := range apitest.KeyedOperations() {
-		if !op.Documents(http.StatusConflict) || !strings.Contains(op.Path, "{tank}") || apitest.RecordsCheck(op) {
+		if !op.Lists(http.StatusConflict) || !strings.Contains(op.Path, "{tank}") || apitest.RecordsCheck(op) {
 			continue
 		}
 		key := h.Good(op, "here")

@@ -45,8 +45,9 @@ func (r *Body) Impossible(pointer, detail, fix string) {
 	}
 }
 
-// Species resolves a name; index is -1 where it does not resolve. A name that comes again is
-// not looked up again, and after as many faults as are told of none is.
+// Species resolves a name, also one with words beside it as labels have them; index is -1 where it
+// does not mean one species. A name that comes again is not looked up again, and after as many faults
+// as are told of none is.
 func (r *Body) Species(pointer, name string) (index int) {
 	if index, ok := r.known[name]; ok {
 		return index
@@ -55,16 +56,28 @@ func (r *Body) Species(pointer, name string) (index int) {
 		return -1
 	}
 	m, err := r.Snap.Resolve(name)
-	if err != nil {
-		r.Unresolved.add(InBody(pointer, name), err)
-		return -1
+	if err == nil {
+		return r.remember(name, m.Index)
 	}
+	label, labelled := r.Snap.ReadLabel(name)
+	if labelled == nil && label.Clear() {
+		return r.remember(name, label.Meanings[0].Index)
+	}
+	r.Unnamed(pointer, name, err)
+	return -1
+}
+
+// remember notes what a name means.
+func (r *Body) remember(name string, index int) int {
 	if r.known == nil {
 		r.known = map[string]int{}
 	}
-	r.known[name] = m.Index
-	return m.Index
+	r.known[name] = index
+	return index
 }
+
+// Unnamed tells of a name that does not resolve.
+func (r *Body) Unnamed(pointer, name string, err error) { r.Unresolved.add(InBody(pointer, name), err) }
 
 // SpeciesList resolves a list of names.
 func (r *Body) SpeciesList(pointer string, names *[]string) (list []int) {

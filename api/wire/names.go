@@ -36,7 +36,7 @@ func InBody(pointer, name string) Named { return Named{gen.Body, pointer, name} 
 // maxCandidates bounds the candidates told for one name, and maxAllCandidates those for all
 // names of a request together: a problem stays below 200 KiB.
 const (
-	maxCandidates    = 50
+	maxCandidates    = 12
 	maxAllCandidates = 500
 )
 

@@ -40,6 +40,7 @@ var cautionText = map[species.Caution]string{
 	species.HardToFeed:   "May refuse prepared food: see it eat before you take it.",
 	species.ShortLived:   "Short-lived by nature: old age comes within two or three years.",
 	species.NeedsAirGap:  "Breathes air: leave a gap of warm air under a tight lid.",
+	species.Prohibited:   "Keeping or selling it is forbidden in many places; check local law before anything else.",
 	species.SaltOverTime: "Needs salt in the water as an adult.",
 }
 

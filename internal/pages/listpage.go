@@ -158,7 +158,7 @@ func (q *request) tankOf(l *answers.List) string {
 func (q *request) problems(body *listPage, l *answers.List) {
 	for i := range l.Problems[:min(len(l.Problems), maxProblems)] {
 		p := &l.Problems[i]
-		row := problemRow{Severity: p.Severity, Sentence: p.Sentence, Remedy: p.Remedy, Code: p.Code, Title: q.words.SayOr("reason."+p.Code, p.Code)}
+		row := problemRow{Severity: p.Severity, Sentence: p.Sentence, Remedy: p.Remedy, Code: p.Code, Title: q.words.SayOr("reason."+p.Code, "")}
 		if p.Pair != nil {
 			row.Path, row.Both = p.Pair.Path(), q.both(p.Kinds)
 		}

@@ -57,7 +57,7 @@ func TestWaterThatIsApartIsAReasonOfItsOwn(t *testing.T) {
 		t.Fatalf("score %v, decision %v", c.Pairings[0].Score.Value, c.Decision)
 	}
 	if l := c.LeaveOut; len(l.Sets) != 2 || l.Sets[0].Lines[0].Reason.Code != stocking.ReasonWaterApart ||
-		stocking.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Fresh and Salty have no salinity in common." {
+		stocking.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Freshes and salties share no salinity." {
 		t.Errorf("got %+v", l)
 	}
 	c = stockingtest.MustJudge(t, b, stocking.Stock{Lines: lines(true), Wanted: conflict.High})

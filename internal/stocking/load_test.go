@@ -62,7 +62,9 @@ func TestLoadFindings(t *testing.T) {
 	big := func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(30) }
 	change := func(v float64) func(*stocking.Tank) { return func(t *stocking.Tank) { t.WeeklyChange = &v } }
 	runFindings(t, []findingCase{
-		{ensures: "a new filter is advice", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
+		{ensures: "a new filter is a note for two small fish", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Note, remedy: stocking.MatureFilter},
+		{ensures: "a new filter is advice for a tankful", lines: one(30), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
+		{ensures: "a new filter postpones a crowd that is about to join", lines: incoming(200), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
 		{ensures: "a filter of unknown age is not", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = nil }, code: stocking.FilterImmature, absent: true},
 		{ensures: "no water change is advice", lines: one(2), tank: change(0), code: stocking.NoWaterChange, want: stocking.Advice, remedy: stocking.ChangeWater},
 		{ensures: "too small a change is advice", fish: big, lines: one(2), tank: change(0.1), code: stocking.NitrateHigh, want: stocking.Advice, remedy: stocking.ChangeWater},

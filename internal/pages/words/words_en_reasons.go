@@ -57,6 +57,13 @@ var englishReasons = map[string]string{
 	"reason.footprint_unknown": "The sides are not known", "reason.footprint_unknown.text": "Only a volume is known, so what length and floor decide rests on a usual tank or is left out.",
 	"reason.volume_unknown": "The tank is not known", "reason.volume_unknown.text": "Nothing that depends on room or volume is judged.",
 
+	"reason.later_conflict": "They clash as they grow", "reason.later_conflict.text": "Young and peaceful today, they come into conflict within the time named: temper and ground come with maturity, and one outgrows the other. Have another tank ready before then.",
+	"reason.later_own_kind_conflict": "It fights its own kind as it grows", "reason.later_own_kind_conflict.text": "Young and peaceful among its own kind today, it comes into conflict with it within the time named. Have another tank ready before then.",
+	"reason.grown_conflict": "They clash once grown", "reason.grown_conflict.text": "They come into conflict as adults; when cannot be told, because the growth of one is slow or not on record.",
+	"reason.grown_own_kind_conflict": "It fights its own kind once grown", "reason.grown_own_kind_conflict.text": "It comes into conflict with its own kind as an adult; when cannot be told, because its growth is slow or not on record.",
+	"reason.young_conflict": "They clash while one is young", "reason.young_conflict.text": "At the age and length they have today one is a danger to the other, which passes as the young grow. Keep them apart until then.",
+	"reason.young_own_kind_conflict": "Old and young clash", "reason.young_own_kind_conflict.text": "Adults of the kind are a danger to its young at the age these have today. Keep them apart until the young have grown.",
+
 	"reason.guidance": "Guidance", "reason.guidance.text": "Individual animals differ. Watch them, and have a second tank ready.",
 	"reason.choking": "It may choke", "reason.choking.text": "Armour and spines stick in the throat of a fish that tries to swallow them; that can kill both.",
 	"reason.venomous": "Venomous", "reason.venomous.text": "A sting is a medical emergency. Handle with tools, never with bare hands, and seek medical help at once.",
