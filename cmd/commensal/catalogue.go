@@ -16,8 +16,8 @@ import (
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
-	return group("catalogue", "Load, verify, export or import the catalogue of species, or go back",
-		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
+	return group("catalogue", "Load, verify, compare, export or import the catalogue of species, or go back",
+		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -121,7 +121,7 @@ func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err e
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report, reviewed, markdown bool
+	var report, reviewed, markdown, dropMarks bool
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
@@ -133,6 +133,9 @@ func (p *Program) verifyCommand() *cobra.Command {
 			c, places, err := readPlaced(dir)
 			if err != nil {
 				return err
+			}
+			if dropMarks {
+				return p.dropMarks(dir, c, places)
 			}
 			if markdown {
 				return coverage.Of(c).WriteMarkdown(p.Stdout, verify.Placed(c, places))
@@ -149,6 +152,7 @@ func (p *Program) verifyCommand() *cobra.Command {
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
 	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
+	cmd.Flags().BoolVar(&dropMarks, "drop-marks", false, "take out of the files of --dir the marks of agreement whose values have changed")
 	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }

@@ -32,15 +32,28 @@ func IsReviewKey(key string) bool {
 		_, ok := parameterByKey(rest)
 		return ok
 	}
+	if _, _, ok := ReviewedSource(key); ok {
+		return true
+	}
 	_, ok := species.TraitByKey(key)
 	return ok
+}
+
+// ReviewedSource splits the key under which somebody says why a value is right although a published
+// source differs from it: "KEY length", "KEY water ph".
+func ReviewedSource(key string) (source, field string, ok bool) {
+	source, field, found := strings.Cut(key, " ")
+	if !found || !IsSourceKey(source) || !species.IsMarkField(field) || slices.Contains([]string{"trait", "male", "female", "water", "names"}, source) {
+		return "", "", false
+	}
+	return source, field, true
 }
 
 // reviewed reads which unusual values are right, and why.
 func (r *Reader) reviewed(n *yaml.Node, s *species.Species) {
 	r.Mapping(n, "reviewed", func(key string, k, v *yaml.Node) bool {
 		if !IsReviewKey(key) {
-			r.Fail(k, "reviewed", "%s is no value of an entry, as in: territory, male length, water gh, zones", Shorten(key))
+			r.Fail(k, "reviewed", "%s is no value of an entry, as in: territory, male length, water gh, zones, KEY length", Shorten(key))
 			return true
 		}
 		if reason, ok := r.Text(v, "reviewed "+key); ok {
