@@ -10,6 +10,7 @@ import (
 	"commensal/internal/localpg"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/coverage"
+	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 	"github.com/spf13/cobra"
@@ -17,7 +18,7 @@ import (
 
 func (p *Program) catalogueCommand() *cobra.Command {
 	return group("catalogue", "Load, verify, compare, export or import the catalogue of species, or go back",
-		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
+		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -145,6 +146,9 @@ func (p *Program) verifyCommand() *cobra.Command {
 					return err
 				}
 				fmt.Fprintln(p.Stdout)
+			}
+			if _, err := lawtext.Read(catalogueFiles(dir), c.Species); err != nil {
+				return inFolder(dir, err)
 			}
 			return verdict(p.Stdout, len(c.Species), verify.Placed(c, places), reviewed)
 		},
