@@ -122,7 +122,8 @@ func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err e
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report, reviewed, markdown, dropMarks bool
+	var report, reviewed, markdown, dropMarks, outliers bool
+	var worst int
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
@@ -137,6 +138,9 @@ func (p *Program) verifyCommand() *cobra.Command {
 			}
 			if dropMarks {
 				return p.dropMarks(dir, c, places)
+			}
+			if outliers {
+				return listOutliers(p.Stdout, c.Species, worst)
 			}
 			if markdown {
 				return coverage.Of(c).WriteMarkdown(p.Stdout, verify.Placed(c, places))
@@ -156,6 +160,8 @@ func (p *Program) verifyCommand() *cobra.Command {
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
 	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
+	cmd.Flags().BoolVar(&outliers, "outliers", false, "rank the values by their distance from what the rest of the catalogue predicts")
+	cmd.Flags().IntVar(&worst, "worst", 20, "with --outliers, how many of each trait; 0 for all")
 	cmd.Flags().BoolVar(&dropMarks, "drop-marks", false, "take out of the files of --dir the marks of agreement whose values have changed")
 	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd

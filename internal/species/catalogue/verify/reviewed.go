@@ -20,7 +20,7 @@ func (v *verifier) acknowledge() {
 			switch {
 			case !entry.IsReviewKey(review.Field) || strings.TrimSpace(review.Reason) == "":
 				v.addTo(s, SeverityError, s.ID, field, "it is no value of an entry, or has no reason")
-			case v.againstSource(s, review):
+			case v.againstSource(s, review), v.farOff(s, review):
 			case !v.justify(s.ID, review):
 				v.addTo(s, SeverityError, s.ID, field, "nothing is unusual about it any more: take it out")
 			}
@@ -60,5 +60,22 @@ func (v *verifier) againstSource(s *species.Species, review species.Review) bool
 		v.addTo(s, SeverityReviewed, s.ID, at, "differs from "+source)
 		v.problems[len(v.problems)-1].Reason = review.Reason
 	}
+	return true
+}
+
+// farOff notes a reason for a value that is far from what is predicted; false where the review is of
+// something else. Whether it still is far off the ranking tells, see the package outlier.
+func (v *verifier) farOff(s *species.Species, review species.Review) bool {
+	field, ok := entry.ReviewedOutlier(review.Field)
+	if !ok {
+		return false
+	}
+	at := "reviewed " + review.Field
+	if _, hasValue := s.ValueText(field); !hasValue {
+		v.addTo(s, SeverityError, s.ID, at, "the entry has no such value")
+		return true
+	}
+	v.addTo(s, SeverityReviewed, s.ID, at, "far from what the rest of the catalogue predicts")
+	v.problems[len(v.problems)-1].Reason = review.Reason
 	return true
 }
