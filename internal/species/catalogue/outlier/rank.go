@@ -113,14 +113,14 @@ func (t *table) outlier(of, i int, y, rest, kin, distance float64) Outlier {
 	if distance < 0 {
 		side = "below"
 	}
-	detail := fmt.Sprintf("%s %s is %.1f robust standard deviations %s the %s that a %s %s of its other traits has",
+	detail := fmt.Sprintf("%s %s is %.1f robust standard deviations %s the %s expected of its other traits (%s, %s)",
 		v.shown(unscale(y)), v.unit, math.Abs(distance), side, v.shown(unscale(y-rest)), s.BodyForm, s.Guild)
 	if math.Abs(kin) > math.Abs(rest)/4 {
-		word := "more"
+		word := "higher"
 		if kin < 0 {
-			word = "less"
+			word = "lower"
 		}
-		detail += fmt.Sprintf(", %s and %s having %s than others", s.Family, s.Genus(), word)
+		detail += fmt.Sprintf(", and %s and %s lie %s than others", s.Family, s.Genus(), word)
 	}
 	return Outlier{Species: s.ID, Field: v.field, Distance: distance, Detail: detail}
 }

@@ -11,6 +11,7 @@ import (
 type value struct {
 	field, unit string // as reviews name it
 	log         bool   // compared in ratios
+	min, max    float64
 	least       float64
 	of          func(*species.Species) (float64, bool)
 }
@@ -25,7 +26,7 @@ var values = func() []value {
 	var out []value
 	for t := range species.Trait(species.NumTraits) {
 		info := t.Info()
-		v := value{field: t.String(), unit: string(info.Unit), log: info.Min > 0, least: leastGrade, of: trait(t)}
+		v := value{field: t.String(), unit: string(info.Unit), log: info.Min > 0, min: info.Min, max: info.Max, least: leastGrade, of: trait(t)}
 		switch {
 		case v.log:
 			v.least = leastLog
@@ -38,7 +39,7 @@ var values = func() []value {
 		p     species.Parameter
 		least float64
 	}{{species.Temperature, leastTemperature}, {species.PH, leastPH}, {species.Hardness, leastHardness}} {
-		out = append(out, value{field: "water " + w.p.String(), unit: w.p.Info().Unit, least: w.least, of: preferred(w.p)})
+		out = append(out, value{field: "water " + w.p.String(), unit: w.p.Info().Unit, min: w.p.Info().Min, max: w.p.Info().Max, least: w.least, of: preferred(w.p)})
 	}
 	return out
 }()
@@ -66,10 +67,11 @@ func (v value) scaled(s *species.Species) (x float64, ok bool) {
 	return x, ok && !math.IsNaN(x) && !math.IsInf(x, 0)
 }
 
-// shown writes a compared number in its unit to three digits.
+// shown writes a compared number in its unit to three digits. A prediction beyond what there can be is
+// shown as the nearest that can.
 func (v value) shown(x float64) string {
 	if v.log {
 		x = math.Exp(x)
 	}
-	return fmt.Sprintf("%.3g", x)
+	return fmt.Sprintf("%.3g", min(max(x, v.min), v.max))
 }
