@@ -15,6 +15,7 @@ import (
 	"commensal/api/validate"
 	"commensal/internal/auth"
 	"commensal/internal/store"
+	"commensal/internal/store/driver"
 
 	"github.com/google/uuid"
 )
@@ -119,7 +120,7 @@ func TestOperationsForEverybodyTakeNoNoticeOfKeys(t *testing.T) {
 // Another's id costs the database exactly what an id of nothing does: it cannot be told
 // by the time it takes.
 func TestAnothersThingCostsWhatNothingCosts(t *testing.T) {
-	var counter store.CallCounter
+	var counter driver.CallCounter
 	h := apitest.NewService(t)
 	counted, err := store.Open(context.Background(), h.DSN, store.Options{Tracer: &counter})
 	if err != nil {

@@ -21,6 +21,7 @@ import (
 	"commensal/internal/localpg"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/migration"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -58,7 +59,7 @@ func durable(b *testing.B) (dsn string) {
 		b.Fatal(err)
 	}
 	b.Cleanup(func() { _ = srv.Stop(context.Background()) })
-	if err := store.NewMigrator(srv.DSN(), db.MigrationsFS()).Up(b.Context()); err != nil {
+	if err := migration.New(srv.DSN(), db.MigrationsFS()).Up(b.Context()); err != nil {
 		b.Fatal(err)
 	}
 	return srv.DSN()

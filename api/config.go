@@ -56,9 +56,12 @@ type Config struct {
 	KeyRateLimit middleware.RateLimit
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
-	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists. Zero
-	// means 64 MiB, a negative number holds none.
+	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists, and
+	// half as much again for pages and pictures. Zero means 64 MiB, a negative number holds none.
 	CacheBytes int64
+	// PublicURL is how people reach the pages, scheme and host, for links that leave the site: previews,
+	// embeds, posts. Empty means what each request says.
+	PublicURL string
 	// Now is the clock; nil means time.Now.
 	Now func() time.Time
 }
@@ -68,7 +71,7 @@ type RateLimit = middleware.RateLimit
 
 // limits say how often a client may ask.
 func (c Config) limits() middleware.Limits {
-	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, TrustedProxies: c.TrustedProxies, Now: c.Now}
+	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, TrustedProxies: c.TrustedProxies, Now: c.Now, Also: countsAsPage}
 }
 
 func (c Config) withDefaults() Config {

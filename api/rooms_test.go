@@ -30,7 +30,7 @@ var rooms = []struct{ room, may string }{
 	{"reports", "respond transact wire"},
 	{"accounts", "respond transact validate middleware wire"},
 	{"curation", "respond transact validate wire lookups"},
-	{"site", "respond validate"},
+	{"site", "respond"},
 	// what joins them
 	{".", "respond validate middleware wire lookups lists tanks records reports accounts curation site"},
 	// what only tests import

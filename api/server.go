@@ -17,6 +17,7 @@ import (
 	"commensal/api/site"
 	"commensal/api/tanks"
 	"commensal/api/validate"
+	"commensal/internal/pages"
 
 	"github.com/labstack/echo/v4"
 )
@@ -28,6 +29,7 @@ type Server struct {
 	echo    *echo.Echo
 	metrics *middleware.Metrics
 	guard   *middleware.Guard
+	pages   *pages.Pages
 }
 
 // operations are all operations of the contract, each from its room.
@@ -75,14 +77,20 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
+	pages, err := newPages(cfg, text)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), pages: pages, guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
 	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes)
 	s.route(contract)
 	return s, nil
 }
 
 // cachedBytes is about what the answers take that are held to be given again.
-func (s *Server) cachedBytes() uint64 { return s.Lookups.CachedBytes() + s.Lists.Cache().Bytes() }
+func (s *Server) cachedBytes() uint64 {
+	return s.Lookups.CachedBytes() + s.Lists.Cache().Bytes() + s.pages.CachedBytes()
+}
 
 // Handler is the public handler.
 func (s *Server) Handler() http.Handler { return s.echo }
@@ -128,6 +136,7 @@ func (s *Server) route(contract *validate.Contract) {
 	}
 	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
 	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+	s.routePages()
 }
 
 // router registers HEAD beside every GET.

@@ -16,9 +16,10 @@ else
 	say "No C compiler: the tests run without the race detector (install gcc to have it)."
 fi
 
-packages=./...
+here=$(dirname "$0")
+without= # patterns of packages that cannot be tested here
 status=0
-sh "$(dirname "$0")/ensure-postgres.sh" test || status=$?
+sh "$here/ensure-postgres.sh" test || status=$?
 if [ "$status" -eq 3 ]; then
 	if [ -z "${COMMENSAL_TEST_DB:-}" ]; then
 		COMMENSAL_TEST_DB=container
@@ -28,10 +29,18 @@ if [ "$status" -eq 3 ]; then
 	say "No PostgreSQL is installed: the tests get their databases by the way \"$COMMENSAL_TEST_DB\"."
 	say "Left out: what tests the private PostgreSQL (internal/localpg, internal/torture, parts of cmd/commensal)."
 	say "Install PostgreSQL to run everything."
-	packages=$("$go" list ./... | grep -v -e /internal/localpg -e /internal/torture)
+	without="-e /internal/localpg -e /internal/torture"
 elif [ "$status" -ne 0 ]; then
 	exit "$status"
 fi
+if ! sh "$here/ensure-chromium.sh"; then
+	say "Left out: what looks at the pages with a browser (internal/pages/browsertest)."
+	without="$without -e /internal/pages/browsertest"
+fi
 
-# shellcheck disable=SC2086  # the list of packages is meant to be split
+packages=./...
+# shellcheck disable=SC2086  # the patterns and the list of packages are meant to be split
+[ -z "$without" ] || packages=$("$go" list ./... | grep -v $without)
+
+# shellcheck disable=SC2086
 exec "$go" test $race "$@" $packages

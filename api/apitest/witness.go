@@ -19,6 +19,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
+	"commensal/internal/pages"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 )
@@ -103,6 +104,9 @@ var schemas sync.Map
 
 // Held checks an answer against the contract.
 func Held(a Answer) error {
+	if pages.Owns(a.Request) && a.Code != http.StatusMethodNotAllowed && a.Code != http.StatusTooManyRequests {
+		return nil // a page, of which the contract says nothing
+	}
 	if err := heldAlways(a); err != nil {
 		return err
 	}

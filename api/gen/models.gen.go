@@ -53,6 +53,48 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for AskedQuestionCode.
+const (
+	AskedQuestionCodeFilter      AskedQuestionCode = "filter"
+	AskedQuestionCodeLaw         AskedQuestionCode = "law"
+	AskedQuestionCodeLid         AskedQuestionCode = "lid"
+	AskedQuestionCodeName        AskedQuestionCode = "name"
+	AskedQuestionCodeSalinity    AskedQuestionCode = "salinity"
+	AskedQuestionCodeSex         AskedQuestionCode = "sex"
+	AskedQuestionCodeSides       AskedQuestionCode = "sides"
+	AskedQuestionCodeTank        AskedQuestionCode = "tank"
+	AskedQuestionCodeTemperature AskedQuestionCode = "temperature"
+	AskedQuestionCodeWhichKind   AskedQuestionCode = "which_kind"
+)
+
+// Valid indicates whether the value is a known member of the AskedQuestionCode enum.
+func (e AskedQuestionCode) Valid() bool {
+	switch e {
+	case AskedQuestionCodeFilter:
+		return true
+	case AskedQuestionCodeLaw:
+		return true
+	case AskedQuestionCodeLid:
+		return true
+	case AskedQuestionCodeName:
+		return true
+	case AskedQuestionCodeSalinity:
+		return true
+	case AskedQuestionCodeSex:
+		return true
+	case AskedQuestionCodeSides:
+		return true
+	case AskedQuestionCodeTank:
+		return true
+	case AskedQuestionCodeTemperature:
+		return true
+	case AskedQuestionCodeWhichKind:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Availability.
 const (
 	EveryShop  Availability = "every_shop"
@@ -235,61 +277,61 @@ func (e Factor) Valid() bool {
 
 // Defines values for FeedsBy.
 const (
-	Ambush       FeedsBy = "ambush"
-	BitePieces   FeedsBy = "bite_pieces"
-	BrowsePlants FeedsBy = "browse_plants"
-	Chase        FeedsBy = "chase"
-	CombDetritus FeedsBy = "comb_detritus"
-	CrushShells  FeedsBy = "crush_shells"
-	Filter       FeedsBy = "filter"
-	GrazeAlgae   FeedsBy = "graze_algae"
-	Pick         FeedsBy = "pick"
-	PickPlankton FeedsBy = "pick_plankton"
-	PickSurface  FeedsBy = "pick_surface"
-	Probe        FeedsBy = "probe"
-	Prowl        FeedsBy = "prowl"
-	RaspWood     FeedsBy = "rasp_wood"
-	Scavenge     FeedsBy = "scavenge"
-	Seize        FeedsBy = "seize"
-	Sift         FeedsBy = "sift"
+	FeedsByAmbush       FeedsBy = "ambush"
+	FeedsByBitePieces   FeedsBy = "bite_pieces"
+	FeedsByBrowsePlants FeedsBy = "browse_plants"
+	FeedsByChase        FeedsBy = "chase"
+	FeedsByCombDetritus FeedsBy = "comb_detritus"
+	FeedsByCrushShells  FeedsBy = "crush_shells"
+	FeedsByFilter       FeedsBy = "filter"
+	FeedsByGrazeAlgae   FeedsBy = "graze_algae"
+	FeedsByPick         FeedsBy = "pick"
+	FeedsByPickPlankton FeedsBy = "pick_plankton"
+	FeedsByPickSurface  FeedsBy = "pick_surface"
+	FeedsByProbe        FeedsBy = "probe"
+	FeedsByProwl        FeedsBy = "prowl"
+	FeedsByRaspWood     FeedsBy = "rasp_wood"
+	FeedsByScavenge     FeedsBy = "scavenge"
+	FeedsBySeize        FeedsBy = "seize"
+	FeedsBySift         FeedsBy = "sift"
 )
 
 // Valid indicates whether the value is a known member of the FeedsBy enum.
 func (e FeedsBy) Valid() bool {
 	switch e {
-	case Ambush:
+	case FeedsByAmbush:
 		return true
-	case BitePieces:
+	case FeedsByBitePieces:
 		return true
-	case BrowsePlants:
+	case FeedsByBrowsePlants:
 		return true
-	case Chase:
+	case FeedsByChase:
 		return true
-	case CombDetritus:
+	case FeedsByCombDetritus:
 		return true
-	case CrushShells:
+	case FeedsByCrushShells:
 		return true
-	case Filter:
+	case FeedsByFilter:
 		return true
-	case GrazeAlgae:
+	case FeedsByGrazeAlgae:
 		return true
-	case Pick:
+	case FeedsByPick:
 		return true
-	case PickPlankton:
+	case FeedsByPickPlankton:
 		return true
-	case PickSurface:
+	case FeedsByPickSurface:
 		return true
-	case Probe:
+	case FeedsByProbe:
 		return true
-	case Prowl:
+	case FeedsByProwl:
 		return true
-	case RaspWood:
+	case FeedsByRaspWood:
 		return true
-	case Scavenge:
+	case FeedsByScavenge:
 		return true
-	case Seize:
+	case FeedsBySeize:
 		return true
-	case Sift:
+	case FeedsBySift:
 		return true
 	default:
 		return false
@@ -473,6 +515,54 @@ func (e MainReason) Valid() bool {
 	case MainReasonSpace:
 		return true
 	case MainReasonWater:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for NotJudgedKind.
+const (
+	Equipment  NotJudgedKind = "equipment"
+	Food       NotJudgedKind = "food"
+	Frog       NotJudgedKind = "frog"
+	Hardscape  NotJudgedKind = "hardscape"
+	Insect     NotJudgedKind = "insect"
+	Marine     NotJudgedKind = "marine"
+	Medicine   NotJudgedKind = "medicine"
+	Plant      NotJudgedKind = "plant"
+	Reptile    NotJudgedKind = "reptile"
+	Salamander NotJudgedKind = "salamander"
+	Turtle     NotJudgedKind = "turtle"
+	Unknown    NotJudgedKind = "unknown"
+)
+
+// Valid indicates whether the value is a known member of the NotJudgedKind enum.
+func (e NotJudgedKind) Valid() bool {
+	switch e {
+	case Equipment:
+		return true
+	case Food:
+		return true
+	case Frog:
+		return true
+	case Hardscape:
+		return true
+	case Insect:
+		return true
+	case Marine:
+		return true
+	case Medicine:
+		return true
+	case Plant:
+		return true
+	case Reptile:
+		return true
+	case Salamander:
+		return true
+	case Turtle:
+		return true
+	case Unknown:
 		return true
 	default:
 		return false
@@ -761,6 +851,24 @@ func (e Temperament) Valid() bool {
 	case Relentless:
 		return true
 	case Territorial:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Unmatched.
+const (
+	Refuse   Unmatched = "refuse"
+	SetAside Unmatched = "set_aside"
+)
+
+// Valid indicates whether the value is a known member of the Unmatched enum.
+func (e Unmatched) Valid() bool {
+	switch e {
+	case Refuse:
+		return true
+	case SetAside:
 		return true
 	default:
 		return false
@@ -1179,6 +1287,18 @@ type AmmoniaLoad struct {
 	UnionizedMgL *Spread `json:"unionized_mg_l,omitempty"`
 }
 
+// AskedQuestion defines model for AskedQuestion.
+type AskedQuestion struct {
+	Code AskedQuestionCode `json:"code"`
+
+	// Refs The lines it is about, as in findings; empty for the tank.
+	Refs    []string `json:"refs"`
+	Summary string   `json:"summary"`
+}
+
+// AskedQuestionCode defines model for AskedQuestion.Code.
+type AskedQuestionCode string
+
 // Assumption defines model for Assumption.
 type Assumption struct {
 	Code string `json:"code"`
@@ -1263,15 +1383,18 @@ type ChangedValue struct {
 
 // Check defines model for Check.
 type Check struct {
+	// Ask The one or two questions whose answers would matter most.
+	Ask []AskedQuestion `json:"ask"`
+
 	// Assumed What was taken for granted.
 	Assumed           []Assumption `json:"assumed"`
 	CatalogueRevision int64        `json:"catalogue_revision"`
 	Cautions          []Caution    `json:"cautions"`
 
-	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	// Decision May the incoming fish join? Without incoming fish: is this tank all right?
 	Decision Decision `json:"decision"`
 
-	// Findings What matters most first.
+	// Findings Every reason, pairings among them, the gravest first; like ones are merged.
 	Findings []Finding `json:"findings"`
 
 	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
@@ -1289,6 +1412,9 @@ type Check struct {
 	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
 	NoRemedy *string `json:"no_remedy,omitempty"`
 
+	// NotJudged Lines that are no fish of the catalogue, or whose name was not found and that were set aside.
+	NotJudged []NotJudged `json:"not_judged"`
+
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
 
@@ -1305,6 +1431,9 @@ type Check struct {
 	// SpeciesDecision The decision for ordinary animals; another one only where a disposition changed it.
 	SpeciesDecision Decision `json:"species_decision"`
 	Summary         string   `json:"summary"`
+
+	// TankDecision The state of the whole tank with everyone in it, also where what stands against it stood before.
+	TankDecision Decision `json:"tank_decision"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
@@ -1386,7 +1515,7 @@ type CheckReplay struct {
 // CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 type CheckReplayOutcome string
 
-// CheckRequest defines model for CheckRequest.
+// CheckRequest Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
 type CheckRequest struct {
 	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
 	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
@@ -1396,11 +1525,17 @@ type CheckRequest struct {
 	Keep *[]SpeciesName `json:"keep,omitempty"`
 
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
-	Record    *bool       `json:"record,omitempty"`
-	Residents []LineInput `json:"residents"`
+	Record *bool `json:"record,omitempty"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region    *Region     `json:"region,omitempty"`
+	Residents []LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
 	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
@@ -1423,10 +1558,16 @@ type CheckedLine struct {
 	MonthsObserved *float64 `json:"months_observed,omitempty"`
 
 	// Refs JSON Pointers to the lines of the request that were merged into it.
-	Refs    []string   `json:"refs"`
-	Sex     *Sex       `json:"sex,omitempty"`
-	Species SpeciesRef `json:"species"`
-	Weight  float64    `json:"weight"`
+	Refs []string `json:"refs"`
+
+	// SetAside Words of the name that tell no kind from another, such as colours.
+	SetAside *[]string  `json:"set_aside,omitempty"`
+	Sex      *Sex       `json:"sex,omitempty"`
+	Species  SpeciesRef `json:"species"`
+
+	// Unclear A name that may mean several kinds. The line is judged under the harshest of those that were tried.
+	Unclear *UnclearName `json:"unclear,omitempty"`
+	Weight  float64      `json:"weight"`
 }
 
 // ChecksPage defines model for ChecksPage.
@@ -1535,11 +1676,18 @@ type FieldError struct {
 // FieldErrorIn defines model for FieldError.In.
 type FieldErrorIn string
 
-// Finding defines model for Finding.
+// Finding One reason. Of a stop that is `existing` the decision takes advice, of other existing findings nothing.
 type Finding struct {
-	Code     string     `json:"code"`
-	Evidence []Evidence `json:"evidence"`
-	Lines    []int      `json:"lines"`
+	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	Code     FindingCode `json:"code"`
+	Evidence []Evidence  `json:"evidence"`
+
+	// Existing It stood among the residents before, and what joins makes it no worse.
+	Existing bool  `json:"existing"`
+	Lines    []int `json:"lines"`
+
+	// Refs The caller's lines that it is about: their own `ref` where they have one, else a JSON Pointer to the line.
+	Refs []string `json:"refs"`
 
 	// Remedy The least change that clears this finding; absent where none does.
 	Remedy *ListChange `json:"remedy,omitempty"`
@@ -1564,6 +1712,9 @@ type FindingChange struct {
 
 // FindingChangeChange defines model for FindingChange.Change.
 type FindingChangeChange string
+
+// FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+type FindingCode = string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
@@ -1802,7 +1953,10 @@ type LineInput struct {
 
 	// MonthsObserved For how long the disposition was seen; without it a disposition counts for nothing.
 	MonthsObserved *float64 `json:"months_observed,omitempty"`
-	Sex            *Sex     `json:"sex,omitempty"`
+
+	// Ref The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+	Ref *LineRef `json:"ref,omitempty"`
+	Sex *Sex     `json:"sex,omitempty"`
 
 	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 	Species SpeciesName `json:"species"`
@@ -1810,6 +1964,9 @@ type LineInput struct {
 	// Weight The cost of leaving it out; 1 when absent.
 	Weight *float64 `json:"weight,omitempty"`
 }
+
+// LineRef The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
+type LineRef = string
 
 // ListChange One change to the list or the tank.
 type ListChange struct {
@@ -1921,6 +2078,16 @@ type MovedSpecies struct {
 
 	// Species The id in the record.
 	Species string `json:"species"`
+}
+
+// NameMeaning defines model for NameMeaning.
+type NameMeaning struct {
+	// Decision Of the whole list if this kind is meant.
+	Decision Decision `json:"decision"`
+
+	// MainReason The gravest reason that leads to the decision; absent where none does.
+	MainReason *FindingCode `json:"main_reason,omitempty"`
+	Species    SpeciesRef   `json:"species"`
 }
 
 // NamesInLanguage defines model for NamesInLanguage.
@@ -2039,6 +2206,24 @@ type NitrateLoad struct {
 	WeeklyChange  *float64 `json:"weekly_change,omitempty"`
 	WeeklyRiseMgL Spread   `json:"weekly_rise_mg_l"`
 }
+
+// NotJudged defines model for NotJudged.
+type NotJudged struct {
+	Kind NotJudgedKind `json:"kind"`
+
+	// Name What the line said.
+	Name string `json:"name"`
+
+	// Pointer A JSON Pointer to the line.
+	Pointer string `json:"pointer"`
+
+	// Ref The caller's own `ref` of the line, else a JSON Pointer to it.
+	Ref     string `json:"ref"`
+	Summary string `json:"summary"`
+}
+
+// NotJudgedKind defines model for NotJudged.Kind.
+type NotJudgedKind string
 
 // Organization defines model for Organization.
 type Organization struct {
@@ -2381,7 +2566,10 @@ type RecordedCheck struct {
 
 // RecordedInput A list as it was understood, with species by id and quantities in SI units.
 type RecordedInput struct {
-	Incoming  []LineInput `json:"incoming"`
+	Incoming []LineInput `json:"incoming"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region    *Region     `json:"region,omitempty"`
 	Residents []LineInput `json:"residents"`
 
 	// Swings What the readings of a stored tank spanned before the check.
@@ -2392,6 +2580,9 @@ type RecordedInput struct {
 
 	// Units Of the sentences of the answer.
 	Units RecordedInputUnits `json:"units"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
@@ -2408,6 +2599,9 @@ type RecordedSwings struct {
 	SalinityPpt  *Interval `json:"salinity_ppt,omitempty"`
 	TemperatureC *Interval `json:"temperature_c,omitempty"`
 }
+
+// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+type Region = string
 
 // Remedy defines model for Remedy.
 type Remedy struct {
@@ -2906,6 +3100,12 @@ type TankCheckRequest struct {
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
 
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
+	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+	Unmatched *Unmatched `json:"unmatched,omitempty"`
+
 	// WantedLevel The highest level a pairing may have; moderate when absent.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
@@ -3040,6 +3240,23 @@ type TraitWrite struct {
 	// Unit The unit of the trait; no other is converted.
 	Unit string `json:"unit"`
 }
+
+// UnclearName A name that may mean several kinds. The line is judged under the harshest of those that were tried.
+type UnclearName struct {
+	// Agree The decision and its main reason are the same whichever is meant.
+	Agree bool `json:"agree"`
+
+	// Meanings The likeliest first.
+	Meanings []NameMeaning `json:"meanings"`
+	Name     string        `json:"name"`
+	Summary  string        `json:"summary"`
+
+	// Untried How many further kinds it may mean that were not tried: the least likely ones.
+	Untried int `json:"untried"`
+}
+
+// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
+type Unmatched string
 
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {

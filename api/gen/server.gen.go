@@ -17,12 +17,6 @@ import (
 
 // ServerInterface represents all server handlers.
 type ServerInterface interface {
-	// GetHome What this service is, with links
-	// (GET /)
-	GetHome(ctx echo.Context) error
-	// GetDocs This contract as a readable page
-	// (GET /docs)
-	GetDocs(ctx echo.Context) error
 	// GetLivez The process is alive
 	// (GET /livez)
 	GetLivez(ctx echo.Context) error
@@ -184,24 +178,6 @@ type ServerInterface interface {
 // ServerInterfaceWrapper converts echo contexts to parameters.
 type ServerInterfaceWrapper struct {
 	Handler ServerInterface
-}
-
-// GetHome converts echo context to params.
-func (w *ServerInterfaceWrapper) GetHome(ctx echo.Context) error {
-	var err error
-
-	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetHome(ctx)
-	return err
-}
-
-// GetDocs converts echo context to params.
-func (w *ServerInterfaceWrapper) GetDocs(ctx echo.Context) error {
-	var err error
-
-	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetDocs(ctx)
-	return err
 }
 
 // GetLivez converts echo context to params.
@@ -1977,7 +1953,6 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 		Handler: si,
 	}
 
-	router.GET(options.BaseURL+"/", wrapper.GetHome, options.OperationMiddlewares["getHome"]...)
 	router.GET(options.BaseURL+"/v1/species", wrapper.ListSpecies, options.OperationMiddlewares["listSpecies"]...)
 	router.DELETE(options.BaseURL+"/v1/species/:species", wrapper.DeleteSpecies, options.OperationMiddlewares["deleteSpecies"]...)
 	router.GET(options.BaseURL+"/v1/species/:species", wrapper.GetSpecies, options.OperationMiddlewares["getSpecies"]...)
@@ -1999,7 +1974,6 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/livez", wrapper.GetLivez, options.OperationMiddlewares["getLivez"]...)
 	router.GET(options.BaseURL+"/readyz", wrapper.GetReadyz, options.OperationMiddlewares["getReadyz"]...)
 	router.GET(options.BaseURL+"/openapi.yaml", wrapper.GetContract, options.OperationMiddlewares["getContract"]...)
-	router.GET(options.BaseURL+"/docs", wrapper.GetDocs, options.OperationMiddlewares["getDocs"]...)
 	router.GET(options.BaseURL+"/problems/:problem", wrapper.GetProblem, options.OperationMiddlewares["getProblem"]...)
 	router.GET(options.BaseURL+"/v1/tanks", wrapper.ListTanks, options.OperationMiddlewares["listTanks"]...)
 	router.POST(options.BaseURL+"/v1/tanks", wrapper.CreateTank, options.OperationMiddlewares["createTank"]...)
@@ -2208,76 +2182,6 @@ type UnsupportedMediaTypeApplicationProblemPlusJSONResponse struct {
 	Body Problem
 
 	Headers UnsupportedMediaTypeResponseHeaders
-}
-
-type GetHomeRequestObject struct {
-}
-
-type GetHomeResponseObject interface {
-	VisitGetHomeResponse(w http.ResponseWriter) error
-}
-
-type GetHome200ResponseHeaders struct {
-	XRequestId  string
-	Traceparent string
-}
-
-type GetHome200TexthtmlResponse struct {
-	Body          io.Reader
-	Headers       GetHome200ResponseHeaders
-	ContentLength int64
-}
-
-func (response GetHome200TexthtmlResponse) VisitGetHomeResponse(w http.ResponseWriter) error {
-
-	w.Header().Set("Content-Type", "text/html")
-	if response.ContentLength != 0 {
-		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
-	}
-	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
-	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
-	w.WriteHeader(200)
-
-	if closer, ok := response.Body.(io.ReadCloser); ok {
-		defer closer.Close()
-	}
-	_, err := io.Copy(w, response.Body)
-	return err
-}
-
-type GetDocsRequestObject struct {
-}
-
-type GetDocsResponseObject interface {
-	VisitGetDocsResponse(w http.ResponseWriter) error
-}
-
-type GetDocs200ResponseHeaders struct {
-	XRequestId  string
-	Traceparent string
-}
-
-type GetDocs200TexthtmlResponse struct {
-	Body          io.Reader
-	Headers       GetDocs200ResponseHeaders
-	ContentLength int64
-}
-
-func (response GetDocs200TexthtmlResponse) VisitGetDocsResponse(w http.ResponseWriter) error {
-
-	w.Header().Set("Content-Type", "text/html")
-	if response.ContentLength != 0 {
-		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
-	}
-	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestId))
-	w.Header().Set("traceparent", fmt.Sprint(response.Headers.Traceparent))
-	w.WriteHeader(200)
-
-	if closer, ok := response.Body.(io.ReadCloser); ok {
-		defer closer.Close()
-	}
-	_, err := io.Copy(w, response.Body)
-	return err
 }
 
 type GetLivezRequestObject struct {
@@ -12677,12 +12581,6 @@ func (response ReplaceResident503ApplicationProblemPlusJSONResponse) VisitReplac
 
 // StrictServerInterface represents all server handlers.
 type StrictServerInterface interface {
-	// GetHome What this service is, with links
-	// (GET /)
-	GetHome(ctx context.Context, request GetHomeRequestObject) (GetHomeResponseObject, error)
-	// GetDocs This contract as a readable page
-	// (GET /docs)
-	GetDocs(ctx context.Context, request GetDocsRequestObject) (GetDocsResponseObject, error)
 	// GetLivez The process is alive
 	// (GET /livez)
 	GetLivez(ctx context.Context, request GetLivezRequestObject) (GetLivezResponseObject, error)
@@ -12851,52 +12749,6 @@ func NewStrictHandler(ssi StrictServerInterface, middlewares []StrictMiddlewareF
 type strictHandler struct {
 	ssi         StrictServerInterface
 	middlewares []StrictMiddlewareFunc
-}
-
-// GetHome operation middleware
-func (sh *strictHandler) GetHome(ctx echo.Context) error {
-	var request GetHomeRequestObject
-
-	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetHome(ctx.Request().Context(), request.(GetHomeRequestObject))
-	}
-	for _, middleware := range sh.middlewares {
-		handler = middleware(handler, "GetHome")
-	}
-
-	response, err := handler(ctx, request)
-
-	if err != nil {
-		return err
-	} else if validResponse, ok := response.(GetHomeResponseObject); ok {
-		return validResponse.VisitGetHomeResponse(ctx.Response())
-	} else if response != nil {
-		return fmt.Errorf("unexpected response type: %T", response)
-	}
-	return nil
-}
-
-// GetDocs operation middleware
-func (sh *strictHandler) GetDocs(ctx echo.Context) error {
-	var request GetDocsRequestObject
-
-	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetDocs(ctx.Request().Context(), request.(GetDocsRequestObject))
-	}
-	for _, middleware := range sh.middlewares {
-		handler = middleware(handler, "GetDocs")
-	}
-
-	response, err := handler(ctx, request)
-
-	if err != nil {
-		return err
-	} else if validResponse, ok := response.(GetDocsResponseObject); ok {
-		return validResponse.VisitGetDocsResponse(ctx.Response())
-	} else if response != nil {
-		return fmt.Errorf("unexpected response type: %T", response)
-	}
-	return nil
 }
 
 // GetLivez operation middleware

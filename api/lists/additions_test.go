@@ -32,7 +32,7 @@ func TestWhatFitsKeepsTheDecisionOfTheList(t *testing.T) {
 	}
 	for _, x := range a.Fitting {
 		c := apitest.CheckOf(t, w, fmt.Sprintf(`{%s,"residents":[%s],"incoming":[{"species":%q,"count":%d}]}`, quietTank, residents, x.Species.Id, x.Count))
-		if c.Decision != a.Decision || !x.Fits || x.Limit != nil {
+		if c.TankDecision != a.Decision || !x.Fits || x.Limit != nil {
 			t.Errorf("%s fits and makes %s of %s", x.Species.Id, c.Decision, a.Decision)
 		}
 	}

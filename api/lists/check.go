@@ -26,19 +26,19 @@ func (s *Lists) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (
 		return nil, err
 	}
 	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	q := Question{book, stock, len(r.Body.Residents), us}
+	q := Question{book, stock, r.Body, us}
 	if wire.Value(r.Body.Record) {
 		return s.recorder.Record(ctx, &q, r.Body.ExternalRef, nil)
 	}
 	return q.Reply()
 }
 
-// Question is a list that is to be judged, its first lines residents.
+// Question is a list that is to be judged, as it was understood and as it was asked.
 type Question struct {
-	Book      *conflict.Book
-	Stock     stocking.Stock
-	Residents int
-	US        bool
+	Book  *conflict.Book
+	Stock stocking.Stock
+	Asked *gen.CheckRequest
+	US    bool
 }
 
 func (q *Question) Reply() (*respond.Reply, error) {
@@ -51,15 +51,18 @@ func (q *Question) Reply() (*respond.Reply, error) {
 
 // Answer is all that is said of the list.
 func (q *Question) Answer() (gen.Check, error) {
-	check, err := stocking.Judge(q.Book, q.Stock)
+	settled, unclear := stocking.Settle(q.Book, q.Stock)
+	check, err := stocking.Judge(q.Book, settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
-	w := newListWire(q.Book, &q.Stock, q.Residents, q.US)
+	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
+	w.asked = q.Asked
 	answer := w.check(&check)
+	w.unclear(&answer, unclear)
 	answer.Outlook = w.outlook(&check.Outlook)
-	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, q.Stock, &check))
-	remedies := remedies.Find(q.Book, q.Stock, &check)
+	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, settled, &check))
+	remedies := remedies.Find(q.Book, settled, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
 	return answer, nil
 }
@@ -67,9 +70,11 @@ func (q *Question) Answer() (gen.Check, error) {
 // ReadCheck reads the list of a check, or tells of everything that is wrong with it.
 func ReadCheck(snap *species.Snapshot, in *gen.CheckRequest) (stocking.Stock, error) {
 	r := NewReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	r.labels, r.setAside = true, wire.Value(in.Unmatched) == gen.SetAside
+	stock := stocking.Stock{Lines: r.lines(in.Residents, in.Incoming), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
+	stock.Others = r.others
 	r.pin(stock.Lines, in.Keep)
-	r.sizeOfList(len(stock.Lines))
+	r.sizeOfList(len(stock.Lines) + len(stock.Others))
 	r.recordRef(in)
 	return stock, r.Err()
 }
@@ -88,7 +93,8 @@ type listWire struct {
 	words     stocking.Words
 	tank      *stocking.Tank
 	us        bool
-	residents int // lines of the request that are residents
+	residents int               // lines of the request that are residents
+	asked     *gen.CheckRequest // the request of a check, nil for others
 	refs      []gen.SpeciesRef
 	lines     []stocking.Line
 	classes   map[int]string // price classes of what is on offer, by position in the snapshot

@@ -15,9 +15,9 @@ import (
 func (w *listWire) check(c *stocking.Check) gen.Check {
 	w.use(c.Lines)
 	out := gen.Check{
-		Decision: gen.Decision(c.Decision.String()), SpeciesDecision: gen.Decision(c.SpeciesDecision.String()),
+		Decision: gen.Decision(c.Decision.String()), TankDecision: gen.Decision(c.TankDecision.String()), SpeciesDecision: gen.Decision(c.SpeciesDecision.String()),
 		WantedLevel: gen.Level(c.Wanted.String()), Summary: w.words.Summary(&c.Summary),
-		Lines: w.checkedLines(), Findings: w.findings(c.Findings), Pairings: w.pairings(c.Pairings),
+		Lines: w.checkedLines(), Findings: w.findings(c.Reasons), Ask: w.questions(c.Ask), NotJudged: w.notJudged(c.Reasons), Pairings: w.pairings(c.Pairings),
 		Load: loadWire(c.Load), LeaveOut: w.leaveOut(&c.LeaveOut), Cautions: wire.Cautions(c.Cautions),
 		MissingTraits: wire.MissingTraits(c.Missing), Assumed: w.assumed(c.Assumed),
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
@@ -37,7 +37,7 @@ func (w *listWire) checkedLines() []gen.CheckedLine {
 		l := &w.lines[i]
 		out[i] = gen.CheckedLine{
 			Line: i, Species: w.refs[i], Count: stocking.FishIn(w.book, l), CountGiven: l.Count > 0,
-			Incoming: l.Incoming, Keep: l.Keep, Weight: l.Weight, Refs: w.pointers(l.Refs),
+			Incoming: l.Incoming, SetAside: w.setAside(l), Keep: l.Keep, Weight: l.Weight, Refs: w.pointers(l.Refs),
 			LengthCm: wire.Present(l.LengthCM), AgeMonths: wire.Present(l.AgeMonth), MonthsObserved: wire.Present(l.MonthsObserved),
 		}
 		if l.Sex != species.Unsexed {
@@ -73,8 +73,8 @@ func (w *listWire) findings(list []stocking.Finding) []gen.Finding {
 	for i := range list {
 		f := &list[i]
 		out[i] = gen.Finding{
-			Code: string(f.Code()), Severity: gen.Severity(f.Severity.String()), Lines: f.Lines, Species: w.ids(f.Lines),
-			Summary: w.words.Sentence(f.Statement), Evidence: wire.Evidence(f.Statement.Evidence),
+			Code: string(f.Code()), Severity: gen.Severity(f.Severity.String()), Existing: f.Existing, Lines: f.Lines, Species: w.ids(f.Lines),
+			Refs: w.refsOf(f), Summary: w.words.Finding(f), Evidence: wire.Evidence(f.Statement.Evidence),
 		}
 		if out[i].Lines == nil {
 			out[i].Lines = []int{}

@@ -15,29 +15,89 @@ import (
 )
 
 // Reader turns the lists of a request into a [stocking.Stock].
-type Reader struct{ *wire.Body }
+type Reader struct {
+	*wire.Body
+	// labels lets a line carry a name with several meanings, or goods that are no fish; setAside
+	// also one that is not found. What such lines are goes to others.
+	labels, setAside bool
+	others           []stocking.Other
+}
 
-func NewReader(snap *species.Snapshot) *Reader { return &Reader{wire.NewBody(snap)} }
+func NewReader(snap *species.Snapshot) *Reader { return &Reader{Body: wire.NewBody(snap)} }
 
 // lines reads residents and incoming into one list, residents first.
 func (r *Reader) lines(residents []gen.LineInput, incoming *[]gen.LineInput) []stocking.Line {
 	list := make([]stocking.Line, 0, len(residents))
+	add := func(at string, in *gen.LineInput, ref int, joins bool) {
+		if l, fish := r.labelled(at, in, ref, joins); fish {
+			l.Refs, l.Incoming = []int{ref}, joins
+			list = append(list, l)
+		}
+	}
 	for i := range residents {
-		list = append(list, r.Line("/residents/"+strconv.Itoa(i), &residents[i]))
+		add("/residents/"+strconv.Itoa(i), &residents[i], i, false)
 	}
-	if incoming == nil {
-		return list
-	}
-	for i := range *incoming {
-		l := r.Line("/incoming/"+strconv.Itoa(i), &(*incoming)[i])
-		l.Incoming = true
-		list = append(list, l)
+	for i := range wire.Value(incoming) {
+		add("/incoming/"+strconv.Itoa(i), &(*incoming)[i], len(residents)+i, true)
 	}
 	return list
 }
 
+// labelled reads a line whose name may be a label; fish is false for one that is set aside.
+func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l stocking.Line, fish bool) {
+	if !r.labels {
+		return r.Line(at, in), true
+	}
+	label, err := r.Snap.ReadLabel(in.Species)
+	switch {
+	case err != nil && !r.setAside:
+		r.Unnamed(at+"/species", in.Species, err)
+		return r.numbers(at, in), true
+	case err != nil || label.Other != nil:
+		o := stocking.Other{Word: validate.Printable(in.Species), Ref: ref, Incoming: joins}
+		if label.Other != nil {
+			o.Good = label.Other.Kind
+		}
+		r.others = append(r.others, o)
+		return l, false
+	}
+	l = r.numbers(at, in)
+	l.Index = label.Meanings[0].Index
+	if !label.Clear() {
+		l.Word, l.Broader = validate.Printable(in.Species), label.Broader
+		for _, m := range label.Meanings {
+			l.Meanings = append(l.Meanings, m.Index)
+		}
+	}
+	fill(&l, &label)
+	return l, true
+}
+
+// fill takes what a label says of its fish where the line does not say it.
+func fill(l *stocking.Line, label *species.Label) {
+	if l.Sex == species.Unsexed {
+		l.Sex = label.Sex
+	}
+	if l.LengthCM == 0 {
+		l.LengthCM = label.LengthCM
+	}
+	if l.Count == 0 {
+		l.Count = label.Count
+	}
+}
+
+// Line reads a line by a name that means one species.
 func (r *Reader) Line(at string, in *gen.LineInput) stocking.Line {
-	l := stocking.Line{Index: r.Species(at+"/species", in.Species)}
+	l := r.numbers(at, in)
+	l.Index = r.Species(at+"/species", in.Species)
+	if label, err := r.Snap.ReadLabel(in.Species); err == nil && label.Clear() {
+		fill(&l, &label)
+	}
+	return l
+}
+
+// numbers reads all of a line but its name.
+func (r *Reader) numbers(at string, in *gen.LineInput) (l stocking.Line) {
 	if in.Count != nil {
 		l.Count = int(*in.Count)
 	}

@@ -92,7 +92,7 @@ func sameThroughTheCore(s *fixture.Scenario, t *testing.T, book *conflict.Book, 
 		t.Fatal(err)
 	}
 	check, err := stocking.Judge(book, stock)
-	if err != nil || check.Decision.String() != string(c.Decision) || len(check.Findings) != len(c.Findings) {
+	if err != nil || check.Decision.String() != string(c.Decision) || len(check.Reasons) != len(c.Findings) {
 		t.Errorf("the core decides %v (%v), HTTP %s", check.Decision, err, c.Decision)
 	}
 }

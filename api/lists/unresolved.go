@@ -17,7 +17,11 @@ func (s *Lists) Unresolved(body any) []gen.FieldError {
 	}
 	r := wire.NewBody(book.Snapshot)
 	look := func(pointer string, v any) {
-		if name, ok := v.(string); ok && name != "" {
+		name, ok := v.(string)
+		if !ok || name == "" {
+			return
+		}
+		if _, err := book.Snapshot.ReadLabel(name); err != nil { // a name with several meanings may do
 			r.Species(pointer, name)
 		}
 	}

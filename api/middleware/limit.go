@@ -53,9 +53,14 @@ type Limits struct {
 	Address, Key   RateLimit
 	TrustedProxies []netip.Prefix // whose X-Forwarded-For is believed
 	Now            func() time.Time
+	// Also names what counts beside the lookups on /v1; nil means nothing.
+	Also func(*http.Request) bool
 }
 
-// LimitRate limits each client on /v1: by key where a key is sent that is known to be good
+// counts reports whether a request counts for its client.
+func (o *Limits) counts(r *http.Request) bool { return public(r) || o.Also != nil && o.Also(r) }
+
+// LimitRate limits each client on /v1 and on what counts beside it: by key where a key is sent that is known to be good
 // without asking the database, by address otherwise. So nobody gets at the database,
 // to have a key looked up, more often than an address may ask.
 func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
@@ -64,7 +69,7 @@ func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			r := c.Request()
-			if !public(r) {
+			if !o.counts(r) {
 				return next(c)
 			}
 			var err error

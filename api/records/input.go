@@ -1,6 +1,8 @@
 package records
 
 import (
+	"slices"
+
 	"commensal/api/gen"
 	"commensal/api/lists"
 	"commensal/api/wire"
@@ -16,10 +18,35 @@ func understood(q *lists.Question) gen.RecordedInput {
 	if q.US {
 		out.Units = gen.RecordedInputUnitsUs
 	}
-	lines := wire.Mapped(q.Stock.Lines, func(l stocking.Line) gen.LineInput { return understoodLine(q.Book.Snapshot, &l) })
-	out.Residents, out.Incoming = lines[:q.Residents], lines[q.Residents:]
+	if q.Stock.Region != "" {
+		out.Region = &q.Stock.Region
+	}
+	if slices.ContainsFunc(q.Stock.Others, func(o stocking.Other) bool { return o.Good == "" }) {
+		out.Unmatched = wire.Present(gen.SetAside) // it is set aside again
+	}
+	lines := understoodLines(q)
+	out.Residents, out.Incoming = lines[:len(q.Asked.Residents)], lines[len(q.Asked.Residents):]
 	if q.Stock.Tank != nil {
 		out.Swings = recordedSwings(&q.Stock.Tank.Swings)
+	}
+	return out
+}
+
+// understoodLines are all lines in the caller's order; those that are not judged stand by their name.
+func understoodLines(q *lists.Question) []gen.LineInput {
+	out := make([]gen.LineInput, len(q.Stock.Lines)+len(q.Stock.Others))
+	for i := range q.Stock.Lines {
+		l := &q.Stock.Lines[i]
+		out[l.Refs[0]] = understoodLine(q.Book.Snapshot, l)
+		if len(l.Meanings) > 1 {
+			out[l.Refs[0]].Species = l.Word
+		}
+	}
+	for _, o := range q.Stock.Others {
+		out[o.Ref] = gen.LineInput{Species: o.Word}
+	}
+	for i := range out {
+		out[i].Ref = lists.LineAsked(q.Asked, i).Ref
 	}
 	return out
 }
@@ -104,14 +131,15 @@ func swingsRecorded(in *gen.RecordedSwings) (s stocking.Swings) {
 
 // asked is the list of a record as a question to a book, which need not be that of then.
 func asked(book *conflict.Book, in *gen.RecordedInput) (*lists.Question, error) {
-	stock, err := lists.ReadCheck(book.Snapshot, &gen.CheckRequest{
-		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel,
-	})
+	request := &gen.CheckRequest{
+		Tank: in.Tank, Residents: in.Residents, Incoming: &in.Incoming, WantedLevel: &in.WantedLevel, Unmatched: in.Unmatched, Region: in.Region,
+	}
+	stock, err := lists.ReadCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
 	}
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsRecorded(in.Swings)
 	}
-	return &lists.Question{Book: book, Stock: stock, Residents: len(in.Residents), US: in.Units == gen.RecordedInputUnitsUs}, nil
+	return &lists.Question{Book: book, Stock: stock, Asked: request, US: in.Units == gen.RecordedInputUnitsUs}, nil
 }

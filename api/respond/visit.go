@@ -7,12 +7,6 @@ import (
 // The strict handlers ask each operation for a type of its own; a reply is all of
 // them. What may be in it is checked against the contract by the tests.
 
-// VisitGetHomeResponse sends the reply.
-func (r *Reply) VisitGetHomeResponse(w http.ResponseWriter) error { return r.Write(w) }
-
-// VisitGetDocsResponse sends the reply.
-func (r *Reply) VisitGetDocsResponse(w http.ResponseWriter) error { return r.Write(w) }
-
 // VisitGetLivezResponse sends the reply.
 func (r *Reply) VisitGetLivezResponse(w http.ResponseWriter) error { return r.Write(w) }
 

@@ -1,5 +1,5 @@
-// Package site shows people what this is: the first page, the contract as a readable page, and a page for each type of
-// problem.
+// Package site gives the contract as it is, and a page for each type of problem. What else people see is package
+// internal/pages.
 package site
 
 import (
@@ -23,11 +23,11 @@ var pageFiles embed.FS
 // pages holds the pages for people and the contract, all made when one is first asked
 // for: a caller of single questions in process waits for none of them.
 type pages struct {
-	home, docs, contract *respond.Reply
-	problems             map[string]*respond.Reply
+	contract *respond.Reply
+	problems map[string]*respond.Reply
 }
 
-// Site shows people what this is: the home page, the contract, and a page for each problem type.
+// Site gives the contract and a page for each problem type.
 type Site struct{ pages func() (*pages, error) }
 
 // New makes the room. What it shows is made when something is first asked for.
@@ -41,13 +41,7 @@ func newPages(contract []byte) (*pages, error) {
 	if err != nil {
 		return nil, err
 	}
-	docs, err := newDocPage(contract)
-	if err != nil {
-		return nil, err
-	}
 	s := &pages{problems: map[string]*respond.Reply{}}
-	s.home = r.page("Can these fish live together?", "home", nil)
-	s.docs = r.page("Documentation", "docs", docs)
 	for _, t := range respond.ProblemTypes {
 		s.problems[string(t.Slug)] = r.page(t.Title, "problem", t)
 	}
@@ -92,24 +86,6 @@ func (r *renderer) page(heading, name string, data any) *respond.Reply {
 		r.err = fmt.Errorf("api: page %s: %w", name, err)
 	}
 	return &respond.Reply{Status: http.StatusOK, Media: respond.HTMLType, Body: whole.Bytes(), Policy: r.policy}
-}
-
-// GetHome is the page that says what this is.
-func (s *Site) GetHome(context.Context, gen.GetHomeRequestObject) (gen.GetHomeResponseObject, error) {
-	made, err := s.pages()
-	if err != nil {
-		return nil, err
-	}
-	return made.home, nil
-}
-
-// GetDocs is the contract as a readable page.
-func (s *Site) GetDocs(context.Context, gen.GetDocsRequestObject) (gen.GetDocsResponseObject, error) {
-	made, err := s.pages()
-	if err != nil {
-		return nil, err
-	}
-	return made.docs, nil
 }
 
 // GetContract is the contract itself.

@@ -15,7 +15,7 @@ import (
 
 func TestPagesForPeople(t *testing.T) {
 	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Full(t)))
-	for _, target := range []string{"/", "/docs", "/problems/ambiguous-species"} {
+	for _, target := range []string{"/problems/ambiguous-species", "/problems/not-found"} {
 		a := w.Get(target)
 		body := a.Body.String()
 		if a.Code != 200 || !strings.HasPrefix(a.Header().Get("Content-Security-Policy"), "default-src 'none'; style-src 'sha256-") {
@@ -28,20 +28,6 @@ func TestPagesForPeople(t *testing.T) {
 		}
 		if strings.Contains(body, "<script") || strings.Contains(body, "ZgotmplZ") {
 			t.Errorf("%s has a script, or a value that the template refused", target)
-		}
-	}
-	for _, part := range strings.Split(w.Get("/").Body.String(), `href="`)[1:] {
-		target, _, _ := strings.Cut(part, `"`)
-		if !strings.HasPrefix(target, "#") {
-			if a := w.Get(strings.ReplaceAll(target, "&amp;", "&")); a.Code != 200 {
-				t.Errorf("the home page links to %s: %d", target, a.Code)
-			}
-		}
-	}
-	docs := w.Get("/docs").Body.String()
-	for id := range apitest.Contract().Operations {
-		if !strings.Contains(docs, `id="`+id+`"`) {
-			t.Errorf("/docs lacks %s", id)
 		}
 	}
 	for _, p := range respond.ProblemTypes {

@@ -49,7 +49,7 @@ func (s *Tanks) checkStored(ctx context.Context, tank string, in *gen.TankCheckR
 		return nil, err
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region}
 	if wire.Value(in.Record) {
 		return s.recordStored(ctx, book, request, &stored, us)
 	}
@@ -103,7 +103,7 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return &lists.Question{Book: book, Stock: stock, Residents: len(request.Residents), US: us}, nil
+	return &lists.Question{Book: book, Stock: stock, Asked: request, US: us}, nil
 }
 
 // ListTankAdditions ranks what could join a stored tank.

@@ -42,15 +42,22 @@ func (r *Body) Impossible(pointer, detail, fix string) {
 	r.Found.Impossible = append(r.Found.Impossible, respond.AtField(gen.Body, pointer, detail, fix))
 }
 
-// Species resolves a name; index is -1 where it does not resolve.
+// Species resolves a name, also one with words beside it as labels have them; index is -1 where it
+// does not mean one species.
 func (r *Body) Species(pointer, name string) (index int) {
 	m, err := r.Snap.Resolve(name)
-	if err != nil {
-		r.Unresolved.add(InBody(pointer, name), err)
-		return -1
+	if err == nil {
+		return m.Index
 	}
-	return m.Index
+	if label, labelled := r.Snap.ReadLabel(name); labelled == nil && label.Clear() {
+		return label.Meanings[0].Index
+	}
+	r.Unnamed(pointer, name, err)
+	return -1
 }
+
+// Unnamed tells of a name that does not resolve.
+func (r *Body) Unnamed(pointer, name string, err error) { r.Unresolved.add(InBody(pointer, name), err) }
 
 // SpeciesList resolves a list of names.
 func (r *Body) SpeciesList(pointer string, names *[]string) (list []int) {

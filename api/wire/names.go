@@ -34,7 +34,7 @@ func InQuery(parameter, name string) Named {
 func InBody(pointer, name string) Named { return Named{gen.Body, pointer, name} }
 
 // maxCandidates bounds the candidates told for one name.
-const maxCandidates = 50
+const maxCandidates = 12
 
 // ResolveAll resolves every name, or tells of all that do not resolve. In the path an
 // unknown name is 404 and text that cannot be a name 400; in a body both are 422, as

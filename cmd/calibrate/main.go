@@ -1,5 +1,5 @@
-// Command calibrate fits the free weights of the conflict model to the judgement
-// panel, prints a report with held-out folds, and writes the weights file that the
+// Command calibrate fits the free weights of the conflict model to the judged pairs,
+// prints a report with held-out figures, and writes the weights file that the
 // model embeds. It changes nothing but that file.
 package main
 
@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"commensal/internal/conflict"
 	"commensal/internal/conflict/calibration"
@@ -16,57 +17,96 @@ import (
 	"commensal/internal/species/catalogue/builtin"
 )
 
+// options are what the command line asks for.
+type options struct {
+	panels  string // files of judgements, separated by commas
+	popular string // file of the popular kinds
+	out     string // where to write the weights; empty writes nothing
+	version string // name of the fit
+	quick   bool   // without the held-out folds
+}
+
 func main() {
-	panel := flag.String("panel", "testdata/judgements.csv", "the judged pairs")
-	out := flag.String("out", "internal/conflict/weights.json", "where to write the weights; empty writes nothing")
-	version := flag.String("version", "", "name of the fit, for example the date")
+	var o options
+	flag.StringVar(&o.panels, "panel", "testdata/judgements-dev.csv,testdata/judgements-dev2.csv,testdata/judgements-conditions.csv", "the judged pairs, files separated by commas")
+	flag.StringVar(&o.popular, "popular", "testdata/species-required.txt", "the kinds that every keeper knows, one a line")
+	flag.StringVar(&o.out, "out", "internal/conflict/weights.json", "where to write the weights; empty writes nothing")
+	flag.StringVar(&o.version, "version", "", "name of the fit, for example the date")
+	flag.BoolVar(&o.quick, "quick", false, "fit and write without the held-out report")
 	flag.Parse()
-	if err := run(*panel, *out, *version, os.Stdout); err != nil {
+	if err := run(o, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "calibrate:", err)
 		os.Exit(1)
 	}
 }
 
-func run(panelPath, outPath, version string, w io.Writer) error {
-	if outPath != "" && version == "" {
+func run(o options, w io.Writer) error {
+	if o.out != "" && o.version == "" {
 		return fmt.Errorf("-version is needed to write weights: answers name it")
 	}
-	panel, err := readPanel(panelPath)
+	snap, err := builtIn()
+	if err != nil {
+		return err
+	}
+	panel, err := readPanels(o.panels, snap)
+	if err != nil {
+		return err
+	}
+	popular, err := readPopular(o.popular, snap)
 	if err != nil {
 		return err
 	}
 	start := conflict.StartingWeights()
-	held, err := calibration.CrossValidate(panel, start)
-	if err != nil {
-		return err
-	}
 	fitted := calibration.Fit(panel, start).Rounded()
-	if fitted.Version = version; version == "" {
+	if fitted.Version = o.version; o.version == "" {
 		fitted.Version = "unnamed" // looked at and not written
 	}
-	if err := calibration.Report(w, panel, fitted, held); err != nil {
-		return err
+	var held calibration.Held
+	if !o.quick {
+		if held, err = calibration.CrossValidate(panel, start); err != nil {
+			return err
+		}
+		if err := calibration.Report(w, panel, fitted, held, popular); err != nil {
+			return err
+		}
 	}
-	if outPath == "" {
+	return write(o.out, fitted)
+}
+
+// write writes the weights where a path is given.
+func write(path string, fitted conflict.Weights) error {
+	if path == "" {
 		return nil
 	}
 	data, err := json.MarshalIndent(fitted, "", "  ")
 	if err != nil {
 		return err
 	}
-	return os.WriteFile(outPath, append(data, '\n'), 0o644)
+	return os.WriteFile(path, append(data, '\n'), 0o644)
 }
 
-// readPanel reads the judged pairs against the built-in catalogue.
-func readPanel(path string) (calibration.Panel, error) {
+// builtIn is the built-in catalogue.
+func builtIn() (*species.Snapshot, error) {
 	cat, err := builtin.Catalogue()
 	if err != nil {
 		return nil, err
 	}
-	snap, err := species.NewSnapshot(0, cat)
-	if err != nil {
-		return nil, err
+	return species.NewSnapshot(0, cat)
+}
+
+// readPanels reads the judged pairs of several files.
+func readPanels(paths string, snap *species.Snapshot) (panel calibration.Panel, err error) {
+	for path := range strings.SplitSeq(paths, ",") {
+		part, err := readPanel(path, snap)
+		if err != nil {
+			return nil, err
+		}
+		panel = append(panel, part...)
 	}
+	return panel, nil
+}
+
+func readPanel(path string, snap *species.Snapshot) (calibration.Panel, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -76,4 +116,23 @@ func readPanel(path string) (calibration.Panel, error) {
 		m, err := snap.Resolve(name)
 		return m.Species, err
 	})
+}
+
+// readPopular reads the kinds that every keeper knows.
+func readPopular(path string, snap *species.Snapshot) (calibration.Popular, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	kinds := map[*species.Species]bool{}
+	for line := range strings.Lines(string(data)) {
+		if name := strings.TrimSpace(line); name != "" && !strings.HasPrefix(name, "#") {
+			m, err := snap.Resolve(name)
+			if err != nil {
+				return nil, err
+			}
+			kinds[m.Species] = true
+		}
+	}
+	return func(sp *species.Species) bool { return kinds[sp] }, nil
 }

@@ -32,7 +32,7 @@ var impure = []string{"context", "net", "os", "log", "time", "math/rand", "datab
 var pure = []string{"units", "species", "species/catalogue", "species/catalogue/entry", "species/catalogue/sheet",
 	"species/catalogue/verify", "species/catalogue/compare", "species/catalogue/coverage", "species/catalogue/packed", "species/catalogue/builtin", "conflict", "waterchem",
 	"stocking", "stocking/graph", "stocking/additions", "stocking/groupings", "stocking/placements", "stocking/remedies",
-	"evidence"}
+	"evidence", "pages/answers", "pages/links", "pages/pictures", "pages/words", "pages/docs", "pages/embed"}
 
 func TestPurePackagesStayPure(t *testing.T) {
 	t.Parallel()

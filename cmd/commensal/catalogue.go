@@ -159,7 +159,7 @@ func (p *Program) verifyCommand() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
-	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page docs/catalogue.md")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page db/catalogue/COVERAGE.md")
 	cmd.Flags().BoolVar(&outliers, "outliers", false, "rank the values by their distance from what the rest of the catalogue predicts")
 	cmd.Flags().IntVar(&worst, "worst", 20, "with --outliers, how many of each trait; 0 for all")
 	cmd.Flags().BoolVar(&dropMarks, "drop-marks", false, "take out of the files of --dir the marks of agreement whose values have changed")

@@ -185,11 +185,11 @@ func TestAdditionsNameWhatCouldJoin(t *testing.T) {
 	}
 }
 
-func TestTheReadmesListFileIsRead(t *testing.T) {
+func TestTheDocumentedListFileIsRead(t *testing.T) {
 	t.Parallel()
-	blocks := fenced(t, "yaml")
+	blocks := fenced(t, "README.md", "yaml")
 	if len(blocks) == 0 {
-		t.Fatal("the README shows no list file any more")
+		t.Fatal("README.md shows no list file any more")
 	}
 	for _, text := range blocks {
 		if status, _, errs := feed(t, text, "check", "-"); status == exitUsage {

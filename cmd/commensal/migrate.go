@@ -8,7 +8,7 @@ import (
 
 	"commensal/db"
 	"commensal/internal/localpg"
-	"commensal/internal/store"
+	"commensal/internal/store/migration"
 
 	"github.com/spf13/cobra"
 )
@@ -20,15 +20,15 @@ func (p *Program) migrateCommand() *cobra.Command {
 		Args: cobra.MaximumNArgs(1),
 	}
 	status := &cobra.Command{Use: "status", Short: "Say which migrations the database has", Args: cobra.NoArgs}
-	p.migrator(up, func(cmd *cobra.Command, m *store.Migrator, _ []string) error { return m.Up(cmd.Context()) })
-	p.migrator(down, func(cmd *cobra.Command, m *store.Migrator, args []string) error {
+	p.migrator(up, func(cmd *cobra.Command, m *migration.Migrator, _ []string) error { return m.Up(cmd.Context()) })
+	p.migrator(down, func(cmd *cobra.Command, m *migration.Migrator, args []string) error {
 		steps, err := downSteps(args)
 		if err != nil {
 			return err
 		}
 		return m.Down(cmd.Context(), steps)
 	})
-	p.migrator(status, func(*cobra.Command, *store.Migrator, []string) error { return nil })
+	p.migrator(status, func(*cobra.Command, *migration.Migrator, []string) error { return nil })
 	return group("migrate", "Bring the database's tables to a version", up, down, status)
 }
 
@@ -45,7 +45,7 @@ func downSteps(args []string) (int, error) {
 
 // migrator makes a command of an action on the migrations, after which the state is
 // printed.
-func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *store.Migrator, []string) error) {
+func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *migration.Migrator, []string) error) {
 	s := &settings{}
 	s.addDatabase(cmd.Flags())
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -53,7 +53,7 @@ func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *stor
 			return err
 		}
 		return withDatabase(cmd.Context(), s, slog.New(slog.DiscardHandler), func(access localpg.Access) error {
-			m := store.NewMigrator(access.Owner, db.MigrationsFS())
+			m := migration.New(access.Owner, db.MigrationsFS())
 			if err := action(cmd, m, args); err != nil {
 				return err
 			}
@@ -67,7 +67,7 @@ func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *stor
 }
 
 // printState says where the database stands in one line.
-func printState(w io.Writer, s store.Status) error {
+func printState(w io.Writer, s migration.Status) error {
 	note := "up to date"
 	switch {
 	case s.Dirty:

@@ -6,14 +6,14 @@ import (
 	"testing"
 
 	"commensal/db"
-	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/migration"
 )
 
 func TestMigrationsGoUpAndDownAndSayWhereTheyStand(t *testing.T) {
 	t.Parallel()
 	env := environment{"DATABASE_URL": dbtest.NewEmpty(t)}
-	state, err := store.NewMigrator(env["DATABASE_URL"], db.MigrationsFS()).Status(t.Context())
+	state, err := migration.New(env["DATABASE_URL"], db.MigrationsFS()).Status(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

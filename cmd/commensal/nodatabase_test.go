@@ -13,11 +13,12 @@ import (
 	"commensal/internal/evidence"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/driver"
 )
 
 func TestLookupsMakeNoDatabaseCalls(t *testing.T) {
 	t.Parallel()
-	var calls store.CallCounter
+	var calls driver.CallCounter
 	st, err := store.Open(t.Context(), dbtest.New(t), store.Options{Tracer: &calls, Migrations: db.MigrationsFS()})
 	if err != nil {
 		t.Fatal(err)

@@ -4,10 +4,12 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -15,12 +17,35 @@ import (
 	"commensal/internal/store/dbtest"
 )
 
-const readme = "../../README.md"
+const (
+	root   = "../.." // of the tree
+	readme = root + "/README.md"
+)
 
-// fenced returns the texts of the README's fenced blocks in one language.
-func fenced(t *testing.T, language string) (blocks []string) {
+// readmes lists the README.md files of the tree: that of the top and those of the rooms.
+func readmes(t *testing.T) (files []string) {
 	t.Helper()
-	data, err := os.ReadFile(readme)
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir() && (d.Name() == ".git" || d.Name() == "bin" || d.Name() == "node_modules"):
+			return filepath.SkipDir
+		case d.Name() == "README.md":
+			files = append(files, path)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+// fenced returns the texts of a document's fenced blocks in one language.
+func fenced(t *testing.T, file, language string) (blocks []string) {
+	t.Helper()
+	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,26 +60,50 @@ func fenced(t *testing.T, language string) (blocks []string) {
 	}
 }
 
-func TestEveryCommandOfTheReadmeRuns(t *testing.T) {
+// The documents are read in a clone in which make run is running: bin/commensal is there, and the service
+// answers on the port that they name.
+func TestEveryCommandOfTheDocumentsRuns(t *testing.T) {
 	t.Parallel()
-	bin := builtProgram(t)
+	clone := clone(t)
 	dsn := dbtest.New(t)
 	s := serve(t, environment{"DATABASE_URL": dsn}, "--migrate")
-	env := append(keyForReadme(t, s, dsn), "DATABASE_URL="+dsn, "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
-	commands := 0
-	for _, block := range fenced(t, "sh") {
-		for line := range strings.Lines(block) {
-			line = strings.TrimSpace(line)
-			if line == "" {
-				continue
+	env := append(readersVariables(t, s, dsn), "DATABASE_URL="+dsn, "COMMENSAL_ADDR="+strings.TrimPrefix(s.base, "http://"),
+		"PATH="+filepath.Join(clone, "bin")+string(os.PathListSeparator)+os.Getenv("PATH"))
+	commands := map[string]int{}
+	for _, file := range readmes(t) {
+		for _, block := range fenced(t, file, "sh") {
+			for line := range strings.Lines(strings.ReplaceAll(block, "\\\n", "")) {
+				if line = strings.TrimSpace(line); line != "" && line[0] != '#' {
+					commands[file]++
+					runDocumentedLine(t, clone, env, s.base, file, line)
+				}
 			}
-			commands++
-			runReadmeLine(t, env, s.base, line)
 		}
 	}
-	if commands < 8 {
-		t.Errorf("only %d commands found: is the README still fenced as sh?", commands)
+	for file, least := range map[string]int{"README.md": 5, "api/README.md": 15, "cmd/commensal/README.md": 12, "db/catalogue/README.md": 5, "deploy/README.md": 1} {
+		if n := commands[filepath.Join(root, file)]; n < least {
+			t.Errorf("only %d commands found in %s: is it still fenced as sh?", n, file)
+		}
 	}
+}
+
+// clone is a folder like a clone of the tree after make build, in which documents may be followed.
+func clone(t *testing.T) (dir string) {
+	t.Helper()
+	dir = t.TempDir()
+	tree, err := filepath.Abs(root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"db", "deploy", "testdata", "openapi.yaml"} {
+		if err := os.Symlink(filepath.Join(tree, name), filepath.Join(dir, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink(builtProgram(t), filepath.Join(dir, "bin")); err != nil {
+		t.Fatal(err)
+	}
+	return dir
 }
 
 // builtProgram is a folder for PATH with commensal, and the tests' curl.
@@ -68,11 +117,12 @@ func builtProgram(t *testing.T) (dir string) {
 	return dir
 }
 
-// keyForReadme sets the variables that a reader has set by then: a key and the ids of a tank and of a
-// record on hold.
-func keyForReadme(t *testing.T, s *served, dsn string) []string {
+// readersVariables are what a reader has set by then: keys, and the ids of a tank and of a record on hold.
+func readersVariables(t *testing.T, s *served, dsn string) []string {
 	t.Helper()
-	key, _ := makeKey(t, environment{"DATABASE_URL": dsn}, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write")
+	env := environment{"DATABASE_URL": dsn}
+	key, _ := makeKey(t, env, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write,reports:write")
+	curator, _ := makeKey(t, env, "--organization", "curators", "--scope", "curate")
 	status, header, body := s.send(t, http.MethodPost, "/v1/tanks", key, `{"tank":{"size":"100x40x40cm"},"residents":[{"species":"neon tetra","count":12}]}`)
 	if status != http.StatusCreated {
 		t.Fatalf("%d %s", status, body)
@@ -82,45 +132,97 @@ func keyForReadme(t *testing.T, s *served, dsn string) []string {
 	if status != http.StatusCreated {
 		t.Fatalf("%d %s", status, body)
 	}
-	return []string{"KEY=" + key, "TANK=" + filepath.Base(tank), "CHECK=" + filepath.Base(header.Get("Location"))}
+	return []string{"KEY=" + key, "CURATOR=" + curator, "TANK=" + filepath.Base(tank), "CHECK=" + filepath.Base(header.Get("Location"))}
 }
 
 // decided are the exit statuses by which `commensal check` tells its decision.
 var decided = map[int]bool{0: true, 3: true, 4: true}
 
-func runReadmeLine(t *testing.T, env []string, base, line string) {
+func runDocumentedLine(t *testing.T, clone string, env []string, base, file, line string) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, "sh", "-c", strings.ReplaceAll(line, "http://127.0.0.1:8080", base))
-	cmd.Dir = filepath.Dir(readme)
+	cmd.Dir = clone
 	cmd.Env = append(os.Environ(), env...)
 	out, err := cmd.CombinedOutput()
 	status := cmd.ProcessState.ExitCode()
 	if err != nil && !(strings.Contains(line, "commensal check") && decided[status]) {
-		t.Errorf("%s: %v\n%s", line, err, out)
+		t.Errorf("%s: %s: %v\n%s", file, line, err, out)
 	}
 	if len(out) == 0 || strings.Contains(string(out), `"status":4`) || strings.Contains(string(out), `"status":5`) {
-		t.Errorf("%s answers %s", line, out)
+		t.Errorf("%s: %s answers %s", file, line, out)
+	}
+}
+
+func TestTheReadmeIsShort(t *testing.T) {
+	t.Parallel()
+	text, err := os.ReadFile(readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(text), "\n"); n > 180 {
+		t.Errorf("%d lines: what is for one room belongs into its README", n)
+	}
+}
+
+var link = regexp.MustCompile(`\]\(([^)#:]+)(#[^)]*)?\)`)
+
+func TestEveryLinkOfTheDocumentsLeadsSomewhere(t *testing.T) {
+	t.Parallel()
+	for _, file := range append(readmes(t), root+"/DEVELOPERS.md", root+"/db/catalogue/COVERAGE.md") {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range link.FindAllStringSubmatch(string(text), -1) {
+			if _, err := os.Stat(filepath.Join(filepath.Dir(file), m[1])); err != nil {
+				t.Errorf("%s: %v", file, err)
+			}
+		}
 	}
 }
 
 func TestTheReadmesAnswerIsTheRealOne(t *testing.T) {
 	t.Parallel()
-	out := mustRun(t, nil, "pair", "oscar", "neon tetra")
-	shown := strings.TrimSpace(strings.Join(fenced(t, "text"), "\x00"))
 	// The last line names the release, which differs from build to build.
-	body, _, _ := strings.Cut(out, "Model ")
-	if !strings.Contains(shown, strings.TrimSpace(body)) {
-		t.Errorf("the README no longer shows what the program answers:\n%s", out)
+	body, _, _ := strings.Cut(mustRun(t, nil, "pair", "oscar", "neon tetra"), beforeRelease)
+	for _, shown := range fenced(t, readme, "text") {
+		answer, _, ok := strings.Cut(shown, beforeRelease)
+		if !ok {
+			continue
+		}
+		if *update {
+			rewrite(t, readme, answer, body)
+		} else if answer != body {
+			t.Errorf("the README no longer shows what the program answers; go test ./cmd/commensal -run Real -update shows it anew:\n%s", body)
+		}
+		return
+	}
+	t.Error("the README shows no answer")
+}
+
+// beforeRelease stands in the last line of an answer before the release.
+const beforeRelease = ", commensal "
+
+// rewrite puts a text in the place of another.
+func rewrite(t *testing.T, file, old, text string) {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, []byte(strings.Replace(string(data), old, text, 1)), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }
 
-func TestTheReadmesJSONIsPartOfTheRealAnswer(t *testing.T) {
+func TestTheDocumentedJSONIsPartOfTheRealAnswer(t *testing.T) {
 	t.Parallel()
-	blocks := fenced(t, "json")
+	const file = "README.md"
+	blocks := fenced(t, file, "json")
 	if len(blocks) != 1 {
-		t.Fatalf("the README shows %d answers in JSON, and this test knows one", len(blocks))
+		t.Fatalf("the program's README shows %d answers in JSON, and this test knows one", len(blocks))
 	}
 	var shown, real any
 	if err := json.Unmarshal([]byte(blocks[0]), &shown); err != nil {
@@ -130,9 +232,46 @@ func TestTheReadmesJSONIsPartOfTheRealAnswer(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &real); err != nil {
 		t.Fatal(err)
 	}
+	if *update {
+		rewrite(t, file, blocks[0], indented(t, partOf(real, shown)))
+		return
+	}
 	for _, difference := range missingFrom(real, shown, "") {
 		t.Error(difference)
 	}
+}
+
+// partOf is as much of a whole answer as a shortened one shows.
+func partOf(whole, short any) any {
+	switch short := short.(type) {
+	case map[string]any:
+		object, _ := whole.(map[string]any)
+		part := map[string]any{}
+		for name, value := range short {
+			part[name] = partOf(object[name], value)
+		}
+		return part
+	case []any:
+		list, _ := whole.([]any)
+		part := make([]any, min(len(short), len(list)))
+		for i := range part {
+			part[i] = partOf(list[i], short[i])
+		}
+		return part
+	}
+	return whole
+}
+
+func indented(t *testing.T, value any) string {
+	t.Helper()
+	var b strings.Builder
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(value); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }
 
 // missingFrom lists what a shortened answer shows that the whole one does not have. A

@@ -10,6 +10,7 @@ import (
 	"commensal/db"
 	"commensal/internal/localpg"
 	"commensal/internal/store"
+	"commensal/internal/store/migration"
 
 	"github.com/cenkalti/backoff/v5"
 )
@@ -23,7 +24,7 @@ const (
 
 // openStore connects to a database whose schema is this program's. Where migrate is
 // set, missing migrations are applied first; otherwise they are an error, as is a
-// schema from a newer program always. A [store.SchemaError] says which.
+// schema from a newer program always. A [migration.SchemaError] says which.
 func openStore(ctx context.Context, access localpg.Access, migrate bool, log *slog.Logger) (*store.Store, error) {
 	if access.Owner != access.Service {
 		if err := prepareAsOwner(ctx, access.Owner, log); err != nil {
@@ -47,7 +48,7 @@ func openStore(ctx context.Context, access localpg.Access, migrate bool, log *sl
 
 // prepareAsOwner brings a private database up to this program's schema and lets the service's role in.
 func prepareAsOwner(ctx context.Context, dsn string, log *slog.Logger) error {
-	m := store.NewMigrator(dsn, db.MigrationsFS())
+	m := migration.New(dsn, db.MigrationsFS())
 	state, err := m.Status(ctx)
 	if err != nil {
 		return err
@@ -66,7 +67,7 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 		return err
 	}
 	err := st.CheckSchema(ctx)
-	var mismatch *store.SchemaError
+	var mismatch *migration.SchemaError
 	if !errors.As(err, &mismatch) || !mismatch.Older() {
 		return err
 	}
@@ -74,7 +75,7 @@ func matchSchema(ctx context.Context, st *store.Store, dsn string, migrate bool,
 		return fmt.Errorf("%w (serve --migrate does so at its start)", err)
 	}
 	log.Info("migrating the database", "from", mismatch.Have, "to", mismatch.Want)
-	if err := store.NewMigrator(dsn, db.MigrationsFS()).Up(ctx); err != nil {
+	if err := migration.New(dsn, db.MigrationsFS()).Up(ctx); err != nil {
 		return err
 	}
 	return st.CheckSchema(ctx)

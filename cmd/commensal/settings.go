@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/netip"
+	"net/url"
 	"strings"
 	"time"
 
@@ -24,6 +25,7 @@ type settings struct {
 	rateLimit      int
 	keyRateLimit   int
 	trustedProxies prefixes
+	publicURL      string
 	drainDelay     time.Duration
 	migrate        bool
 }
@@ -105,6 +107,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.IntVar(&s.rateLimit, "rate-limit", 600, "requests a minute from one client address, this machine excepted; 0 is no limit")
 	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
+	fs.StringVar(&s.publicURL, "public-url", "", "how people reach the pages, as in https://fish.example, for links in previews, embeds and posts (default: as each request says)")
 	fs.DurationVar(&s.drainDelay, "drain-delay", time.Second, "at the end: how long /readyz says no while requests are still answered")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
@@ -112,6 +115,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	withVariable(fs, "rate-limit", "COMMENSAL_RATE_LIMIT")
 	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
+	withVariable(fs, "public-url", "COMMENSAL_PUBLIC_URL")
 	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
 }
 
@@ -158,8 +162,20 @@ func (s *settings) check() error {
 			return usagef("%s cannot be %d: it is a number of requests, or 0 for no limit", flag, limit)
 		}
 	}
+	if err := checkPublicURL(s.publicURL); err != nil {
+		return err
+	}
 	if s.drainDelay < 0 || s.drainDelay > maxDrainDelay {
 		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
 	return nil
+}
+
+// checkPublicURL wants a scheme and a host and nothing behind them.
+func checkPublicURL(text string) error {
+	u, err := url.Parse(text)
+	if text == "" || err == nil && (u.Scheme == "https" || u.Scheme == "http") && u.Host != "" && strings.Trim(u.Path, "/") == "" && u.RawQuery == "" && u.Fragment == "" && u.User == nil {
+		return nil
+	}
+	return usagef("--public-url (COMMENSAL_PUBLIC_URL) cannot be %q: write scheme and host, as in https://fish.example", text)
 }

@@ -98,6 +98,8 @@ func TestMoreRoomOrCoverNeverRaisesAScore(t *testing.T) {
 	})
 }
 
+// The core of comfort lies around the middle of what a kind prefers, so a range widened at
+// both ends alike, or where it faces the other's, never raises a score.
 func TestWiderWaterRangesNeverRaiseAScore(t *testing.T) {
 	m := testModel(t)
 	rapid.Check(t, func(t *rapid.T) {
@@ -106,13 +108,56 @@ func TestWiderWaterRangesNeverRaiseAScore(t *testing.T) {
 		wide := *a
 		p := rapid.SampledFrom([]species.Parameter{species.Temperature, species.PH, species.Hardness, species.Salinity}).Draw(t, "parameter")
 		w := &wide.Water[p]
-		w.Preferred.Low -= rapid.Float64Range(0, w.Preferred.Low-w.Tolerated.Low).Draw(t, "preferred low")
-		w.Preferred.High += rapid.Float64Range(0, w.Tolerated.High-w.Preferred.High).Draw(t, "preferred high")
+		most := min(w.Preferred.Low-w.Tolerated.Low, w.Tolerated.High-w.Preferred.High)
+		by := rapid.Float64Range(0, max(most, 0)).Draw(t, "preferred")
+		w.Preferred.Low -= by
+		w.Preferred.High += by
 		w.Tolerated.Low -= rapid.Float64Range(0, 3).Draw(t, "tolerated low")
 		w.Tolerated.High += rapid.Float64Range(0, 3).Draw(t, "tolerated high")
 		after, _ := scorePair(m, &wide, b, tank)
 		if after.Value > before.Value+1e-7 {
 			t.Fatalf("%v widened: %v became %v", p, before.Value, after.Value)
+		}
+	})
+}
+
+func TestARangeWidenedTowardsTheOtherNeverRaisesAScore(t *testing.T) {
+	m := testModel(t)
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := drawSpecies(t, "a"), drawSpecies(t, "b")
+		p := rapid.SampledFrom([]species.Parameter{species.Temperature, species.PH}).Draw(t, "parameter")
+		low, high := &a.Water[p], &b.Water[p]
+		if low.Preferred.High > high.Preferred.Low {
+			t.Skip("the preferred ranges meet")
+		}
+		before, _ := scorePair(m, a, b, nil)
+		wide := *a
+		w := &wide.Water[p]
+		w.Preferred.High += rapid.Float64Range(0, high.Preferred.Low-low.Preferred.High).Draw(t, "preferred")
+		w.Tolerated.High = max(w.Tolerated.High, w.Preferred.High)
+		after, _ := scorePair(m, &wide, b, nil)
+		if after.Value > before.Value+1e-7 {
+			t.Fatalf("%v widened: %v became %v", p, before.Value, after.Value)
+		}
+	})
+}
+
+func TestNoReadingIsKinderThanNone(t *testing.T) {
+	m := testModel(t)
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := drawSpecies(t, "a"), drawSpecies(t, "b")
+		none, _ := scorePair(m, a, b, &Tank{})
+		p := rapid.SampledFrom([]species.Parameter{species.Temperature, species.PH, species.Hardness, species.Salinity}).Draw(t, "parameter")
+		tank := &Tank{}
+		tank.Reading[p] = Reading{Value: rapid.Float64Range(0, 40).Draw(t, "value"), Known: true}
+		if some, _ := scorePair(m, a, b, tank); some.Value < none.Value-1e-9 {
+			t.Fatalf("%v at %v scores %v, no reading %v", p, tank.Reading[p].Value, some.Value, none.Value)
+		}
+		pa, pb := m.Profile(a, Individual{}), m.Profile(b, Individual{})
+		best, _, _ := BestWater([]*Profile{pa, pb}, p)
+		tank.Reading[p].Value = best
+		if at, _ := scorePair(m, a, b, tank); math.Abs(at.Value-none.Value) > 1e-6 {
+			t.Fatalf("%v at its best, %v, scores %v, no reading %v", p, best, at.Value, none.Value)
 		}
 	})
 }
@@ -164,13 +209,15 @@ func TestHigherAggressionNeverLowersTheTemperamentTerm(t *testing.T) {
 	})
 }
 
-func TestTheBandHoldsEveryDrawInsideTheTraitBands(t *testing.T) {
+func TestTheExtremesHoldEveryDrawInsideTheTraitBands(t *testing.T) {
 	m := testModel(t)
 	rapid.Check(t, func(t *rapid.T) {
 		a, b, tank := drawSpecies(t, "a"), drawSpecies(t, "b"), drawTank(t)
 		s, _ := scorePair(m, a, b, tank)
-		if s.Value < s.Band[0]-tiny || s.Value > s.Band[1]+tiny {
-			t.Fatalf("score %v outside its band %v", s.Value, s.Band)
+		for _, b := range [][2]float64{s.Band, s.Extremes} {
+			if s.Value < b[0]-tiny || s.Value > b[1]+tiny || b[0] < 0 || b[1] > 100 {
+				t.Fatalf("score %v outside %v", s.Value, b)
+			}
 		}
 		// The conditions are part of the question: the reference tank stays the one of
 		// the typical traits, whatever the draw says about tanks.
@@ -180,8 +227,8 @@ func TestTheBandHoldsEveryDrawInsideTheTraitBands(t *testing.T) {
 		da.tankLength, da.tankWidth, da.territories = pa.tankLength, pa.tankWidth, pa.territories
 		db.tankLength, db.tankWidth, db.territories = pb.tankLength, pb.tankWidth, pb.territories
 		da.animalFood, db.animalFood = pa.animalFood, pb.animalFood
-		if v := m.Value(da, db, &c); v < s.Band[0]-1e-6 || v > s.Band[1]+1e-6 {
-			t.Fatalf("a draw inside the trait bands scores %v, outside %v", v, s.Band)
+		if v := m.Value(da, db, &c); v < s.Extremes[0]-1e-6 || v > s.Extremes[1]+1e-6 {
+			t.Fatalf("a draw inside the trait bands scores %v, outside %v", v, s.Extremes)
 		}
 	})
 }

@@ -50,15 +50,21 @@ func TestAFishThatLivesHigherIsNeverGrippedMore(t *testing.T) {
 	})
 }
 
-func TestAnEaterOfShellsTakesSnailsOfAnyLength(t *testing.T) {
+func TestAnEaterOfShellsTakesSnailsOfItsSizeAndNoneFarLarger(t *testing.T) {
 	m := testModel(t)
 	rapid.Check(t, func(t *rapid.T) {
 		a := withForm(drawSpecies(t, "a"), species.SnailForm, species.Molluscivore)
 		b := withForm(drawSpecies(t, "b"), species.SnailForm, species.AlgaeGrazer)
-		_, before := scorePair(m, a, b, nil)
-		_, huge := scorePair(m, a, scaled(b, species.Length, 3), nil)
-		if before.crush[0] != m.w.Predation*crushHazard || huge.crush[0] != before.crush[0] {
-			t.Fatalf("crushes %v of its size, %v of thrice that", before.crush[0], huge.crush[0])
+		length := rapid.Float64Range(1, 10).Draw(t, "length")
+		for _, sp := range []*species.Species{a, b} {
+			sp.MaleTraits[species.Length] = species.Value{}
+			sp.Traits[species.Length] = species.Value{Band: species.Band{Low: length, Typical: length, High: length}, Basis: species.Memory}
+		}
+		_, equal := scorePair(m, a, b, nil)
+		_, huge := scorePair(m, a, scaled(b, species.Length, 6), nil)
+		whole := m.w.Predation * m.w.ShellCrush
+		if equal.crush[0] < 0.9*whole || huge.crush[0] > 0.1*whole {
+			t.Fatalf("of %v it crushes %v of its size, %v of six times that", whole, equal.crush[0], huge.crush[0])
 		}
 	})
 }

@@ -1,3 +1,9 @@
+// Package conflict is the model: two species (or single fish) and, where known,
+// the tank go in; an explained conflict score comes out. README.md has the formulas,
+// the constants, the laws and the calibration.
+//
+// The package is pure: no input or output, no clock, no randomness, no map
+// iteration order. The same inputs give the same bytes.
 package conflict
 
 import "math"
@@ -5,7 +11,8 @@ import "math"
 // Model scores pairings with one set of weights. It is immutable and safe for
 // concurrent use.
 type Model struct {
-	w Weights
+	w    Weights
+	logs struct{ mishapLength, pickLength float64 } // natural logarithms of weights
 }
 
 // New makes a model; the error is that of [Weights.Validate].
@@ -13,7 +20,9 @@ func New(w Weights) (*Model, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
 	}
-	return &Model{w: w}, nil
+	m := &Model{w: w}
+	m.logs.mishapLength, m.logs.pickLength = math.Log(w.MishapLength), math.Log(w.PickLength)
+	return m, nil
 }
 
 // Default is the model with the weights compiled into the binary.
@@ -26,10 +35,10 @@ func Default() (*Model, error) {
 }
 
 // formVersion changes whenever the form of a term, a constant or a sentence does.
-const formVersion = "3"
+const formVersion = "4"
 
 // Version identifies the model's form and its weights, for example
-// "3-2026-11-25": equal versions give equal answers.
+// "4-2026-11-30": equal versions give equal answers.
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).
@@ -37,5 +46,9 @@ func risk(hazard float64) float64 { return -math.Expm1(-hazard) }
 
 // sigmoid is the logistic function.
 func sigmoid(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+
+// hill is the chance that something is taken whose size is e^over times the limit: the
+// Hill curve 1/(1+x^steepness) of x = e^over.
+func hill(steepness, over float64) float64 { return 1 / (1 + math.Exp(steepness*over)) }
 
 func clamp(x, low, high float64) float64 { return min(max(x, low), high) }

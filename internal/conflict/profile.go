@@ -19,19 +19,6 @@ const (
 	numEnds = int(harsher) + 1
 )
 
-// Individual is what is known about the fish themselves. The zero Individual is a
-// customary group of adults.
-type Individual struct {
-	Count    int         // fish in the line; 0 for the customary group
-	Sex      species.Sex // Unsexed for not told
-	LengthCM float64     // present total length in cm; 0 for adult
-	// Observed is the keeper's own experience of these very fish, over so many months.
-	Observed       Disposition
-	MonthsObserved float64
-	// Youth is set for fish that are not yet adult.
-	Youth Youth
-}
-
 // Profile is one species (or line of fish) made ready for scoring: the traits as
 // numbers in the two roles a fish plays, at the three ends of their bands.
 // Profiles are immutable and safe to share.
@@ -46,14 +33,21 @@ type Profile struct {
 	water  [numEnds][species.NumParameters]accepts
 
 	shock                float64 // hazard of a strong electric organ, for any tank mate
+	cool, warm           float64 // how far it misses a cool season, and needs warmth, 0 to 1
 	animalFood           float64
 	tankLength           float64
 	tankWidth            float64
 	tankHeight           float64
 	territories          float64
+	usualGround          float64 // territories of the customary group
+	customary            bool    // the customary group, adult, of no told temper
 	shortfall            float64
 	genus                string
 	shoals               bool // roams in company of its kind; a colony holds ground
+	spineless            bool // an invertebrate
+	fedByTank            bool // lives on what the tank grows
+	strains              bool // strains its food out of the water
+	land                 bool // needs land to walk on
 	zonesKnown, feedsSet bool
 	missing              []string
 }
@@ -64,23 +58,25 @@ type actor struct {
 	lnLongest float64 // ln cm, largest sex
 	lnPrey    float64 // ln cm, prey length at which taking is even
 	lnGape    float64 // ln cm, prey depth at which taking is even
-	piscivory float64
 	appetite  float64 // piscivory to the fitted power
+	bites     float64 // how far it lives on pieces of others, 0 to 1
+	mishaps   float64 // how often it takes a very small fish by chance, 0 to 1
 	pressure  float64 // aggression to others, on its curve
 	fury      float64 // how far it does not let go, 0 to 1
-	own       float64 // aggression to its own kind, squared
-	alike     float64 // aggression to look-alikes, squared
+	own       float64 // aggression to its own kind, to its power
+	alike     float64 // aggression to look-alikes, to its power
 	ground    float64 // cm² defended by one territory
-	nipping   float64
+	nipping   float64 // to its power
 	pace      float64
+	bustle    float64 // activity and pace of feeding, 0 to 1
 	guarding  float64 // to its power
 	fins      float64 // how far its own fins are a show
 	hunger    float64 // readiness to take small animals that are no fish, 0 to 1
+	nibbles   float64 // nipping of one that lives on small animals
 	claws     float64
 	lnGrip    float64 // ln cm, length at which its claws holding prey is even
 	crush     float64 // readiness to get at an animal in its shell, 0 to 1
-	// crushReach is the shell length it manages in its own lengths; 0 for no limit.
-	crushReach float64
+	lnShell   float64 // ln cm, length of a shell at which it succeeds half the time
 }
 
 // victim is a fish as a sufferer of harm; every field but lengths grows with harm.
@@ -91,6 +87,7 @@ type victim struct {
 	swallowed  float64 // what armour leaves of predation, 0 to 1
 	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
 	unshielded float64 // what armour leaves of blows, 0 to 1
+	noticed    float64 // share of a pressure that reaches it by what it is
 	shy        float64 // timid and slow, 0 to 1
 	nippable   float64
 	fins       float64
@@ -104,43 +101,64 @@ func (p *Profile) Missing() []string { return p.missing }
 
 // Profile prepares a species for scoring.
 func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
+	return m.profile(sp, ind, kinder, harsher)
+}
+
+// TypicalProfile is a profile for [Model.Value] and [Model.CausesOf] alone: it lacks the ends of
+// the trait bands.
+func (m *Model) TypicalProfile(sp *species.Species, ind Individual) *Profile {
+	return m.profile(sp, ind, typical, typical)
+}
+
+func (m *Model) profile(sp *species.Species, ind Individual, from, to end) *Profile {
 	p := &Profile{Species: sp, Individual: ind, genus: sp.Genus()}
 	p.shoals = sp.Social == species.Group
-	for _, t := range scored {
-		if !sp.Trait(t, keptAs(sp, ind)).Known() {
-			p.missing = append(p.missing, t.String())
-		}
-	}
-	for w := range species.NumParameters {
-		if !sp.Water[w].Known() {
-			p.missing = append(p.missing, species.Parameter(w).String())
-		}
-	}
+	p.spineless, p.fedByTank, p.land = sp.BodyForm.Invertebrate(), fedByTank(sp), needsLand(sp)
+	p.strains = sp.FeedsBy == species.FilterWater
+	p.customary = ind == Individual{}
 	r := reader{sp: sp, ind: ind}
-	for e := kinder; e <= harsher; e++ {
+	for e := from; e <= to; e++ {
 		p.actor[e] = m.actorAt(r, e)
 		p.victim[e] = m.victimAt(r, e)
 		for w := range species.Parameter(species.NumParameters) {
-			p.water[e][w] = acceptsAt(sp.Water[w], w, e)
+			p.water[e][w] = m.acceptsAt(sp, w, e)
 		}
 	}
 	if slices.Contains(sp.Cautions, species.Electric) {
 		p.shock = shockHazard
 	}
+	p.cool, p.warm = m.seasons(sp)
 	p.animalFood = r.typical(species.AnimalFood)
 	p.tankLength = r.typical(species.TankLength)
 	p.tankWidth = r.typical(species.TankWidth)
 	p.tankHeight = sp.Traits[species.TankHeight].Typical
 	p.zones, p.zonesKnown = sp.Zones.Share, sp.Zones.Known()
 	p.feedAt, p.feedsSet = sp.FeedingZones.Share, sp.FeedingZones.Known()
-	if !p.zonesKnown {
-		p.missing = append(p.missing, "zones")
-	}
-	if !p.feedsSet {
-		p.missing = append(p.missing, "feeding_zones")
-	}
-	p.territories, p.shortfall = r.territories(), r.shortfall()
+	p.missing = missingOf(sp, ind)
+	p.usualGround = r.territories(r.typical(species.GroupMin))
+	p.territories, p.shortfall = r.territories(r.count()), r.shortfall()
 	return p
+}
+
+// missingOf names what the catalogue lacks of what the model reads.
+func missingOf(sp *species.Species, ind Individual) (missing []string) {
+	for _, t := range scored {
+		if !sp.Trait(t, keptAs(sp, ind)).Known() {
+			missing = append(missing, t.String())
+		}
+	}
+	for w := range species.NumParameters {
+		if !sp.Water[w].Known() {
+			missing = append(missing, species.Parameter(w).String())
+		}
+	}
+	if !sp.Zones.Known() {
+		missing = append(missing, "zones")
+	}
+	if !sp.FeedingZones.Known() {
+		missing = append(missing, "feeding_zones")
+	}
+	return missing
 }
 
 // actorAt reads the harm-doing traits at one end of their bands.
@@ -152,38 +170,35 @@ func (m *Model) actorAt(r reader, e end) actor {
 	temper := mood * ripe
 	claws := r.claws(e)
 	crush, crushReach := crushing(r.sp, claws, e)
+	animal, nips := r.largest(species.AnimalFood, e), mood*r.largest(species.FinNipping, e)
+	piscivory, others := r.largest(species.Piscivory, e), r.largest(species.AggressionOthers, e)
+	reach, pace := m.reach(r.sp), r.largest(species.FeedingPace, e)
+	hungry, activity := hunger(r.sp, animal), r.largest(species.Activity, e)
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
 		lnLongest: math.Log(length),
-		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * m.w.PreyShift),
-		lnGape:    math.Log(length * r.largest(species.Gape, e) * m.w.PreyShift),
-		piscivory: r.largest(species.Piscivory, e),
-		appetite:  math.Pow(r.largest(species.Piscivory, e), m.w.AppetitePower),
-		pressure:  temper * m.pressing(r.largest(species.AggressionOthers, e)),
-		fury:      fury(temper, r.largest(species.AggressionOthers, e), r.kept(species.Length, e)),
-		own:       temper * own * own,
-		alike:     temper * alike * alike, // it takes two that mean it
+		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * reach),
+		lnGape:    math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
+		appetite:  math.Pow(piscivory, m.w.AppetitePower),
+		bites:     bites(piscivory, nips),
+		mishaps:   mishaps(r.sp, animal),
+		pressure:  temper * m.pressing(others) * m.tireless(r.sp, activity),
+		fury:      fury(temper, others, r.kept(species.Length, e)),
+		own:       temper * math.Pow(own, ownPower),
+		alike:     temper * math.Pow(alike, m.w.RivalPower),
 		ground:    r.ground(e),
-		nipping:   mood * r.largest(species.FinNipping, e),
-		pace:      r.largest(species.FeedingPace, e),
+		nipping:   math.Pow(nips, m.w.NipPower),
+		pace:      pace,
+		bustle:    activity * pace,
 		guarding:  ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
 		fins:      r.largest(species.LongFins, e),
-		hunger:    hunger(r.sp, r.largest(species.AnimalFood, e)),
-		claws:     claws, lnGrip: r.grip(length),
-		crush: crush, crushReach: crushReach,
+		hunger:    hungry,
+		nibbles:   nips * hungry,
+		claws:     claws,
+		lnGrip:    m.grip(r.sp, length),
+		crush:     crush,
+		lnShell:   math.Log(crushReach * length),
 	}
-}
-
-// pressing is the pressure of a grade of aggression, 0 to 1: a Hill curve, so that mild
-// fish press less than in proportion and among the fierce the grade matters less.
-func (m *Model) pressing(grade float64) float64 {
-	g := math.Pow(grade, m.w.PressurePower)
-	return 2 * g / (1 + g)
-}
-
-// fury is how far a fish does not let go, 0 to 1; it takes jaws to wound.
-func fury(temper, grade, length float64) float64 {
-	return min(1, temper*max(0, grade-furyFrom)/(1-furyFrom)) * min(1, length/jawsLength)
 }
 
 // victimAt reads the harm-suffering traits at one end of their bands. The kinder
@@ -192,19 +207,87 @@ func (m *Model) victimAt(r reader, e end) victim {
 	opposite := harsher - e
 	length := r.smallest(species.Length, opposite)
 	armour := r.smallest(species.Armour, opposite)
-	shy := timidShare*r.largest(species.Timidity, e) + slowShare*r.largest(species.Slowness, e)
-	nerve, unshielded := m.w.Hardiness+(1-m.w.Hardiness)*shy, 1-armourShields*armour
+	slow, fins := r.largest(species.Slowness, e), r.largest(species.LongFins, e)
+	shy := (r.largest(species.Timidity, e) + m.w.SlowWeight*slow) / (1 + m.w.SlowWeight)
 	return victim{
-		lnLength:  math.Log(length),
-		lnEdge:    math.Log(r.kept(species.Length, opposite)),
-		lnDepth:   math.Log(length * r.smallest(species.DepthRatio, opposite)),
-		swallowed: 1 - armourDeters*armour*(2-armour), // a few spines do most of it
-		shy:       shy,
-		nerve:     nerve, unshielded: unshielded,
-		nippable:  finsInvite*r.largest(species.LongFins, e) + slowInvites*r.largest(species.Slowness, e),
-		pace:      r.smallest(species.FeedingPace, opposite),
-		fins:      r.largest(species.LongFins, e),
-		spineless: r.sp.BodyForm.Invertebrate(),
-		soft:      r.sp.BodyForm.Crustacean(),
+		lnLength:   math.Log(length),
+		lnEdge:     math.Log(r.kept(species.Length, opposite)),
+		lnDepth:    math.Log(length * r.smallest(species.DepthRatio, opposite)),
+		swallowed:  m.unarmoured(armour),
+		shy:        shy,
+		nerve:      m.w.Hardiness + (1-m.w.Hardiness)*shy,
+		unshielded: 1 - m.w.ArmourShields*armour,
+		noticed:    m.noticed(r.sp, r.smallest(species.Armour, typical)),
+		nippable:   m.nippable(r.sp, fins, slow),
+		pace:       r.smallest(species.FeedingPace, opposite),
+		fins:       fins,
+		spineless:  r.sp.BodyForm.Invertebrate(),
+		soft:       r.sp.BodyForm.Crustacean(),
 	}
+}
+
+// InNumbers is the profile of the same fish as a line of count, of company fish of its
+// kind in the tank, the line included: a shoal listed in several lines (by sex or
+// size) counts as one shoal, and each line has its share of the ground. With
+// company equal to count it is the profile that [Model.Profile] makes for the count.
+// Both must be at least 1 and count ≤ company.
+func (p *Profile) InNumbers(count, company int) *Profile {
+	q := *p
+	q.Individual.Count = count
+	q.customary = false
+	whole := reader{sp: p.Species, ind: q.Individual}
+	whole.ind.Count = company
+	q.shortfall = whole.shortfall()
+	q.territories = whole.territories(whole.count())
+	if company != count {
+		q.territories *= float64(count) / float64(company)
+	}
+	return &q
+}
+
+// Band is the trait's low-typical-high for the line's sex, or the species' own where
+// it has none; ok is false where the catalogue lacks it.
+func (p *Profile) Band(t species.Trait) (band species.Band, ok bool) {
+	v := p.Species.Trait(t, keptAs(p.Species, p.Individual))
+	return v.Band, v.Known()
+}
+
+// read is a trait's typical value in the sex that has more of it.
+func (p *Profile) read(t species.Trait) float64 {
+	return reader{sp: p.Species, ind: p.Individual}.largest(t, typical)
+}
+
+// Book is a catalogue revision made ready for one model: every species' profile as a
+// customary group of adults. It is immutable and safe to share, so lookups need no
+// database.
+type Book struct {
+	Model    *Model
+	Snapshot *species.Snapshot
+	profiles []*Profile
+}
+
+// NewBook prepares every species of the snapshot.
+func NewBook(m *Model, s *species.Snapshot) *Book {
+	b := &Book{Model: m, Snapshot: s, profiles: make([]*Profile, s.Len())}
+	for i := range b.profiles {
+		b.profiles[i] = m.Profile(s.At(i), Individual{})
+	}
+	return b
+}
+
+// Profile is the profile of the snapshot's i-th species as a customary group of adults.
+func (b *Book) Profile(i int) *Profile { return b.profiles[i] }
+
+// For is the profile of the i-th species for the given fish.
+func (b *Book) For(i int, ind Individual) *Profile {
+	if ind == (Individual{}) {
+		return b.profiles[i]
+	}
+	return b.Model.Profile(b.Snapshot.At(i), ind)
+}
+
+// Value is the reference-conditions score of the i-th with the j-th species.
+func (b *Book) Value(i, j int) float64 {
+	c := ConditionsFor(b.profiles[i], b.profiles[j], nil)
+	return b.Model.Value(b.profiles[i], b.profiles[j], &c)
 }

@@ -150,7 +150,8 @@ func TestShapleyValuesOfTheAirportGame(t *testing.T) {
 }
 
 // Published ratio ranges assert order, not one cut-off: within the field maxima prey
-// is at risk, above every observed ratio it is all but safe.
+// is at risk, above every observed ratio much less. The curve is flatter than a stomach's
+// content: keepers judge years together, not a meal.
 func TestPredationFollowsThePublishedRatioBands(t *testing.T) {
 	rows := checkRows(t)
 	var in struct {
@@ -167,26 +168,32 @@ func TestPredationFollowsThePublishedRatioBands(t *testing.T) {
 		if r > last {
 			t.Errorf("prey of %v mm is more at risk than smaller prey", mm)
 		}
-		if i < 2 && r < 0.9 {
+		if i < 2 && r < 0.85 {
 			t.Errorf("prey of %v mm (typical to field maximum, Gaeta et al. 2018) has a risk of only %v", mm, r)
 		}
-		if mm >= 90 && r > 0.15 {
+		if mm >= 90 && r > 0.4 {
 			t.Errorf("prey of %v mm (not reported by any source) has a risk of %v", mm, r)
 		}
 		last = r
 	}
 }
 
-func TestCompromiseIsTheLeastStressForTheWorseOff(t *testing.T) {
-	a := acceptsAt(species.WaterRange{Tolerated: species.Range{Low: 18, High: 24}, Preferred: species.Range{Low: 20, High: 22}, Basis: species.Memory}, species.Temperature, typical)
+func TestCompromiseIsTheLeastStressForTheTwoTogether(t *testing.T) {
+	m := testModel(t)
+	fish := func(low, high float64) accepts {
+		sp := &species.Species{}
+		sp.Water[species.Temperature] = species.WaterRange{Tolerated: species.Range{Low: low - 2, High: high + 2}, Preferred: species.Range{Low: low, High: high}, Basis: species.Memory}
+		return m.acceptsAt(sp, species.Temperature, typical)
+	}
+	a := fish(18, 24)
 	for _, low := range []float64{21, 23, 25, 27, 32} {
-		b := acceptsAt(species.WaterRange{Tolerated: species.Range{Low: low, High: low + 6}, Preferred: species.Range{Low: low + 1, High: low + 4}, Basis: species.Memory}, species.Temperature, typical)
+		b := fish(low, low+6)
 		x, got := compromise(&a, &b)
 		best := math.Inf(1)
 		for y := 15.0; y < 40; y += 0.001 {
-			best = min(best, max(a.stress(y), b.stress(y)))
+			best = min(best, a.stress(y)+b.stress(y))
 		}
-		if math.Abs(got-best) > 1e-3 || math.Abs(max(a.stress(x), b.stress(x))-got) > 1e-9 {
+		if math.Abs(got-best) > 1e-4 || math.Abs(a.stress(x)+b.stress(x)-got) > 1e-9 {
 			t.Errorf("range from %v: compromise %v stresses %v, a fine search finds %v", low, x, got, best)
 		}
 	}

@@ -26,10 +26,24 @@ type WaterChange struct {
 	From, To  float64
 }
 
+// The remedies.
+const (
+	RemedyTank      Code = "remedy.larger_tank"
+	RemedyCover     Code = "remedy.more_cover"
+	RemedyTankCover Code = "remedy.larger_tank_and_cover"
+	RemedyWater     Code = "remedy.water"
+	RemedyGroup     Code = "remedy.larger_group"
+	RemedyApart     Code = "remedy.keep_apart"
+	RemedyWatch     Code = "remedy.watch"
+)
+
 // The grids remedies are searched on: steps a keeper can carry out.
 const (
 	coverStep = 0.05
 	maxCover  = 0.95
+	// homeTankCM is the length of the largest tank that a home can be asked for; larger ones
+	// are no remedy.
+	homeTankCM = 240
 )
 
 var waterStep = [species.NumParameters]float64{0.5, 0.1, 1, 0.5} // °C, pH, °dH, ppt
@@ -44,7 +58,7 @@ func (m *Model) remedies(a, b *Profile, c *Conditions, s Score) []Remedy {
 	if s.Level == Moderate {
 		want = Low
 	}
-	f := finder{m: m, a: a, b: b, c: c, want: want}
+	f := finder{m: m, a: a, b: b, c: c, now: s.Level, want: want}
 	var out []Remedy
 	for _, find := range []func() *Remedy{f.water, f.group, f.cover, f.tank} {
 		if r := find(); r != nil {
@@ -69,6 +83,7 @@ type finder struct {
 	m    *Model
 	a, b *Profile
 	c    *Conditions
+	now  Level // the level as it is
 	want Level
 }
 
@@ -100,25 +115,35 @@ func (f *finder) tankAndCover() *Remedy {
 }
 
 func (f *finder) tankAt(cover float64, code Code) *Remedy {
-	lo, hi := 0, len(StandardTanks) // the first size that reaches the level; it is monotone in size
+	sizes := homeTanks()
+	lo, hi := 0, len(sizes) // the first size that reaches the level; it is monotone in size
 	var score float64
 	for lo < hi {
 		mid := (lo + hi) / 2
-		if _, ok := f.inTank(StandardTanks[mid], cover); ok {
+		if _, ok := f.inTank(sizes[mid], cover); ok {
 			hi = mid
 		} else {
 			lo = mid + 1
 		}
 	}
-	if lo == len(StandardTanks) {
+	if lo == len(sizes) {
 		return nil
 	}
-	size := StandardTanks[lo]
+	size := sizes[lo]
 	score, _ = f.inTank(size, cover)
 	r := f.made(code, score, Evidence{"length", size.LengthCM, "cm"}, Evidence{"width", size.WidthCM, "cm"},
 		Evidence{"cover", cover, "share"})
 	r.Tank = &size
 	return r
+}
+
+// homeTanks are the standard sizes that a home can be asked for.
+func homeTanks() []TankSize {
+	n := len(StandardTanks)
+	for n > 0 && StandardTanks[n-1].LengthCM > homeTankCM {
+		n--
+	}
+	return StandardTanks[:n]
 }
 
 // inTank scores the pairing in a standard tank. A size that is not larger than the
@@ -162,36 +187,75 @@ func (f *finder) cover() *Remedy {
 	return r
 }
 
-// water finds the least move of the worst reading towards the shared window.
+// water finds the least move of the worst reading towards the best value of the two, inside
+// what both tolerate. Where none reaches the wanted level the best value is offered, if it
+// lowers the level at all.
 func (f *finder) water() *Remedy {
-	worst, stress := species.Temperature, 0.0
-	for p := range species.Parameter(species.NumParameters) {
-		if f.c.Reading[p].Known {
-			if s := worstStress(f.a, f.b, f.c, p, typical); s > stress {
-				worst, stress = p, s
-			}
-		}
-	}
-	wa, wb := &f.a.water[typical][worst], &f.b.water[typical][worst]
-	if stress == 0 || !wa.known || !wb.known {
+	p, ok := f.worstReading()
+	if !ok {
 		return nil
 	}
-	now := f.c.Reading[worst].Value
-	best, _ := compromise(wa, wb)
-	step := math.Copysign(waterStep[worst], best-now)
-	for to := now + step; (best-to)*step > -step*step; to += step {
-		c := *f.c
-		to = math.Round(to*100) / 100
-		c.Reading[worst].Value = to
-		if v, ok := f.reaches(f.a, f.b, &c); ok {
-			unit := unitOf(worst)
-			r := f.made(RemedyWater, v, Evidence{"from", now, unit}, Evidence{"to", to, unit})
-			r.Statement.Words = []WordCode{parameterWord(worst)}
-			r.Water = &WaterChange{worst, now, to}
-			return r
+	now := f.c.Reading[p].Value
+	best, ok := f.target(p)
+	if !ok || shown(best) == shown(now) {
+		return nil
+	}
+	step := math.Copysign(waterStep[p], best-now)
+	for to := now; ; {
+		to = math.Round((to+step)*100) / 100
+		if last := (best-to)*step <= 0; last {
+			to = best
+		}
+		if v, ok := f.atValue(p, to); ok && shown(to) != shown(now) {
+			return f.moved(p, now, to, v)
+		}
+		if to == best {
+			break
 		}
 	}
+	if v, _ := f.atValue(p, best); LevelOf(v) < f.now {
+		return f.moved(p, now, best, v)
+	}
 	return nil
+}
+
+// worstReading is the parameter whose reading costs most.
+func (f *finder) worstReading() (worst species.Parameter, ok bool) {
+	most := noStress
+	for p := range species.Parameter(species.NumParameters) {
+		if !f.c.Reading[p].Known || !f.a.water[typical][p].known || !f.b.water[typical][p].known {
+			continue
+		}
+		if onA, onB := paramStress(f.a, f.b, f.c, p, typical); onA+onB > most {
+			worst, most, ok = p, onA+onB, true
+		}
+	}
+	return worst, ok
+}
+
+// target is the best value of a parameter for the two, as it is shown; ok is false where
+// they tolerate nothing in common.
+func (f *finder) target(p species.Parameter) (best float64, ok bool) {
+	common, meet := f.a.Species.Water[p].Tolerated.Intersect(f.b.Species.Water[p].Tolerated)
+	if !meet {
+		return 0, false
+	}
+	best, _ = compromise(&f.a.water[typical][p], &f.b.water[typical][p])
+	return clamp(shown(best), common.Low, common.High), true
+}
+
+// atValue scores the pairing at another value of a parameter.
+func (f *finder) atValue(p species.Parameter, to float64) (float64, bool) {
+	c := *f.c
+	c.Reading[p].Value = to
+	return f.reaches(f.a, f.b, &c)
+}
+
+func (f *finder) moved(p species.Parameter, now, to, score float64) *Remedy {
+	r := f.made(RemedyWater, score, Evidence{"from", now, unitOf(p)}, Evidence{"to", to, unitOf(p)})
+	r.Statement.Words = []WordCode{parameterWord(p)}
+	r.Water = &WaterChange{p, now, to}
+	return r
 }
 
 // group raises a shoal that is short of company to its smallest defensible number.

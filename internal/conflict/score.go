@@ -1,15 +1,81 @@
 package conflict
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
+
+// terms are the hazards and multipliers of one pairing at one end of the trait
+// bands, before they are combined. Index 0 is what the first does to the second.
+type terms struct {
+	swallow [2]float64 // size_ratio: taken whole, or a soft one picked apart
+	mishap  [2]float64 // size_ratio: a very small one taken by chance
+	bite    [2]float64 // size_ratio: bitten to pieces or stunned, whatever its size
+	crush   [2]float64 // size_ratio: broken out of its shell
+	claw    [2]float64 // size_ratio: gripped at night
+	young   [2]float64 // size_ratio: its young eaten, itself left alone
+	press   [2]float64 // temperament: aggression to other kinds
+	mistake [2]float64 // temperament: the other's fins taken for a challenge
+	rival   [2]float64 // temperament: look-alikes or own kind, split by size edge
+	nip     [2]float64 // temperament
+	race    [2]float64 // feeding: the first outpaces the second
+	bustle  [2]float64 // feeding: the first's bustle keeps the second from it
+	diet    float64    // feeding, shared
+	strains float64    // feeding, shared: a strainer of the water starves
+	guard   [2]float64 // breeding
+	hybrid  float64    // breeding, shared
+	water   float64    // water_range, shared
+	cramped float64    // space, shared
+	housing float64    // space, shared: no customary tank holds them
+	zone    float64    // multiplier in (0,1]: how much they meet
+	room    float64    // multiplier: crowding and cover
+}
+
+// evaluate computes the terms of a pairing at one end of the bands.
+func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
+	var t terms
+	own := a.Species == b.Species || OneKind(a.Species, b.Species)
+	t.zone = m.meeting(a, b, e)
+	t.room = m.roomFor(a, b, c, e)
+	t.cramped = m.cramped(a, b, c)
+	t.housing = m.housing(a, b)
+	t.water = m.waterHazard(a, b, c, e)
+	if own {
+		t.rival = m.ownKindHazard(a, b, e)
+	}
+	if a.Species == b.Species || a.Species.ID == b.Species.ID {
+		return t
+	}
+	t.nip[0], t.nip[1] = m.nipHazard(a, b, e), m.nipHazard(b, a, e)
+	m.feed(&t, a, b, e)
+	if !own {
+		m.meet(&t, a, b, e)
+	}
+	return t
+}
+
+// meet fills in what only different kinds do to each other.
+func (m *Model) meet(t *terms, a, b *Profile, e end) {
+	m.take(t, 0, a, b, e)
+	m.take(t, 1, b, a, e)
+	t.rival = m.rivalHazard(a, b, e)
+	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
+	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
+	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b, e), m.mistakeHazard(b, a, e)
+	if crosses(a.Species, b.Species) {
+		t.hybrid = m.hybridHazard(a.Species, b.Species)
+	}
+}
 
 // Score is the numeric answer for one pairing.
 type Score struct {
-	Value  float64             // 0 to 100
-	Band   [2]float64          // low and high, from the trait bands
-	Harm   [2]float64          // 0 to 1: first to second, second to first
-	Shares [NumFactors]float64 // Shapley shares; they sum to Value
-	Reason Reason
-	Level  Level
+	Value    float64             // 0 to 100
+	Band     [2]float64          // where the level that careful keepers give lies in 8 of 10 pairs
+	Extremes [2]float64          // the score with every trait at its kinder and at its harsher end
+	Harm     [2]float64          // 0 to 1: first to second, second to first
+	Shares   [NumFactors]float64 // Shapley shares; they sum to Value
+	Reason   Reason
+	Level    Level
 }
 
 // sums are the hazards of one pairing gathered by how the factors switch them.
@@ -18,8 +84,9 @@ type sums struct {
 	clash   float64 // aggression and rivalry: temperament × zone × space
 	nip     float64 // temperament × zone
 	water   float64
-	cramped float64
+	room1   float64 // space: too small a tank, or none that holds them
 	feed    float64 // feeding × zone
+	strains float64 // feeding
 	guard   float64 // breeding × zone × space
 	hybrid  float64
 	zone    float64
@@ -31,49 +98,17 @@ func (t *terms) sums() sums {
 		swallow: t.eaten(0) + t.young[0] + t.eaten(1) + t.young[1],
 		clash:   t.clash(0) + t.clash(1),
 		nip:     t.nip[0] + t.nip[1],
-		water:   t.water, cramped: t.cramped,
-		feed:  t.race[0] + t.race[1] + t.diet,
+		water:   t.water, room1: t.cramped + t.housing,
+		feed: t.hungry(0) + t.hungry(1) + t.diet, strains: t.strains,
 		guard: t.guard[0] + t.guard[1], hybrid: t.hybrid,
 		zone: t.zone, room: t.room,
 	}
 }
 
-// clash is the aggression of direction d, brood guarding left out.
-func (t *terms) clash(d int) float64 { return t.press[d] + t.mistake[d] + t.rival[d] }
-
 // total is the hazard with every factor present.
 func (s *sums) total() float64 {
 	return s.swallow + (s.clash+s.guard)*s.zone*s.room + (s.nip+s.feed)*s.zone +
-		s.water + s.cramped + s.hybrid
-}
-
-// of is the hazard with only the factors in the set present; an absent modifier
-// takes its neutral value 1, an absent cause its neutral value 0.
-func (s *sums) of(set uint) float64 {
-	zone, room, h := 1.0, 1.0, 0.0
-	if set&(1<<SwimmingZone) != 0 {
-		zone = s.zone
-	}
-	if set&(1<<Space) != 0 {
-		room = s.room
-		h += s.cramped
-	}
-	if set&(1<<SizeRatio) != 0 {
-		h += s.swallow
-	}
-	if set&(1<<Temperament) != 0 {
-		h += s.clash*zone*room + s.nip*zone
-	}
-	if set&(1<<WaterRange) != 0 {
-		h += s.water
-	}
-	if set&(1<<Feeding) != 0 {
-		h += s.feed * zone
-	}
-	if set&(1<<Breeding) != 0 {
-		h += s.guard*zone*room + s.hybrid
-	}
-	return h
+		s.strains + s.water + s.room1 + s.hybrid
 }
 
 // Value is the score alone, without shares, band or words: the fast path for
@@ -87,27 +122,65 @@ func (m *Model) Value(a, b *Profile, c *Conditions) float64 {
 // Score computes the full numeric answer.
 func (m *Model) Score(a, b *Profile, c *Conditions) Score {
 	t := m.evaluate(a, b, c, typical)
-	out := m.scoreOf(&t)
-	out.Reason = t.reason(a, b, out.Level)
-	out.Band = m.band(a, b, c, out.Value)
+	out := m.scoreOf(&t, a, b)
+	out.Extremes = m.extremes(a, b, c, out.Value)
 	return out
 }
 
-// band evaluates the pairing at the kinder and the harsher ends of every trait.
-func (m *Model) band(a, b *Profile, c *Conditions, value float64) [2]float64 {
-	low, high := m.evaluate(a, b, c, kinder), m.evaluate(a, b, c, harsher)
-	l, h := low.sums(), high.sums()
-	return [2]float64{min(value, 100*risk(l.total())), max(value, 100*risk(h.total()))}
-}
-
-// scoreOf combines the terms into value, harm, level and Shapley shares.
-func (m *Model) scoreOf(t *terms) Score {
+// scoreOf combines the terms into value, level, harm, Shapley shares, reason and band.
+func (m *Model) scoreOf(t *terms, a, b *Profile) Score {
 	s := t.sums()
-	out := Score{Value: 100 * risk(s.total())}
+	out := Score{Value: 100 * risk(s.total()), Harm: t.harm(), Shares: shapley(&s)}
 	out.Level = LevelOf(out.Value)
-	out.Harm = t.harm()
-	out.Shares = shapley(&s)
+	out.Reason = t.reason(a, b, &out)
+	out.Band = bandOf(out.Value, len(a.missing)+len(b.missing))
 	return out
+}
+
+// harm is the risk in each direction, first to second and second to first.
+func (t *terms) harm() (harm [2]float64) {
+	for d := range harm {
+		harm[d] = risk(t.eaten(d) + t.young[d] + (t.clash(d)+t.guard[d])*t.zone*t.room +
+			(t.nip[d]+t.hungry(d))*t.zone)
+	}
+	return harm
+}
+
+// reason names the chief cause of a score that is not low: within the factor of the
+// largest share, the largest hazard.
+func (t *terms) reason(a, b *Profile, s *Score) Reason {
+	if s.Level == Low {
+		return NoReason
+	}
+	largest := SizeRatio
+	for f := Temperament; int(f) < NumFactors; f++ {
+		if s.Shares[f] > s.Shares[largest] {
+			largest = f
+		}
+	}
+	clash := Aggression
+	if OneKind(a.Species, b.Species) {
+		clash = OwnKind
+	}
+	switch largest {
+	case SizeRatio:
+		return Predation
+	case WaterRange:
+		return Water
+	case Space:
+		return Room
+	case Feeding:
+		return FeedingClash
+	case Breeding:
+		if t.hybrid >= t.guard[0]+t.guard[1] {
+			return Hybridisation
+		}
+		return Aggression
+	}
+	if t.nip[0]+t.nip[1] > (t.clash(0)+t.clash(1))*t.room {
+		return FinNipping
+	}
+	return clash
 }
 
 // shapleyWeight[k] is k!(n−k−1)!/n!, the weight of a factor's marginal over a
@@ -121,13 +194,44 @@ var shapleyWeight = func() (w [NumFactors]float64) {
 
 // shapley is the exact Shapley value of every factor (Shapley 1953, Contributions
 // to the Theory of Games II:307-317) in the game whose worth is the score with only
-// the factors of a coalition present.
+// the factors of a coalition present: an absent modifier takes its neutral value 1, an
+// absent cause its neutral value 0.
 func shapley(s *sums) (share [NumFactors]float64) {
 	var worth [1 << NumFactors]float64
+	survives := s.survival()
 	for set := range worth {
-		worth[set] = 100 * risk(s.of(uint(set)))
+		mods := set>>SwimmingZone&1 | set>>Space&1<<1
+		left := 1.0
+		for f := range NumFactors {
+			if set>>f&1 != 0 {
+				left *= survives[f][mods]
+			}
+		}
+		worth[set] = 100 * (1 - left)
 	}
 	return shapleyOf(&worth)
+}
+
+// survival is e^(−hazard) of each factor as it acts without modifiers, with the zone, with
+// the room and with both.
+func (s *sums) survival() (out [NumFactors][4]float64) {
+	for mods := range 4 {
+		zone, room := 1.0, 1.0
+		if mods&1 != 0 {
+			zone = s.zone
+		}
+		if mods&2 != 0 {
+			room = s.room
+		}
+		out[SizeRatio][mods] = math.Exp(-s.swallow)
+		out[Temperament][mods] = math.Exp(-(s.clash*zone*room + s.nip*zone))
+		out[WaterRange][mods] = math.Exp(-s.water)
+		out[SwimmingZone][mods] = 1
+		out[Space][mods] = math.Exp(-s.room1)
+		out[Feeding][mods] = math.Exp(-(s.feed*zone + s.strains))
+		out[Breeding][mods] = math.Exp(-(s.guard*zone*room + s.hybrid))
+	}
+	return out
 }
 
 func shapleyOf(worth *[1 << NumFactors]float64) (share [NumFactors]float64) {
@@ -135,7 +239,7 @@ func shapleyOf(worth *[1 << NumFactors]float64) (share [NumFactors]float64) {
 		bit := 1 << f
 		for set := range worth {
 			if set&bit == 0 {
-				share[f] += shapleyWeight[bitCount(set)] * (worth[set|bit] - worth[set])
+				share[f] += shapleyWeight[bits.OnesCount(uint(set))] * (worth[set|bit] - worth[set])
 			}
 		}
 	}

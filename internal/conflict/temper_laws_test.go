@@ -1,6 +1,7 @@
 package conflict
 
 import (
+	"math"
 	"testing"
 
 	"commensal/internal/species"
@@ -44,31 +45,20 @@ func TestLongerFinsNeverCalmAFighterThatShowsItsOwn(t *testing.T) {
 	})
 }
 
-// A fish beyond what it tolerates is worse off with every step, and a compromise that
-// suits neither is worse than one that is bad for one of the two alone.
-func TestWaterMountsBeyondWhatAFishToleratesAndWhereNeitherIsAtEase(t *testing.T) {
+// A fish beyond what it tolerates is worse off with every step.
+func TestWaterMountsBeyondWhatAFishTolerates(t *testing.T) {
 	m := testModel(t)
-	within, beyond := m.stressHazard(1)-m.stressHazard(0.9), m.stressHazard(1.1)-m.stressHazard(1)
-	if beyond < within+outsideHazard*0.1-tiny {
+	sp := &species.Species{}
+	sp.Water[species.Temperature] = species.WaterRange{Tolerated: species.Range{Low: 20, High: 28}, Preferred: species.Range{Low: 22, High: 26}, Basis: species.Memory}
+	w := m.acceptsAt(sp, species.Temperature, typical)
+	within, beyond := w.stress(28)-w.stress(27.5), w.stress(28.5)-w.stress(28)
+	if beyond <= within {
 		t.Errorf("the last step inside costs %v, the first outside %v", within, beyond)
 	}
-	fish := func(name string, low, high float64) *Profile {
-		sp := &species.Species{ID: species.ID(name), ScientificName: "A " + name}
-		for p := range sp.Water {
-			sp.Water[p] = species.WaterRange{Tolerated: species.Range{Low: 0, High: 40}, Preferred: species.Range{Low: 0, High: 40}, Basis: species.Memory}
+	for x := 24.0; x < 40; x += 0.5 {
+		if w.stress(x+0.5) < w.stress(x) || w.stress(48-x-0.5) < w.stress(48-x) {
+			t.Errorf("stress falls away from the middle at %v", x)
 		}
-		sp.Water[species.Temperature] = species.WaterRange{Tolerated: species.Range{Low: low - 2, High: high + 2}, Preferred: species.Range{Low: low, High: high}, Basis: species.Memory}
-		return m.Profile(sp, Individual{})
-	}
-	cool, warm, broad := fish("cool", 16, 20), fish("warm", 22, 26), fish("broad", 16, 26)
-	at := func(a, b *Profile, celsius float64) float64 {
-		c := Conditions{}
-		c.Reading[species.Temperature] = Reading{Value: celsius, Known: true}
-		return m.waterHazard(a, b, &c, typical)
-	}
-	one := at(cool, broad, 21) + at(warm, broad, 21)
-	if both := at(cool, warm, 21); both <= one+tiny {
-		t.Errorf("off for both: %v, off for each alone: %v together", both, one)
 	}
 }
 
@@ -120,13 +110,13 @@ func TestAShoalSpreadsAPressure(t *testing.T) {
 	last := 0.0
 	for _, count := range []int{8, 6, 4, 2, 1} {
 		p := m.Profile(fish, Individual{Count: count})
-		if got := alone(p); got < last || got > 1 {
+		if got := m.bearsAlone(p); got < last || got > 1 {
 			t.Errorf("%d fish bear %v each, more fish %v", count, got, last)
 		} else {
 			last = got
 		}
 	}
-	if full := alone(m.Profile(fish, Individual{})); full != 1-shoalSpreads {
+	if full := m.bearsAlone(m.Profile(fish, Individual{})); math.Abs(full-m.w.ShoalBears) > tiny {
 		t.Errorf("a full shoal bears %v", full)
 	}
 }

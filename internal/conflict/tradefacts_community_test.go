@@ -31,7 +31,7 @@ func TestFactsOfAngelfishAndDiscus(t *testing.T) {
 		{"angelfish and bristlenoses too", "Pterophyllum scalare", "Ancistrus cirrhosus", nil, low, low},
 		{"an angelfish may swallow pygmy corydoras, and choke", "Pterophyllum scalare", "Gastrodermus pygmaeus", nil, moderate, high},
 		{"altums are kept with cardinals, but can take them", "Pterophyllum altum", "Paracheirodon axelrodi", nil, low, high},
-		{"discus and rummynoses are a classic", "Symphysodon aequifasciatus", "Hemigrammus rhodostomus", nil, low, low},
+		{"discus and rummynoses are a classic", "Symphysodon aequifasciatus", "Hemigrammus rhodostomus", nil, low, moderate},
 		{"discus and bleeding hearts are customary", "Symphysodon aequifasciatus", "Hyphessobrycon erythrostigma", nil, low, moderate},
 		{"discus and sterbai corydoras are customary", "Symphysodon aequifasciatus", "Hoplisoma sterbai", nil, low, low},
 		{"discus and rams too", "Symphysodon aequifasciatus", "Mikrogeophagus ramirezi", nil, low, moderate},
@@ -47,14 +47,14 @@ func TestFactsOfAngelfishAndDiscus(t *testing.T) {
 // Facts of the trade: common practice, no source.
 func TestFactsOfSlowFeeders(t *testing.T) {
 	checkFacts(t, []fact{
-		{"dwarf sunfish starve beside neons", "Elassoma evergladei", "Paracheirodon innesi", nil, moderate, high},
+		{"dwarf sunfish may starve beside neons", "Elassoma evergladei", "Paracheirodon innesi", nil, low, high},
 		{"armoured sticklebacks beside neons too", "Indostomus paradoxus", "Paracheirodon innesi", nil, moderate, severe},
 		{"pipefish starve beside any lively fish", "Enneacampus ansorgii", "Paracheirodon innesi", nil, moderate, severe},
 		{"dwarf badis go short beside zebra danios", "Dario dario", "Danio rerio", nil, moderate, high},
 		{"emerald dwarf danios go short beside zebra danios", "Danio erythromicron", "Danio rerio", nil, low, high},
 		{"celestial pearl danios with ember tetras are customary", "Danio margaritatus", "Hyphessobrycon amandae", nil, low, moderate},
 		{"neons are not outrun by zebra danios", "Paracheirodon innesi", "Danio rerio", nil, low, moderate},
-		{"corydoras find their food among tetras", "Hoplisoma panda", "Hyphessobrycon eques", nil, low, low},
+		{"corydoras find their food among tetras, even nippers", "Hoplisoma panda", "Hyphessobrycon eques", nil, low, moderate},
 		{"otocinclus live among corydoras", "Otocinclus vittatus", "Hoplisoma panda", nil, low, low},
 		{"hillstream loaches graze beside white clouds", "Sewellia lineolata", "Tanichthys albonubes", nil, low, low},
 	})

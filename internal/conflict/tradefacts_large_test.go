@@ -54,7 +54,7 @@ func TestFactsOfLargePeacefulCompany(t *testing.T) {
 		{"bichirs go with large peaceful fish", "Polypterus endlicherii", "Barbonymus schwanenfeldii", nil, low, moderate},
 		{"koi and sterlets live apart at the table", "Cyprinus rubrofuscus", "Acipenser ruthenus", nil, low, high},
 		{"fancy goldfish lose every race to ides", "Carassius auratus fancy", "Leuciscus idus", nil, moderate, high},
-		{"koi and ides are pond fish", "Cyprinus rubrofuscus", "Leuciscus idus", nil, low, low},
+		{"koi and ides are pond fish, too large for a tank", "Cyprinus rubrofuscus", "Leuciscus idus", nil, low, moderate},
 	})
 }
 

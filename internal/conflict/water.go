@@ -2,127 +2,262 @@ package conflict
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/species"
 )
 
-// ramp is one side of a water range: no stress up to pref, 1 at tol, and beyond it one
-// more for every scale unit. Distances are measured away from the range.
-type ramp struct{ pref, tol, scale float64 }
+// Water: can one body of water suit both. A fish is at ease in the core of what it prefers;
+// away from it the hazard of living there for years grows with the square of the
+// distance, and again beyond what it tolerates. A pair is judged at the value at which the
+// sum for the two is least, so no reading ever does better than none.
 
-// at is the stress at a position along the ramp's own direction.
-func (r *ramp) at(x float64) float64 {
-	switch {
-	case x <= r.pref:
-		return 0
-	case x <= r.tol:
-		return (x - r.pref) / (r.tol - r.pref)
-	}
-	return 1 + (x-r.tol)/r.scale
+// Units of distance from the core of an ordinary range, and beyond the tolerated edge.
+var (
+	waterUnit   = [species.NumParameters]float64{5, 1, 8, 5} // °C, pH, °dH, ppt
+	outsideUnit = [species.NumParameters]float64{3, 0.8, 6, 4}
+	// usualHalf is half of an ordinary preferred range, and leastHalf the least that counts: a
+	// fish with a wide range bears a given distance more easily.
+	usualHalf = [species.NumParameters]float64{2, 0.65, 5, 2}
+	leastHalf = [species.NumParameters]float64{0.5, 0.2, 1, 0.5}
+	// waterEdge is how uncertain a catalogued edge is.
+	waterEdge = [species.NumParameters]float64{0.5, 0.1, 0.5, 0.2}
+	// physicalFloor is the least value a parameter can have: softer or fresher than nothing
+	// there is not.
+	physicalFloor = [species.NumParameters]float64{math.Inf(-1), math.Inf(-1), 0, 0}
+)
+
+// The statements about water.
+const (
+	WaterShared         Code = "water.shared"
+	WaterOwnKind        Code = "water.own_kind"
+	WaterNarrow         Code = "water.narrow"
+	WaterCompromise     Code = "water.compromise"
+	WaterApart          Code = "water.apart"
+	WaterReadingEdge    Code = "water.reading_edge"
+	WaterReadingOutside Code = "water.reading_outside"
+	WaterReadingBoth    Code = "water.reading_both"
+	WaterUnknown        Code = "water.unknown"
+)
+
+// The one-sentence summaries of water: that their waters differ, that they share only a narrow
+// range, that the tank's water suits one or both badly, are three different things.
+const (
+	SummaryWater       Code = "summary.water"
+	SummaryWaterNarrow Code = "summary.water_narrow"
+	SummaryWaterApart  Code = "summary.water_apart"
+	SummaryWaterTank   Code = "summary.water_tank"
+	SummaryWaterOne    Code = "summary.water_tank_one"
+	SummaryWaterOwn    Code = "summary.water_own_kind"
+)
+
+// The words of the parameters.
+const (
+	WordTemperature WordCode = "temperature"
+	WordPH          WordCode = "ph"
+	WordHardness    WordCode = "gh"
+	WordSalinity    WordCode = "salinity"
+)
+
+// waterWeights are the fitted numbers of this factor.
+var waterWeights = []WeightSpec{
+	{"water_temperature", "hazard of two kinds whose comfort lies 5 °C apart", 0.7, 0.1, 3, func(w *Weights) *float64 { return &w.Water[species.Temperature] }},
+	{"water_ph", "hazard of two kinds whose comfort lies 1 pH apart", 0.37, 0.05, 2, func(w *Weights) *float64 { return &w.Water[species.PH] }},
+	{"water_gh", "hazard of two kinds whose comfort lies 8 °dH apart", 0.11, 0.01, 1.5, func(w *Weights) *float64 { return &w.Water[species.Hardness] }},
+	{"water_salinity", "hazard of two kinds whose comfort lies 5 ppt apart", 0.3, 0.02, 5, func(w *Weights) *float64 { return &w.Water[species.Salinity] }},
+	{"core_temperature", "core of comfort as a share of the preferred range of temperature; lower asks for more", 0.44, 0.05, 0.9, func(w *Weights) *float64 { return &w.Core[species.Temperature] }},
+	{"core_ph", "the same of pH", 0.35, 0.05, 0.9, func(w *Weights) *float64 { return &w.Core[species.PH] }},
+	{"core_gh", "the same of hardness", 0.1, 0.02, 0.9, func(w *Weights) *float64 { return &w.Core[species.Hardness] }},
+	{"core_salinity", "the same of salinity", 0.37, 0.05, 0.95, func(w *Weights) *float64 { return &w.Core[species.Salinity] }},
+	{"outside_temperature", "hazard of two kinds whose tolerated ranges lie 3 °C apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.Temperature] }},
+	{"outside_ph", "hazard of two kinds whose tolerated ranges lie 0.8 pH apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.PH] }},
+	{"season", "hazard of a kind of cool water that never has its cool season, beside one that needs warmth all year", 0.3, 0.02, 2, func(w *Weights) *float64 { return &w.Season }},
+	{"range_eases", "exponent on the width of the preferred range, against the ordinary, in the distance that is borne", 0.5, 0.05, 1.5, func(w *Weights) *float64 { return &w.RangeEases }},
+	{"shell_hardy", "share of that which a snail or clam feels, against a fish", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.ShellHardy }},
+	{"shop_hardy", "share of that which a kind feels that every shop has, bred for generations in any water", 0.68, 0.3, 1, func(w *Weights) *float64 { return &w.ShopHardy }},
 }
 
-// accepts is a species' water range for one parameter, made ready: a ramp upwards and
-// one downwards (in mirrored coordinates), each moved inwards by the swing of an
-// ordinary tank.
+// outsideRest is the weight of the outside term of hardness and salinity, of which the
+// judgements say too little: that of pH.
+func (w *Weights) outside(p species.Parameter) float64 {
+	if p == species.Temperature {
+		return w.Outside[species.Temperature]
+	}
+	return w.Outside[species.PH]
+}
+
+// accepts is a species' range for one parameter, made ready.
 type accepts struct {
-	up, down ramp // down works on −x
-	known    bool
+	low, high       float64 // core of comfort
+	tolLow, tolHigh float64
+	inside, beyond  float64 // hazard of each squared unit of the parameter from the core, beyond the tolerated edge
+	known           bool
 }
 
 // acceptsAt reads a water range at one end of the uncertainty of its edges: wider
-// at the kinder end, narrower at the harsher. The strip between preferred and
-// tolerated edge has at least its minimal width.
-func acceptsAt(w species.WaterRange, p species.Parameter, e end) accepts {
+// at the kinder end, narrower at the harsher.
+func (m *Model) acceptsAt(sp *species.Species, p species.Parameter, e end) accepts {
+	w := sp.Water[p]
 	if !w.Known() {
 		return accepts{}
 	}
-	inwards := waterSwing[p] - waterEdge[p]*float64(int(typical)-int(e))
-	side := func(pref, tol float64) ramp {
-		return ramp{pref - inwards, max(tol, pref+minMargin[p]) - inwards, waterScale[p]}
+	wider := waterEdge[p] * float64(int(typical)-int(e))
+	mid, half := (w.Preferred.Low+w.Preferred.High)/2, m.w.Core[p]*(w.Preferred.High-w.Preferred.Low)/2
+	unit := waterUnit[p] * math.Pow(max((w.Preferred.High-w.Preferred.Low)/2, leastHalf[p])/usualHalf[p], m.w.RangeEases)
+	half = max(0, half+wider)
+	hardy := m.hardiness(sp)
+	a := accepts{
+		low: mid - half, high: mid + half, tolLow: w.Tolerated.Low - wider, tolHigh: w.Tolerated.High + wider,
+		inside: 2 * hardy * m.w.Water[p] / (unit * unit),
+		beyond: 2 * hardy * m.w.outside(p) / (outsideUnit[p] * outsideUnit[p]),
+		known:  true,
 	}
-	a := accepts{up: side(w.Preferred.High, w.Tolerated.High), down: side(-w.Preferred.Low, -w.Tolerated.Low), known: true}
-	if floor := physicalFloor[p]; w.Tolerated.Low <= floor {
-		// Softer or fresher than nothing there is not: no limit on that side, and the
-		// softest water of all is never too much.
-		a.down = ramp{math.Inf(1), math.Inf(1), 1}
-		a.up.pref = max(a.up.pref, floor)
-		a.up.tol = max(a.up.tol, a.up.pref+minMargin[p])
+	a.tolLow, a.tolHigh = min(a.tolLow, a.low), max(a.tolHigh, a.high)
+	if w.Tolerated.Low <= physicalFloor[p] {
+		a.low, a.tolLow = math.Inf(-1), math.Inf(-1)
+		a.high, a.tolHigh = max(a.high, physicalFloor[p]), max(a.tolHigh, physicalFloor[p])
 	}
 	return a
 }
 
-// physicalFloor is the least value a parameter can have.
-var physicalFloor = [species.NumParameters]float64{math.Inf(-1), math.Inf(-1), 0, 0}
+// The upper preferred temperatures in °C between which a kind goes from one of cool water to
+// one that needs no cool season, and the lower ones between which it comes to need warmth.
+const (
+	coolUpTo, coolNoMore     = 22.5, 25.5
+	warmNotBelow, warmSurely = 20.5, 23.5
+)
 
-// stress is how hard x is on the species, swings included: 0 well inside the preferred
-// range, 1 where the swing reaches the tolerated edge.
-func (w *accepts) stress(x float64) float64 { return max(w.up.at(x), w.down.at(-x)) }
-
-// compromise is the water value at which the worse-off of the two is least
-// stressed, and that stress. Stress from above rises with x and stress from below
-// falls, so the least worst stress is the largest crossing of a rising with a falling
-// ramp; where none cross, the middle of the common comfort suits both.
-func compromise(a, b *accepts) (x, stress float64) {
-	high, low := min(a.up.pref, b.up.pref), max(-a.down.pref, -b.down.pref)
-	if low <= high {
-		if math.IsInf(low, -1) {
-			return max(high/2, 0), 0
-		}
-		return (low + high) / 2, 0
+// seasons are how far a kind misses a cool season in a heated tank, and how far it needs the
+// heat, 0 to 1.
+func (m *Model) seasons(sp *species.Species) (cool, warm float64) {
+	w := sp.Water[species.Temperature]
+	if !w.Known() {
+		return 0, 0
 	}
-	for _, up := range [2]*ramp{&a.up, &b.up} {
-		for _, down := range [2]*ramp{&a.down, &b.down} {
-			if at, s := crossing(up, down); s > stress {
-				x, stress = at, s
-			}
-		}
-	}
-	return x, stress
+	cool = clamp((coolNoMore-w.Preferred.High)/(coolNoMore-coolUpTo), 0, 1)
+	warm = clamp((w.Preferred.Low-warmNotBelow)/(warmSurely-warmNotBelow), 0, 1)
+	return m.hardiness(sp) * cool, warm
 }
 
-// crossing is where a rising ramp meets a falling one, and the stress there; 0 when
-// they leave a gap of comfort between them.
-func crossing(up, down *ramp) (x, stress float64) {
-	from, to := up.pref, -down.pref
-	if from >= to {
-		return from, 0
+// hardiness is the share of bad water that a kind feels, 0 to 1.
+func (m *Model) hardiness(sp *species.Species) float64 {
+	share := 1.0
+	if sp.BodyForm.Shelled() {
+		share *= m.w.ShellHardy
 	}
-	corners := [3]float64{min(up.tol, -down.tol), max(up.tol, -down.tol), to}
-	gap := func(x float64) float64 { return up.at(x) - down.at(-x) }
-	gFrom := gap(from)
-	for _, c := range corners {
-		c = clamp(c, from, to)
-		g := gap(c)
-		if g >= 0 {
-			if g > gFrom {
-				from += (c - from) * -gFrom / (g - gFrom)
+	if sp.Available == species.EveryShop {
+		share *= m.w.ShopHardy
+	}
+	return share
+}
+
+// stress is the hazard of living at x.
+func (w *accepts) stress(x float64) float64 {
+	in, out := max(0, w.low-x, x-w.high), max(0, w.tolLow-x, x-w.tolHigh)
+	return w.inside*in*in + w.beyond*out*out
+}
+
+// slope is the derivative of stress.
+func (w *accepts) slope(x float64) float64 {
+	return 2 * (w.inside*(max(0, x-w.high)-max(0, w.low-x)) + w.beyond*(max(0, x-w.tolHigh)-max(0, w.tolLow-x)))
+}
+
+// compromise is the value at which the stress of the two together is least, and that
+// stress.
+func compromise(a, b *accepts) (x, stress float64) {
+	if a.low > b.high {
+		a, b = b, a
+	}
+	if a.high >= b.low {
+		return middle(max(a.low, b.low), min(a.high, b.high)), 0
+	}
+	x = (a.inside*a.high + b.inside*b.low) / (a.inside + b.inside)
+	if x > a.tolHigh || x < b.tolLow {
+		x = least([]*accepts{a, b}, a.high, b.low)
+	}
+	return x, a.stress(x) + b.stress(x)
+}
+
+// middle of a range that may be open below.
+func middle(low, high float64) float64 {
+	if math.IsInf(low, -1) {
+		return max(high/2, 0)
+	}
+	return (low + high) / 2
+}
+
+// least is the value between from and to at which the stress of all together is least: the
+// slope rises in straight pieces between the edges of the ranges.
+func least(list []*accepts, from, to float64) float64 {
+	edges := []float64{from, to}
+	for _, w := range list {
+		for _, x := range [...]float64{w.low, w.high, w.tolLow, w.tolHigh} {
+			if from < x && x < to {
+				edges = append(edges, x)
 			}
-			break
 		}
-		from, gFrom = c, g
 	}
-	return from, max(up.at(from), down.at(-from))
+	slices.Sort(edges)
+	slope := func(x float64) (s float64) {
+		for _, w := range list {
+			s += w.slope(x)
+		}
+		return s
+	}
+	before := slope(from)
+	for i := 1; i < len(edges); i++ {
+		after := slope(edges[i])
+		if after >= 0 {
+			if after-before <= 0 {
+				return edges[i]
+			}
+			return edges[i-1] + (edges[i]-edges[i-1])*-before/(after-before)
+		}
+		before = after
+	}
+	return to
+}
+
+// BestWater is the value of one parameter at which the stress of several lines together is
+// least, and that stress; ok is false where none of them has the range on record. For two
+// lines it is the best point of their pairing.
+func BestWater(list []*Profile, p species.Parameter) (best, stress float64, ok bool) {
+	var known []*accepts
+	low, high := math.Inf(-1), math.Inf(1)
+	for _, l := range list {
+		if w := &l.water[typical][p]; w.known {
+			known = append(known, w)
+			low, high = max(low, w.low), min(high, w.high)
+		}
+	}
+	switch {
+	case len(known) == 0:
+		return 0, 0, false
+	case low <= high:
+		return middle(low, high), 0, true
+	}
+	best = least(known, high, low)
+	for _, w := range known {
+		stress += w.stress(best)
+	}
+	return best, stress, true
 }
 
 // paramStress is the stress that one parameter puts on each of the two: at the reading
-// where one is given, else at the best compromise, where both count as stressed as the
-// worse-off.
+// where one is given, else at their best common value.
 func paramStress(a, b *Profile, c *Conditions, p species.Parameter, e end) (onA, onB float64) {
 	wa, wb := &a.water[e][p], &b.water[e][p]
-	if r := c.Reading[p]; r.Known {
+	if r := &c.Reading[p]; r.Known {
 		return stressIfKnown(wa, r.Value, e), stressIfKnown(wb, r.Value, e)
 	}
 	if !wa.known || !wb.known {
 		return unknownStress(e), unknownStress(e)
 	}
-	_, s := compromise(wa, wb)
-	return s, s
-}
-
-// worstStress is the stress of the worse-off of the two.
-func worstStress(a, b *Profile, c *Conditions, p species.Parameter, e end) float64 {
-	onA, onB := paramStress(a, b, c, p, e)
-	return max(onA, onB)
+	if wa.low <= wb.high && wb.low <= wa.high {
+		return 0, 0
+	}
+	x, _ := compromise(wa, wb)
+	return wa.stress(x), wb.stress(x)
 }
 
 func stressIfKnown(w *accepts, x float64, e end) float64 {
@@ -132,45 +267,29 @@ func stressIfKnown(w *accepts, x float64, e end) float64 {
 	return w.stress(x)
 }
 
-// unknownStress is the stress of a parameter whose range is not recorded: none, but
-// as bad as the tolerated edge at the harsher end.
+// unknownEdge is the stress of a parameter whose range is not recorded, at the harsher end.
+const unknownEdge = 0.3
+
 func unknownStress(e end) float64 {
 	if e == harsher {
-		return 1
+		return unknownEdge
 	}
 	return 0
 }
 
 // waterHazard is the hazard of sharing one body of water: what it does to each of the
 // two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
-// of them counts once; a kind among its own counts once too. Where neither is at its
-// best, the stress of the better-off counts besides: no change of that water helps both,
-// so they live with it for good.
+// of them counts once; a kind among its own counts once too.
 func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
 	tA, tB := paramStress(a, b, c, species.Temperature, e)
 	acidA, acidB := paramStress(a, b, c, species.PH, e)
 	hardA, hardB := paramStress(a, b, c, species.Hardness, e)
 	saltA, saltB := paramStress(a, b, c, species.Salinity, e)
-	onA := m.stressHazard(tA) + m.stressHazard(max(acidA, hardA)) + m.stressHazard(saltA)
-	onB := m.stressHazard(tB) + m.stressHazard(max(acidB, hardB)) + m.stressHazard(saltB)
 	if OneKind(a.Species, b.Species) {
-		return max(onA, onB)
+		return max(tA+max(acidA, hardA)+saltA, tB+max(acidB, hardB)+saltB)
 	}
-	t, minerals, salt := min(tA, tB), min(max(acidA, hardA), max(acidB, hardB)), min(saltA, saltB)
-	return onA + onB + m.w.WaterStress*apartGain*(felt(t)+felt(minerals)+felt(salt))
-}
-
-// felt is the part of a stress borne for good that tells: a degree between two preferred
-// ranges is no conflict.
-func felt(s float64) float64 { return max(0, s-apartFrom) }
-
-// stressHazard is what a stress does to one fish: little up to the edge of what it lives
-// with for years, mounting at once beyond it.
-func (m *Model) stressHazard(s float64) float64 {
-	if s <= 0 {
-		return 0
-	}
-	return m.w.WaterStress*s*s + outsideHazard*max(0, s-1)
+	season := m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
+	return season + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,
@@ -180,11 +299,12 @@ type Window struct {
 	Tolerated   species.Range
 	Preferred   species.Range
 	PreferredOK bool
-	Best        float64 // the value at which the worse-off is least stressed
+	Best        float64 // the value at which the two together are least stressed
 }
 
 // SharedWater is the common window of all parameters recorded for both, or ok =
-// false with the first parameter whose tolerated ranges are apart.
+// false with the first parameter whose tolerated ranges are apart. It leaves Best to
+// [Model.Explain], which knows the lines.
 func SharedWater(a, b *species.Species) (windows []Window, ruledOut species.Parameter, ok bool) {
 	ok = true
 	for p := range species.Parameter(species.NumParameters) {
@@ -198,13 +318,20 @@ func SharedWater(a, b *species.Species) (windows []Window, ruledOut species.Para
 		}
 		win := Window{Parameter: p, Tolerated: common}
 		win.Preferred, win.PreferredOK = wa.Preferred.Intersect(wb.Preferred)
-		ra, rb := acceptsAt(wa, p, typical), acceptsAt(wb, p, typical)
-		best, _ := compromise(&ra, &rb)
-		win.Best = best
-		if meet {
-			win.Best = clamp(best, common.Low, common.High)
-		}
 		windows = append(windows, win)
+	}
+	return windows, ruledOut, ok
+}
+
+// sharedWater is [SharedWater] with the best values for the two lines.
+func sharedWater(a, b *Profile) (windows []Window, ruledOut species.Parameter, ok bool) {
+	windows, ruledOut, ok = SharedWater(a.Species, b.Species)
+	for i := range windows {
+		w := &windows[i]
+		w.Best, _ = compromise(&a.water[typical][w.Parameter], &b.water[typical][w.Parameter])
+		if w.Tolerated.Low <= w.Tolerated.High {
+			w.Best = clamp(w.Best, w.Tolerated.Low, w.Tolerated.High)
+		}
 	}
 	return windows, ruledOut, ok
 }

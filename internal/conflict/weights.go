@@ -5,32 +5,95 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
+
+	"commensal/internal/species"
 )
 
 // Weights are the free numbers of the model: the only ones that calibration may
-// move. All else is fixed in constants.go. Each is described in [WeightSpecs].
+// move. All else is fixed, in the file of its factor. Each is described in [WeightSpecs].
 type Weights struct {
 	// Version names the fit; it is part of the model version of every answer.
 	Version string `json:"version"`
 
-	Predation      float64 `json:"predation"`
-	AppetitePower  float64 `json:"appetite_power"`
-	PreyShift      float64 `json:"prey_shift"`
-	Piecemeal      float64 `json:"piecemeal"`
-	Pressure       float64 `json:"pressure"`
-	PressurePower  float64 `json:"pressure_power"`
-	EdgeSteepness  float64 `json:"edge_steepness"`
-	Hardiness      float64 `json:"hardiness"`
-	Rivalry        float64 `json:"rivalry"`
-	OwnKind        float64 `json:"own_kind"`
-	Nipping        float64 `json:"nipping"`
-	WaterStress    float64 `json:"water_stress"`
-	ZoneFloor      float64 `json:"zone_floor"`
-	RoomPower      float64 `json:"room_power"`
-	FeedingRace    float64 `json:"feeding_race"`
-	DietClash      float64 `json:"diet_clash"`
+	Predation       float64 `json:"predation"`
+	AppetitePower   float64 `json:"appetite_power"`
+	TakeSteepness   float64 `json:"take_steepness"`
+	TakeBeyond      float64 `json:"take_beyond"`
+	GapeShare       float64 `json:"gape_share"`
+	DepthWeight     float64 `json:"depth_weight"`
+	ReachAmbush     float64 `json:"reach_ambush"`
+	ReachChase      float64 `json:"reach_chase"`
+	ReachSeize      float64 `json:"reach_seize"`
+	ReachProwl      float64 `json:"reach_prowl"`
+	ReachSuck       float64 `json:"reach_suck"`
+	ReachSift       float64 `json:"reach_sift"`
+	ReachOther      float64 `json:"reach_other"`
+	Mishap          float64 `json:"mishap"`
+	MishapLength    float64 `json:"mishap_length"`
+	MishapSteepness float64 `json:"mishap_steepness"`
+	Piecemeal       float64 `json:"piecemeal"`
+	ArmourDeters    float64 `json:"armour_deters"`
+	ArmourPower     float64 `json:"armour_power"`
+
+	ShellSpares float64 `json:"shell_spares"`
+	ShellCrush  float64 `json:"shell_crush"`
+	PickApart   float64 `json:"pick_apart"`
+	PickLength  float64 `json:"pick_length"`
+	ClawGrip    float64 `json:"claw_grip"`
+	ClawReach   float64 `json:"claw_reach"`
+
+	Pressure      float64 `json:"pressure"`
+	PressurePower float64 `json:"pressure_power"`
+	EdgeSteepness float64 `json:"edge_steepness"`
+	Hardiness     float64 `json:"hardiness"`
+	SlowWeight    float64 `json:"slow_weight"`
+	Restless      float64 `json:"restless"`
+	Company       float64 `json:"company"`
+	GrazerSpared  float64 `json:"grazer_spared"`
+	ArmourShields float64 `json:"armour_shields"`
+	FuryCows      float64 `json:"fury_cows"`
+	FuryPierces   float64 `json:"fury_pierces"`
+	ShoalBears    float64 `json:"shoal_bears"`
+	Rivalry       float64 `json:"rivalry"`
+	RivalPower    float64 `json:"rival_power"`
+	LikeShape     float64 `json:"like_shape"`
+	LikeColour    float64 `json:"like_colour"`
+	OwnKind       float64 `json:"own_kind"`
+	Mistaken      float64 `json:"mistaken"`
+
+	Nipping      float64 `json:"nipping"`
+	NipPower     float64 `json:"nip_power"`
+	NipAny       float64 `json:"nip_any"`
+	NipSlow      float64 `json:"nip_slow"`
+	NipSpineless float64 `json:"nip_spineless"`
+
+	FeedingRace float64 `json:"feeding_race"`
+	RaceFloor   float64 `json:"race_floor"`
+	Bustle      float64 `json:"bustle"`
+	BustleFrom  float64 `json:"bustle_from"`
+	DietClash   float64 `json:"diet_clash"`
+	Starving    float64 `json:"starving"`
+
 	BroodGuarding  float64 `json:"brood_guarding"`
 	HybridCrossing float64 `json:"hybrid_crossing"`
+
+	// Water, Core and Outside are in the order of the water parameters; Outside has those of
+	// temperature and pH alone.
+	Water      [species.NumParameters]float64 `json:"water"`
+	Core       [species.NumParameters]float64 `json:"core"`
+	Outside    [2]float64                     `json:"outside"`
+	Season     float64                        `json:"season"`
+	RangeEases float64                        `json:"range_eases"`
+	ShellHardy float64                        `json:"shell_hardy"`
+	ShopHardy  float64                        `json:"shop_hardy"`
+
+	ZoneFloor   float64 `json:"zone_floor"`
+	Giant       float64 `json:"giant"`
+	Land        float64 `json:"land"`
+	RoomPower   float64 `json:"room_power"`
+	CoverEffect float64 `json:"cover_effect"`
+	Cramped     float64 `json:"cramped"`
 }
 
 // WeightSpec describes one weight: what it means, which way it pushes, where the
@@ -42,31 +105,13 @@ type WeightSpec struct {
 	At              func(*Weights) *float64
 }
 
-// WeightSpecs lists the weights in a fixed order. Starting values are common
+// WeightSpecs lists the weights in a fixed order, factor by factor. Starting values are common
 // practice put into numbers, no source; fitted values are calibrated on the
 // development judgements. A hazard of 0.29, 0.69 and 1.39 alone reaches moderate,
 // high and severe. Raising a weight raises scores unless its meaning says
 // otherwise.
-var WeightSpecs = []WeightSpec{
-	{"predation", "hazard when a keen predator meets prey that surely fits its mouth", 3, 1.8, 5, func(w *Weights) *float64 { return &w.Predation }},
-	{"appetite_power", "exponent on readiness to take fish; lower trusts the half-hearted less", 0.7, 0.35, 1.3, func(w *Weights) *float64 { return &w.AppetitePower }},
-	{"prey_shift", "factor on every catalogued prey limit and gape", 1, 0.7, 1.4, func(w *Weights) *float64 { return &w.PreyShift }},
-	{"piecemeal", "hazard of a constant biter that lives on fish, for fish of any size", 1.5, 0.3, 3, func(w *Weights) *float64 { return &w.Piecemeal }},
-	{"pressure", "hazard of full aggression against a far smaller, defenceless fish", 4, 1, 9, func(w *Weights) *float64 { return &w.Pressure }},
-	{"pressure_power", "exponent of the curve of the aggression grade; higher spares mild fish", 2, 1.7, 3.5, func(w *Weights) *float64 { return &w.PressurePower }},
-	{"edge_steepness", "slope of the size edge over ln(length ratio); higher presses the smaller and spares the larger", 1.5, 0.5, 4, func(w *Weights) *float64 { return &w.EdgeSteepness }},
-	{"hardiness", "share of the pressure that even a bold, quick fish feels", 0.35, 0.05, 0.9, func(w *Weights) *float64 { return &w.Hardiness }},
-	{"rivalry", "hazard between two fully intolerant look-alikes of different species", 2.5, 0.3, 6, func(w *Weights) *float64 { return &w.Rivalry }},
-	{"own_kind", "hazard within one species that kills its own kind", 2, 0.8, 4, func(w *Weights) *float64 { return &w.OwnKind }},
-	{"nipping", "hazard of a constant nipper on veiled or helpless fish", 2, 0.5, 5, func(w *Weights) *float64 { return &w.Nipping }},
-	{"water_stress", "hazard, for each of the two, of living at the edge of the tolerated range", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.WaterStress }},
-	{"zone_floor", "share of aggression and feeding that reaches across zones", 0.4, 0.15, 0.9, func(w *Weights) *float64 { return &w.ZoneFloor }},
-	{"room_power", "exponent on crowding; higher makes room matter more", 0.3, 0.05, 0.8, func(w *Weights) *float64 { return &w.RoomPower }},
-	{"feeding_race", "hazard of one that gets nothing at the same table", 2, 0.8, 4, func(w *Weights) *float64 { return &w.FeedingRace }},
-	{"diet_clash", "hazard of feeding a greedy grazer and a carnivore at the same table; a small thing by itself", 0.4, 0.1, 0.8, func(w *Weights) *float64 { return &w.DietClash }},
-	{"brood_guarding", "hazard of a fierce parent for a defenceless neighbour", 0.5, 0.05, 2, func(w *Weights) *float64 { return &w.BroodGuarding }},
-	{"hybrid_crossing", "hazard of two species that cross and whose young come up, just moderate by itself", 0.3, 0.29, 0.35, func(w *Weights) *float64 { return &w.HybridCrossing }},
-}
+var WeightSpecs = slices.Concat(predationWeights, invertebrateWeights, temperamentWeights, nippingWeights,
+	feedingWeights, breedingWeights, waterWeights, zoneWeights, spaceWeights)
 
 //go:embed weights.json
 var embeddedWeights []byte

@@ -1,14 +1,20 @@
 package conflict
 
 import (
+	"maps"
 	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"commensal/internal/species"
 )
 
 // SummaryLimit is the greatest length of a summary, in characters.
 const SummaryLimit = 140
+
+// shortestName is how far a name is shortened at most, in characters.
+const shortestName = 8
 
 // language is one language's table: sentences by statement code, and words.
 type language struct {
@@ -30,9 +36,10 @@ type Words struct {
 func English(us bool) Words { return Words{lang: &english, US: us} }
 
 // Sentence is the statement as a sentence with its numbers and units.
-func (w Words) Sentence(s Statement) string {
-	return w.fill(w.lang.sentences[s.Code], s, w.name(s.Actor), w.name(s.Other))
-}
+func (w Words) Sentence(s Statement) string { return w.Fill(w.lang.sentences[s.Code], s) }
+
+// Say is [Words.Sentence] for a statement that may concern one species or none.
+func (w Words) Say(s Statement) string { return w.Fill(w.lang.sentences[s.Code], s) }
 
 // Level is the level's word for people.
 func (w Words) Level(l Level) string { return w.lang.levels[l] }
@@ -40,16 +47,38 @@ func (w Words) Level(l Level) string { return w.lang.levels[l] }
 // Summary is the one sentence that says it all, at most [SummaryLimit] characters.
 // Where the vernacular names are too long for that, they are shortened.
 func (w Words) Summary(p *Pairing) string {
-	s := p.Summary
-	actor, other := w.name(s.Actor), w.name(s.Other)
-	room := SummaryLimit
-	for {
-		text := w.lang.lead[p.Score.Level] + ": " + w.fill(w.lang.sentences[s.Code], s, clip(actor, room), clip(other, room))
-		if utf8.RuneCountInString(text) <= SummaryLimit || room <= 8 {
-			return text
-		}
-		room = min(room, max(utf8.RuneCountInString(actor), utf8.RuneCountInString(other))) - 4
+	lead := w.lang.lead[p.Score.Level] + ": "
+	text := w.FillShort(w.lang.sentences[p.Summary.Code], p.Summary, SummaryLimit-utf8.RuneCountInString(lead))
+	return lead + text
+}
+
+// Short is [Words.Say] in at most limit characters, see [Words.FillShort].
+func (w Words) Short(s Statement, limit int) string {
+	return w.FillShort(w.lang.sentences[s.Code], s, limit)
+}
+
+// Fill writes a template that is not in the table with the values of a statement.
+func (w Words) Fill(template string, s Statement) string { return w.fill(template, s, math.MaxInt) }
+
+// FillShort is [Words.Fill] in at most limit characters where shortening the
+// names, down to eight characters each, can achieve that.
+func (w Words) FillShort(template string, s Statement, limit int) string {
+	text := w.fill(template, s, math.MaxInt)
+	for room := longest(s); utf8.RuneCountInString(text) > limit && room > shortestName; room -= 2 {
+		text = w.fill(template, s, max(room, shortestName))
 	}
+	return text
+}
+
+// longest is the length of the longer name of a statement.
+func longest(s Statement) int {
+	n := 0
+	for _, sp := range []*species.Species{s.Actor, s.Other} {
+		if sp != nil {
+			n = max(n, utf8.RuneCountInString(species.Plural(sp.VernacularName("en"))))
+		}
+	}
+	return n
 }
 
 // clip shortens a name to at most n characters.
@@ -60,16 +89,27 @@ func clip(name string, n int) string {
 	return strings.TrimRight(string([]rune(name)[:n-1]), " ") + "…"
 }
 
-func (w Words) name(sp nameable) string {
-	return sp.VernacularName(w.lang.tag)
+// Table holds sentences and words that another package adds to a language.
+type Table struct {
+	Sentences map[Code]string
+	Words     map[WordCode]string
 }
 
-// nameable is a species as far as sentences need it.
-type nameable interface{ VernacularName(language string) string }
+// With is the same language with another package's table added, whose entries win.
+// It copies the tables: call it once, not for every answer.
+func (w Words) With(t Table) Words {
+	lang := *w.lang
+	lang.sentences = maps.Clone(lang.sentences)
+	maps.Copy(lang.sentences, t.Sentences)
+	lang.words = maps.Clone(lang.words)
+	maps.Copy(lang.words, t.Words)
+	w.lang = &lang
+	return w
+}
 
 // fill replaces the names in braces. A name the statement does not carry stays
 // visible in braces, so that a slip in a table shows in the tests.
-func (w Words) fill(template string, s Statement, actor, other string) string {
+func (w Words) fill(template string, s Statement, room int) string {
 	var b strings.Builder
 	b.Grow(len(template) + 96)
 	for {
@@ -81,31 +121,93 @@ func (w Words) fill(template string, s Statement, actor, other string) string {
 		b.WriteString(template[:open])
 		rest := template[open:]
 		end := strings.IndexByte(rest, '}')
-		w.put(&b, rest[1:end], s, actor, other)
+		w.put(&b, rest[1:end], &s, room)
 		template = rest[end+1:]
 	}
 }
 
-func (w Words) put(b *strings.Builder, key string, s Statement, actor, other string) {
-	switch key {
-	case "actor":
-		b.WriteString(actor)
-		return
-	case "other":
-		b.WriteString(other)
+func (w Words) put(b *strings.Builder, key string, s *Statement, room int) {
+	if name, ok := w.name(key, s); ok {
+		b.WriteString(clip(name, room))
 		return
 	}
 	if i := int(key[0] - '0'); len(key) == 1 && i >= 0 && i < len(s.Words) {
 		b.WriteString(w.lang.words[s.Words[i]])
 		return
 	}
-	for _, e := range s.Evidence {
-		if e.Name == key {
-			w.value(b, e)
-			return
-		}
+	if low, high, ok := strings.Cut(key, ":"); ok {
+		w.between(b, s.value(low), s.value(high))
+		return
+	}
+	if e := s.value(key); e != nil {
+		w.value(b, *e)
+		return
 	}
 	b.WriteString("{" + key + "}")
+}
+
+// name is a kind as a sentence names it: {actor} and {other} as in a heading, {one} and {another}
+// as of one inside a sentence, {actors} and {others} as of many.
+func (w Words) name(key string, s *Statement) (name string, ok bool) {
+	var sp *species.Species
+	switch key {
+	case "actor", "one", "actors":
+		sp = s.Actor
+	case "other", "another", "others":
+		sp = s.Other
+	default:
+		return "", false
+	}
+	if sp == nil {
+		return "", true
+	}
+	name = sp.VernacularName(w.lang.tag)
+	switch key {
+	case "one", "another":
+		name = species.Spoken(name)
+	case "actors", "others":
+		name = species.Plural(species.Spoken(name))
+	}
+	return name, true
+}
+
+// value finds a value of the evidence by its name.
+func (s *Statement) value(name string) *Evidence {
+	for i := range s.Evidence {
+		if s.Evidence[i].Name == name {
+			return &s.Evidence[i]
+		}
+	}
+	return nil
+}
+
+// between writes a range, its unit once: "22 to 27 °C (72 to 81 °F)".
+func (w Words) between(b *strings.Builder, low, high *Evidence) {
+	if low == nil || high == nil {
+		b.WriteString("{range}")
+		return
+	}
+	to := " " + w.lang.words[WordTo] + " "
+	number(b, low.Value)
+	if shown(low.Value) != shown(high.Value) {
+		b.WriteString(to)
+		number(b, high.Value)
+	}
+	switch low.Unit {
+	case "C":
+		b.WriteString(" °C")
+		if w.US {
+			b.WriteString(" (" + fahrenheit(low.Value) + to + fahrenheit(high.Value) + " °F)")
+		}
+	case "dH":
+		b.WriteString(" °dH")
+	case "ppt":
+		b.WriteString(" ppt")
+	}
+}
+
+func fahrenheit(celsius float64) string {
+	return strconv.FormatFloat(math.Round(celsius*1.8+32), 'f', -1, 64)
 }
 
 // value writes one value with its unit, rounded as a person would say it.
@@ -130,9 +232,33 @@ func (w Words) value(b *strings.Builder, e Evidence) {
 		b.WriteString("%")
 	case "level":
 		b.WriteString(w.lang.levels[Level(e.Value)])
+	case "ratio":
+		w.females(b, e.Value)
 	default:
 		w.bulk(b, e)
 	}
+}
+
+// The words for numbers of females, and between numbers.
+const (
+	WordFemale  WordCode = "female"
+	WordFemales WordCode = "females"
+	WordOr      WordCode = "or"
+	WordTo      WordCode = "to"
+)
+
+// females writes a head count that need not be whole: "2 or 3 females".
+func (w Words) females(b *strings.Builder, n float64) {
+	low, high := math.Floor(n), math.Ceil(n)
+	b.WriteString(strconv.Itoa(int(low)))
+	if low != high {
+		b.WriteString(" " + w.lang.words[WordOr] + " " + strconv.Itoa(int(high)))
+	}
+	word := WordFemales
+	if high == 1 {
+		word = WordFemale
+	}
+	b.WriteString(" " + w.lang.words[word])
 }
 
 func (w Words) us(b *strings.Builder, v float64, unit string) {
@@ -157,4 +283,49 @@ func upperFirst(s string) string {
 		return string(s[0]-'a'+'A') + s[1:]
 	}
 	return s
+}
+
+// The words for spans of time, one and many.
+const (
+	WordHour   WordCode = "hour"
+	WordHours  WordCode = "hours"
+	WordMonth  WordCode = "month"
+	WordMonths WordCode = "months"
+	WordYear   WordCode = "year"
+	WordYears  WordCode = "years"
+)
+
+// bulk writes volumes, masses, rates and spans of time with their units; a unit that
+// people do not say aloud (a grade, a count) leaves the bare number.
+func (w Words) bulk(b *strings.Builder, e Evidence) {
+	start := b.Len()
+	number(b, e.Value)
+	one := b.String()[start:] == "1"
+	switch e.Unit {
+	case "L":
+		b.WriteString(" L")
+		w.us(b, e.Value/3.785411784, " US gal")
+	case "g":
+		b.WriteString(" g")
+		w.us(b, e.Value/28.349523125, " oz")
+	case "kg":
+		b.WriteString(" kg")
+		w.us(b, e.Value/0.45359237, " lb")
+	case "mg/L", "mg/h":
+		b.WriteString(" " + e.Unit)
+	case "h":
+		w.span(b, one, WordHour, WordHours)
+	case "month":
+		w.span(b, one, WordMonth, WordMonths)
+	case "year":
+		w.span(b, one, WordYear, WordYears)
+	}
+}
+
+func (w Words) span(b *strings.Builder, one bool, single, many WordCode) {
+	word := many
+	if one {
+		word = single
+	}
+	b.WriteString(" " + w.lang.words[word])
 }

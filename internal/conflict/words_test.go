@@ -49,8 +49,8 @@ func TestSentencesCarryTheNumbersThatDecide(t *testing.T) {
 		us   bool
 		want string
 	}{
-		{false, "Oscar at 32 cm swallows fish up to about 13 cm; Neon tetra at 3.5 cm is well inside what it swallows."},
-		{true, "Oscar at 32 cm (13 in) swallows fish up to about 13 cm (5 in); Neon tetra at 3.5 cm (1.4 in) is well inside what it swallows."},
+		{false, "Oscars of 32 cm swallow fish up to about 13 cm; neon tetras of 3.5 cm are small enough to swallow."},
+		{true, "Oscars of 32 cm (13 in) swallow fish up to about 13 cm (5 in); neon tetras of 3.5 cm (1.4 in) are small enough to swallow."},
 	} {
 		if got := English(c.us).Sentence(s); got != c.want {
 			t.Errorf("got  %q\nwant %q", got, c.want)

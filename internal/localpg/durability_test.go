@@ -9,6 +9,7 @@ import (
 	"commensal/db"
 	"commensal/internal/species"
 	"commensal/internal/store"
+	"commensal/internal/store/migration"
 )
 
 // The store promises that a load it has acknowledged survives a kill; this is
@@ -16,7 +17,7 @@ import (
 func TestAnAcknowledgedCatalogueSurvivesAKilledServer(t *testing.T) {
 	dir := readyDir(t)
 	s := start(t, Options{DataDir: dir})
-	if err := store.NewMigrator(s.DSN(), db.MigrationsFS()).Up(testContext(t)); err != nil {
+	if err := migration.New(s.DSN(), db.MigrationsFS()).Up(testContext(t)); err != nil {
 		t.Fatal(err)
 	}
 	want := species.Catalogue{Species: []*species.Species{{ID: "latimeria-chalumnae", ScientificName: "Latimeria chalumnae", Basis: species.Memory}}}

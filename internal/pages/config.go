@@ -18,19 +18,16 @@ type Config struct {
 	PublicURL string
 	// Now tells the date on a slip; time.Now where it is nil.
 	Now func() time.Time
-	// CacheBytes bounds the answers kept in memory; 0 is DefaultCacheBytes.
-	CacheBytes int
+	// Problems are the pages about types of problems, which /docs lists; they are not of this
+	// package.
+	Problems []Link
+	// CacheBytes bounds the answers kept in memory; 0 keeps none.
+	CacheBytes int64
 }
-
-// DefaultCacheBytes keeps a few thousand pages and pictures.
-const DefaultCacheBytes = 32 << 20
 
 func (c Config) withDefaults() Config {
 	if c.Now == nil {
 		c.Now = time.Now
-	}
-	if c.CacheBytes <= 0 {
-		c.CacheBytes = DefaultCacheBytes
 	}
 	return c
 }

@@ -51,6 +51,13 @@ func (q *request) docsIndex() *reply {
 		table.Rows = append(table.Rows, docsRow{Name: name, Path: "/docs/schemas/" + name})
 	}
 	body.Tables = append(body.Tables, table)
+	if len(q.cfg.Problems) > 0 {
+		problems := docsTable{Label: q.words.Say("docs.problems")}
+		for _, l := range q.cfg.Problems {
+			problems.Rows = append(problems.Rows, docsRow{Name: l.Label, Path: l.Path})
+		}
+		body.Tables = append(body.Tables, problems)
+	}
 	return q.docsFrame(&body, "/docs")
 }
 

@@ -20,9 +20,16 @@ type shareRow struct {
 	Tall            bool
 }
 
+// maxPosted is the longest path in bytes whose card is offered as text for a post, which
+// holds it several times over.
+const maxPosted = 400
+
 // shareRows are the ways to pass an answer on.
 func (q *request) shareRows(c *pictures.Card, path, frame, preview string) []shareRow {
 	post := q.postOf(c, path, preview)
+	if len(path) > maxPosted {
+		return []shareRow{{"link", q.words.Say("share.link"), q.origin + path, false}, {"embed", q.words.Say("share.embed"), q.frameCode(c, frame, pictures.CardWidth), true}}
+	}
 	return []shareRow{
 		{"link", q.words.Say("share.link"), q.origin + path, false},
 		{"markdown", q.words.Say("share.markdown"), post.Markdown(), true},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"commensal/internal/pages/pictures"
+	"commensal/internal/pages/words"
 )
 
 // The widths in CSS pixels in which pictures are drawn: for a card and for a page on the
@@ -37,8 +38,12 @@ func (q *request) figureFrom(width float64, path, query, name string, draw drawi
 	s := draw(width)
 	at := func(w float64) string { return pictureAt(path, query, name, ".svg", w) }
 	return &figure{Narrow: at(width), Middle: at(middleWidth), Wide: at(wideWidth),
-		W: int(width), H: int(math.Ceil(s.H)), Alt: strings.TrimSpace(s.Title + ". " + s.Desc)}
+		W: int(width), H: int(math.Ceil(s.H)), Alt: words.Clip(strings.TrimSpace(s.Title+". "+s.Desc), maxAlt)}
 }
+
+// maxAlt is the longest description of a picture in a page, in characters: what a long
+// list shows stands below the picture too, and the picture itself says all of it.
+const maxAlt = 900
 
 // pictureAt is the address of a picture; an empty name is the card, a width of 0 its own.
 func pictureAt(path, query, name, ext string, width float64) string {

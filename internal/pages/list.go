@@ -19,7 +19,7 @@ func (q *request) listAsked() *reply {
 // toList leads to the page of a list, unless its link would be too long.
 func (q *request) toList(l *links.List) *reply {
 	if len(l.Link()) > links.MaxLink || len(l.Residents)+len(l.Incoming) > links.MaxLines {
-		_, ask := q.settle(*l, []links.Fault{{Field: "list", What: "the list is too long", Fix: "ask about at most 40 kinds at once"}}, "/lists")
+		_, ask := q.settle(*l, []links.Fault{links.TooLong("")}, "/lists")
 		return ask
 	}
 	return redirect(l.Path())

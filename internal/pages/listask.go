@@ -23,7 +23,7 @@ func readListForm(query url.Values) (links.List, []links.Fault) {
 			lines, faults = append(lines, read...), append(faults, wrong...)
 		}
 		if len(lines) > links.MaxLines {
-			lines, faults = lines[:links.MaxLines], append(faults, links.Fault{Field: "list", What: "the list is too long", Fix: "ask about at most 40 kinds at once"})
+			lines, faults = lines[:links.MaxLines], append(faults, links.TooLong(""))
 		}
 		if i == 0 {
 			l.Residents = lines

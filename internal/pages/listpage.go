@@ -24,7 +24,7 @@ type listPage struct {
 	Lines           []link
 	Pairs           []pairRow
 	PairsMore       string
-	Cautions        []answers.Caution
+	Cautions        []cautionRow
 	Assumed         []string
 	Form            listForm
 	Share           []shareRow
@@ -41,16 +41,17 @@ type pairRow struct{ Path, Both, Level, Score, Sentence string }
 // should load.
 const (
 	gravest      = 3
-	maxProblems  = 24
-	maxPairRows  = 24
+	maxProblems  = 16
+	maxPairRows  = 16
 	maxListWords = 400
+	maxExplained = 4 // kinds to leave out, each with its reason
 )
 
 // listPage renders the page of a list.
 func (q *request) listPage(l *answers.List) *reply {
 	draw, path := q.listDrawings(l), l.Asked.Path()
 	body := listPage{
-		Heading: q.listTitle(l), Card: q.listCardView(l), Fixes: q.fixes(l), Leave: q.leave(l), Cautions: l.Cautions, Assumed: l.Assumed,
+		Heading: q.listTitle(l), Card: q.listCardView(l), Fixes: q.fixes(l), Leave: q.leave(l), Cautions: q.cautions(l.Cautions), Assumed: l.Assumed,
 		Scale: q.figure(path, "", "scale", draw["scale"]),
 		Form:  q.listFormOf(&l.Asked.Tank, q.basket(l.Asked.Residents), q.basket(l.Asked.Incoming)),
 	}
@@ -213,7 +214,14 @@ func (q *request) leave(l *answers.List) []string {
 	for _, set := range l.LeaveOut {
 		parts := make([]string, len(set))
 		for i, left := range set {
-			parts[i] = left.Kind.Name + ": " + left.Reason
+			parts[i] = left.Kind.Name
+			if len(set) <= maxExplained {
+				parts[i] += ": " + left.Reason
+			}
+		}
+		if len(set) > maxExplained {
+			out = append(out, q.words.Join(parts)+".")
+			break // of long sets one is enough
 		}
 		out = append(out, strings.Join(parts, " "))
 	}

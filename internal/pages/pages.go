@@ -3,7 +3,6 @@ package pages
 import (
 	"errors"
 	"net/http"
-	"regexp"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -64,7 +63,7 @@ func New(cfg Config) (*Pages, error) {
 		return nil, err
 	}
 	kept, err := otter.New(&otter.Options[string, *reply]{
-		MaximumWeight: uint64(cfg.CacheBytes),
+		MaximumWeight: uint64(max(cfg.CacheBytes, 1)), // with 1 nothing is light enough to stay
 		Weigher:       func(key string, r *reply) uint32 { return uint32(len(key) + r.weight()) },
 	})
 	if err != nil {
@@ -75,6 +74,9 @@ func New(cfg Config) (*Pages, error) {
 	p.route()
 	return p, nil
 }
+
+// CachedBytes is about what the kept answers take.
+func (p *Pages) CachedBytes() uint64 { return p.kept.WeightedSize() }
 
 // current is the core as of the present book, nil before the first one. What was kept
 // of an older book is let go.
@@ -147,7 +149,21 @@ func variant(r *http.Request) string {
 	return ""
 }
 
-var soundHost = regexp.MustCompile(`^[A-Za-z0-9.\-]{1,253}(:\d{1,5})?$|^\[[0-9a-fA-F:.]{2,45}\](:\d{1,5})?$`)
+// soundHost reports whether a Host may stand in a link: letters, digits, dots, hyphens,
+// colons and the brackets of an address.
+func soundHost(host string) bool {
+	for _, c := range []byte(host) {
+		switch {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '.', c == '-', c == ':', c == '[', c == ']':
+		default:
+			return false
+		}
+	}
+	return host != "" && len(host) <= maxHost
+}
+
+// maxHost is the longest name of a host with its port.
+const maxHost = 259
 
 // origin is scheme and host of links outside: as configured, else as asked.
 func (p *Pages) origin(r *http.Request) string {
@@ -158,7 +174,7 @@ func (p *Pages) origin(r *http.Request) string {
 	if r.TLS != nil {
 		scheme = "https://"
 	}
-	if !soundHost.MatchString(r.Host) {
+	if !soundHost(r.Host) {
 		return scheme + "localhost"
 	}
 	return scheme + r.Host

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"commensal/internal/conflict"
+	"commensal/internal/pages/links"
 	"commensal/internal/species"
 )
 
@@ -221,5 +222,44 @@ func TestLinksOutsideFollowTheRequestOnlyWhereNothingElseIsSaid(t *testing.T) {
 	r.Host = `evil"><script>`
 	if got := p.origin(r); got != "http://localhost" {
 		t.Errorf("a broken host gives %q", got)
+	}
+}
+
+// TestTheLongestListIsStillASmallPage asks about as many kinds as a link may hold.
+func TestTheLongestListIsStillASmallPage(t *testing.T) {
+	b, err := builtIn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for offset := range 3 {
+		for _, tank := range []string{"", "@200x60x60cm,25C,pH7,8dH,lid,mature,planted,sand", "@54L"} {
+			var l links.List
+			for i := range links.MaxLines {
+				l.Residents = append(l.Residents, links.Line{Count: 12, Name: string(b.Snapshot.At((i*39 + offset*7) % b.Snapshot.Len()).ID)})
+			}
+			l = l.Canonical()
+			path := l.Path() + tank
+			page := get(t, sharedPages(), path)
+			if page.StatusCode != http.StatusOK || page.ContentLength > 40<<10 {
+				t.Errorf("%s: %d, %d bytes", path, page.StatusCode, page.ContentLength)
+			}
+			if frame := get(t, sharedPages(), "/embed"+path); frame.StatusCode != http.StatusOK || frame.ContentLength > 15<<10 {
+				t.Errorf("/embed%s: %d, %d bytes", path, frame.StatusCode, frame.ContentLength)
+			}
+		}
+	}
+}
+
+// TestEverySpeciesHasASmallPage looks at the whole catalogue.
+func TestEverySpeciesHasASmallPage(t *testing.T) {
+	b, err := builtIn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i < b.Snapshot.Len(); i += 3 {
+		path := "/species/" + string(b.Snapshot.At(i).ID)
+		if r := get(t, sharedPages(), path); r.StatusCode != http.StatusOK || r.ContentLength > 40<<10 {
+			t.Errorf("%s: %d, %d bytes", path, r.StatusCode, r.ContentLength)
+		}
 	}
 }

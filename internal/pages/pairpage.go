@@ -26,7 +26,7 @@ type pairPage struct {
 	NoWater    string
 	Growth     *figure
 	GrowthLead string
-	Cautions   []answers.Caution
+	Cautions   []cautionRow
 	Assumed    []string
 	Form       pairForm
 	Links      []link
@@ -44,7 +44,7 @@ func (q *request) pairPage(p *answers.Pairing) *reply {
 		Card:     q.pairCardView(p),
 		Why:      q.figure(path, query, "why", draw["why"]),
 		Sure:     q.words.Say("pair.sure", "low", rounded(p.Low), "high", rounded(p.High)),
-		Cautions: p.Cautions, Assumed: q.assumed(p),
+		Cautions: q.cautions(p.Cautions), Assumed: q.assumed(p),
 		Form: q.pairFormOf(&p.Asked, q.typed(p.Kinds[0]), q.typed(p.Kinds[1])),
 	}
 	body.Form.Open = p.Asked.Query() != ""

@@ -60,8 +60,10 @@ type navLink struct {
 	Here        bool
 }
 
-// link is a link in a page.
-type link struct{ Path, Label string }
+// Link is a link in a page.
+type Link struct{ Path, Label string }
+
+type link = Link
 
 // page renders a page.
 func (q *request) page(name string, f frame) *reply {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"sync"
 )
 
 // request is one question with the core that answers it.
@@ -27,6 +28,21 @@ var Paths = []string{
 	"/reasons", "/reasons/{code}", "/docs", "/docs/operations/{name}", "/docs/schemas/{name}", "/counter", "/adopt", "/suggest", "/oembed",
 	"/embed/pairings/{first}/{second}", "/embed/lists/{list}", "/embed/species/{species}", "/assets/{file}", "/favicon.ico",
 }
+
+// Owns reports whether a request is for one of our addresses.
+func Owns(r *http.Request) bool {
+	_, pattern := owned().Handler(r)
+	return pattern != ""
+}
+
+// owned knows the addresses, and answers none.
+var owned = sync.OnceValue(func() *http.ServeMux {
+	mux := http.NewServeMux()
+	for _, pattern := range Paths {
+		mux.Handle(pattern, http.NotFoundHandler())
+	}
+	return mux
+})
 
 // route ties each pattern to what answers it.
 func (p *Pages) route() {

@@ -18,7 +18,7 @@ type speciesPage struct {
 	Picture             *figure
 	Glance              []labelled
 	Note                string
-	Cautions            []answers.Caution
+	Cautions            []cautionRow
 	Good, Poor          []link
 	Counts, Own         string
 	Form                pairForm
@@ -80,16 +80,9 @@ func (q *request) speciesDrawings(s *answers.Species) map[string]drawing {
 
 func (q *request) speciesPage(s *answers.Species) *reply {
 	path, draw := "/species/"+s.Kind.ID, q.speciesDrawings(s)
-	body := speciesPage{Heading: s.Kind.Name, Scientific: s.Kind.Scientific, Glance: q.glance(s), Note: s.Note, Cautions: s.Cautions,
+	body := speciesPage{Heading: s.Kind.Name, Scientific: s.Kind.Scientific, Glance: q.glance(s), Note: s.Note, Cautions: q.cautions(s.Cautions),
 		Picture: q.figure(path, "", "body", draw["body"]), Own: "/pairings/" + s.Kind.ID + "/" + s.Kind.ID,
 		Form: q.pairFormOf(&links.Pair{}, q.typed(s.Kind), ""), Traits: q.traitRows(s), Names: q.nameRows(s)}
-	if s.LegalNote != "" {
-		for i := range body.Cautions {
-			if body.Cautions[i].Code == string(species.Regulated) {
-				body.Cautions[i].Text = s.LegalNote
-			}
-		}
-	}
 	if s.Parent != nil {
 		body.Parent = &link{"/species/" + s.Parent.ID, q.words.Say("species.form", "parent", s.Parent.Name)}
 	}

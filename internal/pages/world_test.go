@@ -49,7 +49,7 @@ func newPages(t testing.TB, book func() *conflict.Book) *Pages {
 		}
 		book = func() *conflict.Book { return b }
 	}
-	p, err := New(Config{Book: book, Contract: commensal.Contract(), PublicURL: "https://fish.example", Now: func() time.Time { return theDay }})
+	p, err := New(Config{Book: book, CacheBytes: 32 << 20, Contract: commensal.Contract(), PublicURL: "https://fish.example", Now: func() time.Time { return theDay }})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +61,7 @@ var sharedPages = sync.OnceValue(func() *Pages {
 	if err != nil {
 		panic(err)
 	}
-	p, err := New(Config{Book: func() *conflict.Book { return b }, Contract: commensal.Contract(), PublicURL: "https://fish.example", Now: func() time.Time { return theDay }})
+	p, err := New(Config{Book: func() *conflict.Book { return b }, CacheBytes: 32 << 20, Contract: commensal.Contract(), PublicURL: "https://fish.example", Now: func() time.Time { return theDay }})
 	if err != nil {
 		panic(err)
 	}

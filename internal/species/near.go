@@ -123,3 +123,72 @@ func containsWords(key, name string) bool {
 	}
 	return false
 }
+
+// maxLabelNear is how many candidates are told for a label that is not known.
+const maxLabelNear = 12
+
+// nearLabel lists kinds with names like the words of a label, the best first, of no other kingdom
+// than the label names: no fish for an unknown snail.
+func (s *Snapshot) nearLabel(words []string) []Candidate {
+	found := hits{}
+	s.names.addNear(found, strings.Join(words, " "), 1)
+	for n := range words { // what the last words say by themselves is likelier than what merely looks alike
+		if heads := s.names.head(strings.Join(words[n:], " ")); len(heads) > 0 && labelWords[words[len(words)-1]] == 0 {
+			for order, c := range heads {
+				found.add(hit{c.species, scoreWithin, order, c.shown})
+			}
+			break
+		}
+	}
+	wanted := kingdomOf(words)
+	for i := range found {
+		if !wanted.holds(s.entries[i].BodyForm) {
+			delete(found, i)
+		}
+	}
+	return found.best(s, maxLabelNear)
+}
+
+// kingdom is what sort of animal a label says it is.
+type kingdom uint8
+
+const (
+	anyKingdom kingdom = iota
+	fishes
+	crustaceans
+	molluscs
+)
+
+// holds reports whether a body form belongs to it.
+func (k kingdom) holds(f BodyForm) bool {
+	switch k {
+	case fishes:
+		return !f.Invertebrate()
+	case crustaceans:
+		return f.Crustacean()
+	case molluscs:
+		return f.Shelled()
+	}
+	return true
+}
+
+// kingdomWords are nouns that tell the kingdom.
+var kingdomWords = map[string]kingdom{
+	"shrimp": crustaceans, "shrimps": crustaceans, "prawn": crustaceans, "crab": crustaceans, "crabs": crustaceans, "crayfish": crustaceans,
+	"lobster": crustaceans, "garnele": crustaceans, "garnelen": crustaceans, "crevette": crustaceans, "gamba": crustaceans, "camarao": crustaceans,
+	"snail": molluscs, "snails": molluscs, "nerite": molluscs, "clam": molluscs, "mussel": molluscs, "schnecke": molluscs, "schnecken": molluscs,
+	"escargot": molluscs, "caracol": molluscs,
+	"fish": fishes, "tetra": fishes, "barb": fishes, "danio": fishes, "rasbora": fishes, "cichlid": fishes, "loach": fishes, "cory": fishes,
+	"catfish": fishes, "pleco": fishes, "gourami": fishes, "betta": fishes, "goldfish": fishes, "guppy": fishes, "killifish": fishes,
+	"rainbowfish": fishes, "puffer": fishes, "goby": fishes, "eel": fishes, "tetras": fishes, "barbs": fishes, "cichlids": fishes,
+}
+
+// kingdomOf is the kingdom that the last telling word of a label names.
+func kingdomOf(words []string) kingdom {
+	for _, w := range slices.Backward(words) {
+		if k, ok := kingdomWords[w]; ok {
+			return k
+		}
+	}
+	return anyKingdom
+}

@@ -102,14 +102,14 @@ func (t *nameTable) lookup(name, key string) (claims []claim, ambiguous bool) {
 	return t.plural(key)
 }
 
-// exact finds the claims to a normal form; a trade word is always ambiguous.
+// exact finds the claims to a normal form; a trade word for several kinds is ambiguous.
 func (t *nameTable) exact(key string) (claims []claim, ambiguous bool) {
 	r, ok := t.byKey[key]
 	if !ok {
 		return nil, false
 	}
 	if g := t.records[r].group; g >= 0 {
-		return t.groups[g].claims(), true
+		return t.groups[g].claims(), len(t.groups[g].species) > 1
 	}
 	return t.records[r].claims, false
 }

@@ -182,6 +182,7 @@ const (
 	Bites        Caution = "bites"
 	Poisonous    Caution = "poisonous"    // toxic flesh or mucus
 	Regulated    Caution = "regulated"    // keeping, sale or transport is restricted in some places
+	Prohibited   Caution = "prohibited"   // keeping or sale is forbidden in many places
 	Invasive     Caution = "invasive"     // established outside its range; never release
 	Tankbuster   Caution = "outgrows"     // outgrows nearly every home tank
 	WildCaught   Caution = "wild_caught"  // mostly wild caught, often arrives weak or with parasites

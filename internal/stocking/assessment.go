@@ -25,7 +25,17 @@ type Assessment struct {
 	Load     *Load
 	future   *future // nil where no fish grow
 	Findings []Finding
-	Decision Decision
+	Decision Decision // whether they may join, or whether the tank is all right where nobody joins
+	// TankDecision is the state of the whole tank with everyone in it.
+	TankDecision Decision
+
+	// AtSale is set where the list is what somebody asks about, and not a part of it that a solver
+	// would put into a tank still to be chosen: where no tank is known, it is asked for.
+	AtSale bool
+	// Together is set where nobody asks who joins whom: the list is judged as if all lived there already.
+	Together bool
+	Region   string  // see [Stock]
+	Others   []Other // see [Stock]
 }
 
 // Resident is one canonical line made ready.
@@ -50,8 +60,9 @@ func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssess
 func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
 	lines := canonical(book, s.Lines)
 	j := &Assessment{
-		Book: book, Tank: s.Tank, Lines: make([]Resident, len(lines)),
+		Book: book, Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)),
 		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
+		Region: s.Region, Others: s.Others, AtSale: true,
 	}
 	for i := range lines {
 		r := &j.Lines[i]
@@ -115,7 +126,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: j.Lines, Ground: j.Ground}
+	return &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -138,6 +149,7 @@ func (j *Assessment) Finish() Decision {
 	j.future = nil
 	j.foresee()
 	j.Findings = j.find()
+	j.markExisting()
 	return j.Decide()
 }
 
@@ -186,7 +198,7 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Ground: j.Ground,
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])
@@ -200,7 +212,7 @@ func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
 // Part is the list with only some lines, in ascending order, in a tank, the fish prepared
 // as they stand in the whole list; not yet judged.
 func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: tank, Wanted: j.Wanted, Lines: make([]Resident, len(lines))}
+	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines))}
 	for at, i := range lines {
 		k.Lines[at] = j.Lines[i]
 		k.Ground += j.Lines[i].Ground
@@ -253,7 +265,7 @@ func (j *Assessment) Overloaded() bool {
 // PairsReach reports whether no judged pairing is above a decision.
 func (j *Assessment) PairsReach(target Decision) bool {
 	for i := range j.Pairs {
-		if j.DecisionFor(j.Pairs[i].Level) > target {
+		if j.DecisionOn(&j.Pairs[i]) > target {
 			return false
 		}
 	}

@@ -19,7 +19,7 @@ func (j *Assessment) Cautions() (out []conflict.CautionNote) {
 		}
 	}
 	out = j.choking(out)
-	if j.Tank.Volume() >= conflict.HeavyTankL {
+	if j.Tank.Volume() >= conflict.HeavyTankL && j.newTank() {
 		out = append(out, CautionNote(conflict.HeavyTank, nil))
 	}
 	return append(out, CautionNote(conflict.Guidance, nil))
@@ -47,7 +47,7 @@ func CautionNote(code species.Caution, sp *species.Species) conflict.CautionNote
 func isGrave(c species.Caution) bool {
 	switch c {
 	case species.Venomous, species.Electric, species.Bites, species.Poisonous, species.SharpSpines,
-		species.Regulated, species.Invasive:
+		species.Regulated, species.Invasive, species.Prohibited:
 		return true
 	}
 	return false

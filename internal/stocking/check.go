@@ -12,7 +12,11 @@ const DefaultWanted = conflict.Moderate
 
 // Check is a whole list, with or without a tank, judged.
 type Check struct {
+	// Decision answers the question: may the incoming fish join, or, where none are incoming, is this
+	// tank all right?
 	Decision Decision
+	// TankDecision is the state of the whole tank with everyone in it.
+	TankDecision Decision
 	// SpeciesDecision is the decision without any observed disposition; it differs
 	// from Decision only where a keeper's experience of single fish changed a level.
 	SpeciesDecision Decision
@@ -21,12 +25,14 @@ type Check struct {
 	// the answer is a position in it, and its Refs lead back to the caller's list.
 	Lines    []Line
 	Wanted   conflict.Level
-	Findings []Finding     // what matters most first
+	Findings []Finding     // what the rules found, the gravest first
+	Reasons  []Finding     // what is told: rules and pairings in one list, the gravest first
 	Pairings []ListPairing // worst first
 	Shared   SharedWater
 	Load     *Load // nil when nothing can be said
 	LeaveOut LeaveOut
 	Outlook  Outlook
+	Ask      []Question           // the one or two questions whose answers would matter most
 	Assumed  []conflict.Statement // what was taken for granted, each named
 	Cautions []conflict.CautionNote
 	Missing  []conflict.MissingTrait
@@ -35,20 +41,37 @@ type Check struct {
 // Finding is one explained statement about lines or about the tank.
 type Finding struct {
 	Severity Severity
-	Lines    []int // ascending positions in Check.Lines; empty for the tank itself
+	// Existing is set for what stood among the residents before, and is no worse for what joins.
+	Existing bool
+	// Postpones is set for advice that holds what joins, though nothing need be left out for it: a tank
+	// that was too full already is filled further, a new filter gets a crowd at once.
+	Postpones bool
+	Other     *Other // the line that is not judged, where that is what it is about
+	Lines     []int  // ascending positions in Check.Lines; empty for the tank itself
 	// Statement says what was found: its code, whom it concerns and the evidence.
 	Statement conflict.Statement
 	// Remedy is the least change that clears this finding; nil where none does.
 	Remedy *Change
+	// As is the finding's code where it is not its statement's, as for a pairing, whose Score it has.
+	As    Code
+	Score float64
+	Kinds []*species.Species // whom it is about, each once, where it is told
 }
 
 // Code is the finding's code.
-func (f *Finding) Code() Code { return f.Statement.Code }
+func (f *Finding) Code() Code {
+	if f.As != "" {
+		return f.As
+	}
+	return f.Statement.Code
+}
 
 // ListPairing is one pairing of the list. First = Second is a line among its own.
 type ListPairing struct {
 	First, Second int // positions in Check.Lines, First ≤ Second
 	Conditions    conflict.Conditions
+	Existing      bool // it stood among the residents before anyone joined
+	Meant         bool // a snail eater that joins pest snails
 	// Score has no shares: package conflict explains a pairing in full.
 	Score   conflict.Score
 	Summary conflict.Statement
@@ -59,9 +82,10 @@ type ListPairing struct {
 // Summary is the one sentence that says it all, before it becomes one.
 type Summary struct {
 	Decision Decision
-	// Main is what decides: the summary of the worst pairing or the first finding.
-	Main conflict.Statement
-	More int // further findings and pairings as grave as Main
+	// Main is what decides, and Reason the reason it is of; nil where nothing stands against it.
+	Main   conflict.Statement
+	Reason *Finding
+	More   int // further reasons that lead to the same decision
 	// Observed is set when a disposition changed a score.
 	Observed *Observed
 }
@@ -111,7 +135,7 @@ func Judge(book *conflict.Book, s Stock) (Check, error) {
 // check writes out a judged list.
 func (j *Assessment) check() Check {
 	c := Check{
-		Decision: j.Decision, SpeciesDecision: j.speciesDecision(), Wanted: j.Wanted,
+		Decision: j.Decision, TankDecision: j.TankDecision, SpeciesDecision: j.speciesDecision(), Wanted: j.Wanted,
 		Lines: make([]Line, len(j.Lines)), Findings: j.Findings,
 		Shared: j.SharedWater(), Load: j.Load, LeaveOut: j.leaveOut(), Outlook: j.outlook(),
 		Assumed: j.assumed(), Cautions: j.Cautions(), Missing: j.missing(),
@@ -119,8 +143,10 @@ func (j *Assessment) check() Check {
 	for i := range j.Lines {
 		c.Lines[i] = j.Lines[i].Line
 	}
+	c.Reasons = j.Told()
+	c.Ask = j.ask(c.Reasons)
 	c.Pairings = j.WorstFirst() // last: it moves the briefs that the rest refers to
-	c.Summary = j.Summary(c.Pairings)
+	c.Summary = j.Summary(c.Reasons)
 	return c
 }
 

@@ -8,18 +8,45 @@ import (
 // level, advise for advice or a pairing of at least moderate level, else proceed. It
 // only ever rises with what is found, so a further line never improves it.
 func (j *Assessment) Decide() Decision {
-	j.Decision = DecisionOf(j.Findings)
+	j.Decision, j.TankDecision = DecisionOf(j.Findings), Proceed
+	for i := range j.Findings {
+		j.TankDecision = max(j.TankDecision, j.Findings[i].Severity.decision())
+	}
 	for i := range j.Pairs {
-		j.Decision = max(j.Decision, j.DecisionFor(j.Pairs[i].Level))
+		j.Decision = max(j.Decision, j.DecisionOn(&j.Pairs[i]))
+		j.TankDecision = max(j.TankDecision, j.DecisionFor(j.Pairs[i].Level))
 	}
 	return j.Decision
+}
+
+// DecisionOn is what one pairing leads to. One that stood among the residents before never holds
+// those that join.
+func (j *Assessment) DecisionOn(p *Pair) Decision {
+	return discounted(j.DecisionFor(p.Level), p.Existing)
+}
+
+// DecisionOnListed is [Assessment.DecisionOn] for a pairing with words.
+func (j *Assessment) DecisionOnListed(p *ListPairing) Decision {
+	if p.Meant {
+		return Proceed
+	}
+	return discounted(j.DecisionFor(p.Score.Level), p.Existing)
+}
+
+// discounted is a decision that stood before anyone joined as it counts for those that join: a
+// hold is worth a word of advice, and what was advised before is known.
+func discounted(d Decision, existing bool) Decision {
+	if existing && d > Proceed {
+		return d - 1
+	}
+	return d
 }
 
 // speciesDecision is the decision with every disposition left aside.
 func (j *Assessment) speciesDecision() Decision {
 	d := j.speciesAhead()
 	for i := range j.Pairs {
-		d = max(d, j.DecisionFor(j.Pairs[i].SpeciesLevel))
+		d = max(d, discounted(j.DecisionFor(j.Pairs[i].SpeciesLevel), j.Pairs[i].Existing))
 	}
 	return d
 }
@@ -50,10 +77,18 @@ func (j *Assessment) DecisionFor(l conflict.Level) Decision {
 	return Proceed
 }
 
-// DecisionOf is what the findings lead to; they are sorted, the gravest first.
-func DecisionOf(findings []Finding) Decision {
-	if len(findings) == 0 {
-		return Proceed
+// DecisionOf is what the findings lead to.
+func DecisionOf(findings []Finding) (d Decision) {
+	for i := range findings {
+		d = max(d, discounted(findings[i].Severity.decision(), findings[i].Existing))
+		if findings[i].Postpones {
+			return Hold
+		}
 	}
-	return [...]Decision{Note: Proceed, Advice: Advise, Stop: Hold}[findings[0].Severity]
+	return d
+}
+
+// decision is what a finding of a severity leads to.
+func (s Severity) decision() Decision {
+	return [...]Decision{Note: Proceed, Advice: Advise, Stop: Hold}[s]
 }

@@ -19,6 +19,9 @@ type finder struct {
 func (j *Assessment) find() []Finding {
 	f := &finder{Assessment: j, out: make([]Finding, 0, 8+2*len(j.Lines))}
 	f.sharedWater()
+	f.kinds(f.law)
+	f.kinds(f.housing)
+	f.others()
 	f.kinds(f.readings)
 	f.kinds(f.swingsOf)
 	f.swings()
@@ -85,11 +88,20 @@ var zoneWord = [species.NumZones]conflict.WordCode{
 
 // FindInTank appends what is found about one species in its tank: readings, size and habits.
 func (j *Assessment) FindInTank(out []Finding, first int) []Finding {
-	f := finder{Assessment: j, out: out}
+	f := finder{Assessment: j, out: j.FindSale(out, first)}
 	f.readings(first)
 	f.tankSize(first)
 	f.keeping(first)
 	f.flow(first)
+	return f.out
+}
+
+// FindSale appends what is found about the sale of one species: the law, and the tank where none is
+// known.
+func (j *Assessment) FindSale(out []Finding, first int) []Finding {
+	f := finder{Assessment: j, out: out}
+	f.law(first)
+	f.housing(first)
 	return f.out
 }
 
@@ -135,6 +147,7 @@ const (
 	SexRatio           Code = "sex_ratio"
 	SexesWrong         Code = "sexes_wrong"
 	SexNotTold         Code = "sex_not_told_in_trade"
+	FryExpected        Code = "fry_expected"
 	TankTooShort       Code = "tank_too_short"
 	FootprintTooSmall  Code = "footprint_too_small"
 	TankTooLow         Code = "tank_too_low"
@@ -152,6 +165,16 @@ const (
 	PlantsEaten        Code = "plants_eaten"
 	LongCommitment     Code = "long_commitment"
 	Hybrids            Code = "hybrids"
+)
+
+// The findings about what must be known or allowed before a sale, and about lines that are not judged.
+const (
+	LawForbids      Code = "law_forbids"            // forbidden where the seller is
+	LawUnknown      Code = "law_unchecked"          // forbidden in many places
+	DangerousUnseen Code = "dangerous_without_tank" // endangers people, and no tank is known
+	GiantUnhoused   Code = "giant_without_tank"     // outgrows nearly every home tank, and none is known
+	TankAsked       Code = "tank_unknown"           // needs a roomy tank, and none is known
+	NameNotFound    Code = "name_not_found"         // set aside; the codes not_a_fish_* are of other goods
 )
 
 // The findings about the tank or the list as a whole.
@@ -177,6 +200,7 @@ const (
 const (
 	AssumedNoTank      Code = "assumed.no_tank"
 	AssumedFootprint   Code = "assumed.footprint"
+	AssumedShape       Code = "assumed.shape"
 	AssumedCover       Code = "assumed.cover"
 	AssumedWater       Code = "assumed.water"
 	AssumedTemperature Code = "assumed.temperature"
@@ -184,6 +208,7 @@ const (
 	AssumedSource      Code = "assumed.source_nitrate"
 	AssumedFood        Code = "assumed.food"
 	AssumedCount       Code = "assumed.count"
+	AssumedMood        Code = "assumed.disposition"
 )
 
 // Why a line is left out or stays in the way, where no pairing or finding says it.
@@ -197,4 +222,5 @@ const (
 const (
 	SummaryFine       Code = "summary.list_fine"
 	SummaryFineSingle Code = "summary.single_fine"
+	SummaryNothing    Code = "summary.nothing_judged"
 )

@@ -2,6 +2,7 @@ package stocking
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -26,16 +27,30 @@ func (f *finder) keeping(first int) {
 	f.cover(first)
 	r := &f.Lines[first]
 	if r.needs("sand") && f.Tank != nil && f.Tank.Substrate != "sand" {
-		severity := Advice
-		if f.Tank.Substrate == "" {
-			severity = Note
-		}
-		f.add(severity, SandNeeded, f.kindLines(first), f.NewChange(LaySand, -1))
+		f.add(Note, SandNeeded, f.kindLines(first), f.NewChange(LaySand, -1))
 	}
 	if r.needs("mature_tank") && !f.known(true, func(t *Tank) *bool { return t.FilterMature }) {
-		f.add(f.unless(func(t *Tank) *bool { return t.FilterMature }), MatureTankNeeded, f.kindLines(first), f.NewChange(MatureFilter, -1))
+		f.matureTank(first)
 	}
 	f.plants(first)
+}
+
+// matureTank holds fish that starve in a new tank where they are about to join one: those that live
+// on what grows there. Others merely do badly.
+func (f *finder) matureTank(first int) {
+	lines := f.kindLines(first)
+	severity := f.unless(func(t *Tank) *bool { return t.FilterMature })
+	switch f.Lines[first].Species.Guild {
+	case species.AlgaeGrazer, species.Detritivore, species.FilterFeeder:
+		if severity == Advice && f.anyIncoming(lines) {
+			severity = Stop
+		}
+	}
+	f.add(severity, MatureTankNeeded, lines, f.NewChange(MatureFilter, -1))
+}
+
+func (f *finder) anyIncoming(lines []int) bool {
+	return !f.Together && slices.ContainsFunc(lines, func(l int) bool { return f.Lines[l].Incoming })
 }
 
 func (f *finder) lid(first int) {
@@ -128,14 +143,19 @@ func (f *finder) flow(first int) {
 	most, least := want.High+flowMargin, want.Low-flowMargin
 	switch {
 	case grade > most:
-		f.addFlow(FlowTooStrong, first, math.Floor(most*torrentTurnover*10)/10)
+		f.addFlow(FlowTooStrong, first, math.Floor(most*torrentTurnover*10)/10, grade-most)
 	case grade < least:
-		f.addFlow(FlowTooWeak, first, math.Ceil(least*torrentTurnover*10)/10)
+		f.addFlow(FlowTooWeak, first, math.Ceil(least*torrentTurnover*10)/10, least-grade)
 	}
 }
 
-func (f *finder) addFlow(code Code, first int, to float64) {
-	f.add(Advice, code, f.kindLines(first), f.moveTurnover(to),
+// addFlow reports a flow that is too strong or too weak by so many grades.
+func (f *finder) addFlow(code Code, first int, to, by float64) {
+	severity := Note
+	if by > flowMargin {
+		severity = Advice
+	}
+	f.add(severity, code, f.kindLines(first), f.moveTurnover(to),
 		conflict.Evidence{Name: "turnover", Value: f.Tank.TurnoverPerHour, Unit: "per_hour"},
 		conflict.Evidence{Name: "turnover_limit", Value: to, Unit: "per_hour"})
 }

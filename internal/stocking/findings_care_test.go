@@ -35,12 +35,14 @@ func TestReadingsAreExactAtTheEdges(t *testing.T) {
 	runFindings(t, []findingCase{
 		{ensures: "below the tolerated edge is a stop", lines: one(2), tank: reading(species.Temperature, 19.99), code: stocking.OutsideTolerated, want: stocking.Stop, remedy: stocking.MoveReading},
 		{ensures: "the tolerated edge itself is not", lines: one(2), tank: reading(species.Temperature, 20), code: stocking.OutsideTolerated, absent: true},
-		{ensures: "the tolerated edge is outside the preferred range", lines: one(2), tank: reading(species.Temperature, 20), code: stocking.OutsidePreferred, want: stocking.Advice, remedy: stocking.MoveReading},
+		{ensures: "the tolerated edge is near the limit: advice", lines: one(2), tank: reading(species.Temperature, 20), code: stocking.OutsidePreferred, want: stocking.Advice, remedy: stocking.MoveReading},
 		{ensures: "the preferred edge itself is inside", lines: one(2), tank: reading(species.Temperature, 27), code: stocking.OutsidePreferred, absent: true},
-		{ensures: "a hair beyond the preferred edge is advice", lines: one(2), tank: reading(species.Temperature, 27.01), code: stocking.OutsidePreferred, want: stocking.Advice, remedy: stocking.MoveReading},
+		{ensures: "a little beyond the preferred edge is a note", lines: one(2), tank: reading(species.Temperature, 28), code: stocking.OutsidePreferred, want: stocking.Note, remedy: stocking.MoveReading},
+		{ensures: "a hair that no sentence shows is nothing", lines: one(2), tank: reading(species.Temperature, 27.3), code: stocking.OutsidePreferred, absent: true},
+		{ensures: "near the limit is advice", lines: one(2), tank: reading(species.Temperature, 29.2), code: stocking.OutsidePreferred, want: stocking.Advice, remedy: stocking.MoveReading},
 		{ensures: "above the tolerated edge is a stop", lines: one(2), tank: reading(species.PH, 9.01), code: stocking.OutsideTolerated, want: stocking.Stop, remedy: stocking.MoveReading},
 		{ensures: "hardness is judged too", lines: one(2), tank: reading(species.Hardness, 21), code: stocking.OutsideTolerated, want: stocking.Stop, remedy: stocking.MoveReading},
-		{ensures: "salinity is judged too", lines: one(2), tank: reading(species.Salinity, 2), code: stocking.OutsidePreferred, want: stocking.Advice, remedy: stocking.MoveReading},
+		{ensures: "salinity is judged too", lines: one(2), tank: reading(species.Salinity, 2), code: stocking.OutsidePreferred, want: stocking.Note, remedy: stocking.MoveReading},
 		{ensures: "a range that is not on record is not judged", fish: func(sp *species.Species) { sp.Water[species.PH] = species.WaterRange{} }, lines: one(2), tank: reading(species.PH, 10), code: stocking.OutsideTolerated, absent: true},
 	})
 }
@@ -71,9 +73,10 @@ func TestFurnishingAndFlow(t *testing.T) {
 			testfish.Trait(species.Territory, 20)(sp)
 			testfish.Trait(species.AggressionOthers, 0.3)(sp)
 		}, lines: one(1), tank: cover(0.2), code: stocking.CoverThin, absent: true},
-		{ensures: "gravel for a fish that needs sand is advice", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "gravel" }, code: stocking.SandNeeded, want: stocking.Advice, remedy: stocking.LaySand},
+		{ensures: "gravel for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "gravel" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "an unknown floor for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "sand is sand", fish: needing("sand"), lines: one(2), code: stocking.SandNeeded, absent: true},
+		{ensures: "a new tank holds a fish that starves in one and is about to join", fish: func(sp *species.Species) { sp.Needs, sp.Guild = []string{"mature_tank"}, species.AlgaeGrazer }, lines: incoming(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Stop, remedy: stocking.MatureFilter},
 		{ensures: "a new tank for a fish that needs an old one is advice", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Advice, remedy: stocking.MatureFilter},
 		{ensures: "a tank of unknown age is a note", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, nil), code: stocking.MatureTankNeeded, want: stocking.Note, remedy: stocking.MatureFilter},
 		{ensures: "a mature tank is fine", fish: needing("mature_tank"), lines: one(2), code: stocking.MatureTankNeeded, absent: true},
@@ -81,9 +84,11 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "a nibbler in a planted tank is a note", fish: testfish.Trait(species.PlantEating, 0.3), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Note, remedy: stocking.RemovePlants},
 		{ensures: "a fish that hardly ever nibbles is fine", fish: testfish.Trait(species.PlantEating, 0.25), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, absent: true},
 		{ensures: "a plant eater without plants is fine", fish: testfish.Trait(species.PlantEating, 1), lines: one(2), code: stocking.PlantsEaten, absent: true},
-		{ensures: "a torrent for a fish of still water is advice", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.7), code: stocking.FlowTooStrong, want: stocking.Advice, remedy: stocking.MoveTurnover},
+		{ensures: "much flow for a fish of still water is a note", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.7), code: stocking.FlowTooStrong, want: stocking.Note, remedy: stocking.MoveTurnover},
+		{ensures: "a torrent for a fish of still water is advice", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(7.3), code: stocking.FlowTooStrong, want: stocking.Advice, remedy: stocking.MoveTurnover},
 		{ensures: "a gentle filter is not", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.6), code: stocking.FlowTooStrong, absent: true},
-		{ensures: "still water for a fish of torrents is advice", fish: testfish.Trait(species.Flow, 1), lines: one(2), tank: turnover(8.3), code: stocking.FlowTooWeak, want: stocking.Advice, remedy: stocking.MoveTurnover},
+		{ensures: "little flow for a fish of torrents is a note", fish: testfish.Trait(species.Flow, 1), lines: one(2), tank: turnover(8.3), code: stocking.FlowTooWeak, want: stocking.Note, remedy: stocking.MoveTurnover},
+		{ensures: "still water for a fish of torrents is advice", fish: testfish.Trait(species.Flow, 1), lines: one(2), tank: turnover(4.7), code: stocking.FlowTooWeak, want: stocking.Advice, remedy: stocking.MoveTurnover},
 		{ensures: "strong flow for it is fine", fish: testfish.Trait(species.Flow, 1), lines: one(2), tank: turnover(8.5), code: stocking.FlowTooWeak, absent: true},
 		{ensures: "a weak filter is advice", lines: one(2), tank: turnover(1.9), code: stocking.TurnoverLow, want: stocking.Advice, remedy: stocking.MoveTurnover},
 		{ensures: "the least turnover exactly is enough", lines: one(2), tank: turnover(2), code: stocking.TurnoverLow, absent: true},

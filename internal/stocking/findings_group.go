@@ -23,7 +23,11 @@ func (f *finder) group(first int) {
 	company := f.fishOf(lines)
 	switch GroupShortage(company, least, customary) {
 	case BelowLeast:
-		f.add(Advice, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
+		severity := Note
+		if Shoals(r.Species) {
+			severity = Advice
+		}
+		f.add(severity, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)
 	case BelowCustomary:
 		f.add(Note, GroupBelowCustom, lines, f.raise(lines, customary), groupEvidence(company, least, customary)...)
 	}
@@ -94,6 +98,7 @@ func (f *finder) sexes(first int) {
 		n[f.Lines[i].Sex] += f.Lines[i].Fish
 	}
 	males, females := n[species.Male], n[species.Female]
+	f.fry(lines, males, females, n[species.Unsexed])
 	if males+females == 0 {
 		return
 	}
@@ -108,6 +113,15 @@ func (f *finder) sexes(first int) {
 	case fewFemales:
 		f.add(Advice, SexRatio, lines, f.moreFemales(lines, wanted-females), sexEvidence(males, females, need.Typical)...)
 	}
+}
+
+// fry says that livebearers of both sexes, or of sexes that nobody told, breed by themselves.
+func (f *finder) fry(lines []int, males, females, untold int) {
+	sp := f.Lines[lines[0]].Species
+	if !livebearer(sp) || males+females+untold < 2 || untold == 0 && (males == 0 || females == 0) {
+		return
+	}
+	f.add(Note, FryExpected, lines, nil)
 }
 
 func sexEvidence(males, females int, ratio float64) []conflict.Evidence {

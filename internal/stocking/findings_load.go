@@ -13,6 +13,9 @@ const (
 	// thinHours is how long the dissolved oxygen should last without any supply, a
 	// power cut of an evening.
 	thinHours = 4.0
+	// feltRise and peakRise in mg/L nitrogen a day are from where ammonia in a new tank is felt, and
+	// from where daily water changes cannot keep it down.
+	feltRise, peakRise = 0.1, 0.5
 	// shareStep rounds the share to change up to what a keeper can measure.
 	shareStep = 0.05
 	// leastRoom in mg/L keeps the remedy finite where the new water itself has nitrate.
@@ -29,9 +32,11 @@ func (f *finder) loads() {
 		f.nitrate(l.Nitrate)
 	}
 	if l.Ammonia != nil {
-		f.add(Advice, FilterImmature, nil, f.NewChange(MatureFilter, -1),
+		rise := l.Ammonia.DailyRise.Typical
+		found := f.add(f.ammonia(rise), FilterImmature, nil, f.NewChange(MatureFilter, -1),
 			conflict.Evidence{Name: "tan_rise", Value: l.Ammonia.DailyRise.Typical, Unit: "mg/L"},
 			conflict.Evidence{Name: "unionized", Value: l.Ammonia.Unionized.Typical, Unit: "mg/L"})
+		found.Postpones = rise >= peakRise && f.anyIncoming(f.all())
 	}
 	if l.Oxygen != nil && l.Oxygen.Demand.Typical > 0 && l.Oxygen.Hours.Typical < thinHours {
 		f.add(Advice, OxygenThin, nil, f.roomFor(thinHours/l.Oxygen.Hours.Typical),
@@ -44,6 +49,23 @@ func (f *finder) loads() {
 			conflict.Evidence{Name: "turnover", Value: t, Unit: "per_hour"},
 			conflict.Evidence{Name: "turnover_limit", Value: LeastTurnover, Unit: "per_hour"})
 	}
+}
+
+// ammonia is how grave a daily rise of ammonia nitrogen in mg/L is where the filter is new.
+func (f *finder) ammonia(rise float64) Severity {
+	if rise >= feltRise {
+		return Advice
+	}
+	return Note
+}
+
+// all are the positions of all lines.
+func (f *finder) all() []int {
+	out := make([]int, len(f.Lines))
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 // nitrate reports a load that water changes hardly hold, a stop where one change a week

@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/waterchem"
@@ -61,7 +63,7 @@ func (f *finder) hybrids() {
 			if b <= a || !conflict.Crosses(f.Lines[a].Species, f.Lines[b].Species) {
 				return
 			}
-			found := f.add(Advice, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
+			found := f.add(Note, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
 			found.Statement.Other = f.Lines[b].Species
 		})
 	})
@@ -97,6 +99,11 @@ func (f *finder) crowded(code Code, area, floor, limit float64) *Finding {
 		conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"})
 }
 
+// newTank reports a tank that is being stocked for the first time: everyone is about to join.
+func (j *Assessment) newTank() bool {
+	return !j.Together && !slices.ContainsFunc(j.Lines, func(r Resident) bool { return !r.Incoming })
+}
+
 // tankItself says what cannot be said for want of dimensions, and how heavy a large
 // tank is.
 func (f *finder) tankItself() {
@@ -110,7 +117,7 @@ func (f *finder) tankItself() {
 	case !f.HasFootprint():
 		f.add(Note, FootprintUnknown, nil, nil, conflict.Evidence{Name: "volume", Value: volume, Unit: "L"})
 	}
-	if volume < conflict.HeavyTankL {
+	if volume < conflict.HeavyTankL || !f.newTank() {
 		return
 	}
 	ev := []conflict.Evidence{{Name: "volume", Value: volume, Unit: "L"}}

@@ -44,7 +44,7 @@ func TestSwingsAreNotedAndDecideNothing(t *testing.T) {
 		}
 		text += stocking.English(false).Sentence(f.Statement) + "\n"
 	}
-	want := "Of late the temperature was at 10 °C, outside what Fish a lives with for years, 20 °C to 30 °C.\n" +
+	want := "Of late the temperature was at 10 °C, outside what fish as tolerate for the long term: 20 °C to 30 °C.\n" +
 		"The temperature ranged from 10 °C to 35 °C within 7 days: look for the cause.\n"
 	if text != want {
 		t.Errorf("got\n%swant\n%s", text, want)

@@ -24,25 +24,38 @@ func (f *finder) sharedWater() {
 
 // readings finds readings that do not suit a species.
 func (f *finder) readings(first int) {
-	for p := range species.Parameter(species.NumParameters) {
-		r, w := f.Reading(p), &f.Lines[first].Species.Water[p]
-		severity := ReadingSeverity(r, w)
-		if severity == Note {
-			continue
+	for p, severity := range f.ReadingsOf(first) {
+		switch {
+		case severity == Stop:
+			f.addReading(Stop, OutsideTolerated, first, species.Parameter(p))
+		case severity == Advice, f.strain(first, species.Parameter(p)) > 0:
+			f.addReading(severity, OutsidePreferred, first, species.Parameter(p))
 		}
-		code := OutsidePreferred
-		if severity == Stop {
-			code = OutsideTolerated
-		}
-		unit := parameterUnit[p]
-		found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, w.Preferred),
-			conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
-			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
-			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
-			conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
-			conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
-		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
 	}
+}
+
+func (f *finder) addReading(severity Severity, code Code, first int, p species.Parameter) {
+	r, w, unit := f.Reading(p), &f.Lines[first].Species.Water[p], parameterUnit[p]
+	found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, f.suiting(p, w)),
+		conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
+		conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
+		conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
+		conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
+		conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
+	found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+}
+
+// suiting is the range to move a reading into: what everybody prefers, else what this species
+// prefers and everybody tolerates, else what it prefers.
+func (f *finder) suiting(p species.Parameter, w *species.WaterRange) species.Range {
+	e := f.WaterLimits(p)
+	if e.Preferred.Low <= e.Preferred.High {
+		return e.Preferred
+	}
+	if both, ok := w.Preferred.Intersect(e.Tolerated); ok {
+		return both
+	}
+	return w.Preferred
 }
 
 // Swing is the lowest and the highest that one water parameter was measured at of late.

@@ -69,7 +69,7 @@ func (in *Inspector) Optional(line int, field string, v, low, high float64) {
 // of range; nil when the list can be judged.
 func (s *Stock) Validate(book *conflict.Book) error {
 	var in Inspector
-	in.Within(-1, "lines", float64(len(s.Lines)), 1, MaxLines)
+	in.Within(-1, "lines", float64(len(s.Lines)+len(s.Others)), 1, MaxLines)
 	if len(s.Lines) <= MaxLines {
 		for i := range s.Lines {
 			in.Line(i, &s.Lines[i], book.Snapshot.Len())

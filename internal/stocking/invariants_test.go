@@ -88,7 +88,10 @@ func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if after.Decision < before.Decision || after.SpeciesDecision < before.SpeciesDecision {
+		if after.TankDecision < before.TankDecision {
+			t.Fatalf("the tank improved from %v to %v", before.TankDecision, after.TankDecision)
+		}
+		if sameQuestion(s.Lines, extra) && (after.Decision < before.Decision || after.SpeciesDecision < before.SpeciesDecision) {
 			t.Fatalf("decision improved from %v to %v", before.Decision, after.Decision)
 		}
 		now := scores(&after)
@@ -99,6 +102,13 @@ func TestAFurtherSpeciesNeverImprovesAnything(t *testing.T) {
 		}
 		noFindingLost(t, &before, &after)
 	})
+}
+
+// sameQuestion reports whether the question stays the same: whether a tank is all right is another
+// question than whether somebody may join it.
+func sameQuestion(lines []stocking.Line, extra stocking.Line) bool {
+	joins := func(l stocking.Line) bool { return l.Incoming }
+	return !extra.Incoming || slices.ContainsFunc(lines, joins)
 }
 
 // noFindingLost checks that every finding that counts is still there, as grave or graver.
@@ -163,7 +173,10 @@ func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want, list := stocking.DecisionOf(c.Findings), stocking.NewAssessment(b, &s)
+		want, tank, list := stocking.DecisionOf(c.Findings), stocking.Proceed, stocking.NewAssessment(b, &s)
+		for _, f := range c.Findings {
+			tank = max(tank, [...]stocking.Decision{stocking.Proceed, stocking.Advise, stocking.Hold}[f.Severity])
+		}
 		for i, p := range c.Pairings {
 			if i > 0 && p.Score.Value > c.Pairings[i-1].Score.Value {
 				t.Fatal("pairings are not worst first")
@@ -173,15 +186,22 @@ func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
 				full.Score.Reason != p.Score.Reason || !reflect.DeepEqual(full.Summary, p.Summary) {
 				t.Fatalf("explanation %+v disagrees with %+v", full.Score, p.Score)
 			}
+			var leads stocking.Decision
 			switch {
+			case p.Meant:
 			case p.Score.Level > c.Wanted:
-				want = stocking.Hold
+				leads = stocking.Hold
 			case p.Score.Level >= conflict.Moderate:
-				want = max(want, stocking.Advise)
+				leads = stocking.Advise
 			}
+			tank = max(tank, leads)
+			if p.Existing && leads > stocking.Proceed {
+				leads-- // a hold that stood before is worth advice, advice nothing
+			}
+			want = max(want, leads)
 		}
-		if c.Decision != want {
-			t.Fatalf("decision %v, want %v", c.Decision, want)
+		if c.Decision != want || c.TankDecision != tank {
+			t.Fatalf("decision %v, want %v; of the tank %v, want %v", c.Decision, want, c.TankDecision, tank)
 		}
 	})
 }

@@ -22,7 +22,7 @@ func nippers(sp *species.Species) {
 }
 
 func TestLeavingOutPartOfAShoalIsJudgedAgain(t *testing.T) {
-	b := testfish.WorldOf(t, testfish.Altered("Nipper", nippers), testfish.Altered("Veil", testfish.Trait(species.LongFins, 0.35)))
+	b := testfish.WorldOf(t, testfish.Altered("Nipper", nippers), testfish.Altered("Veil", testfish.Trait(species.LongFins, 0.1)))
 	veil := stocking.Line{Index: 1, Count: 1, Keep: true}
 	t.Run("females alone would nip more, so the whole shoal goes", func(t *testing.T) {
 		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: append(sexed(3, 3), veil), Wanted: stocking.DefaultWanted})
@@ -57,7 +57,7 @@ func TestWaterThatIsApartIsAReasonOfItsOwn(t *testing.T) {
 		t.Fatalf("score %v, decision %v", c.Pairings[0].Score.Value, c.Decision)
 	}
 	if l := c.LeaveOut; len(l.Sets) != 2 || l.Sets[0].Lines[0].Reason.Code != stocking.ReasonWaterApart ||
-		stocking.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Fresh and Salty have no salinity in common." {
+		stocking.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Freshes and salties share no salinity." {
 		t.Errorf("got %+v", l)
 	}
 	c = stockingtest.MustJudge(t, b, stocking.Stock{Lines: lines(true), Wanted: conflict.High})

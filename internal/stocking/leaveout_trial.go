@@ -150,7 +150,7 @@ func (h *someLinesHeap) Pop() any {
 	return last
 }
 
-// clears judges what stays without some lines and reports whether that is no hold.
+// clears judges what stays without some lines and reports whether that tank is no hold.
 func (c *leaveOutSolver) clears(out []int) bool {
 	gone := graph.SetOf(out...)
 	s := Stock{Tank: c.Tank, Wanted: c.Wanted}
@@ -164,5 +164,9 @@ func (c *leaveOutSolver) clears(out []int) bool {
 	}
 	j := NewAssessmentFrom(c.Book, &s, c.Assessment)
 	j.ScoreWhile(func(p *Pair) bool { return !j.Above(p.Level) })
-	return j.PairsReach(Advise) && j.Finish() < Hold
+	if slices.ContainsFunc(j.Pairs, func(p Pair) bool { return j.Above(p.Level) }) {
+		return false
+	}
+	j.Finish()
+	return j.TankDecision < Hold
 }

@@ -62,7 +62,9 @@ func TestLoadFindings(t *testing.T) {
 	big := func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(30) }
 	change := func(v float64) func(*stocking.Tank) { return func(t *stocking.Tank) { t.WeeklyChange = &v } }
 	runFindings(t, []findingCase{
-		{ensures: "a new filter is advice", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
+		{ensures: "a new filter is a note for two small fish", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Note, remedy: stocking.MatureFilter},
+		{ensures: "a new filter is advice for a tankful", lines: one(30), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
+		{ensures: "a new filter postpones a crowd that is about to join", lines: incoming(200), tank: func(t *stocking.Tank) { t.FilterMature = yesNo(false) }, code: stocking.FilterImmature, want: stocking.Advice, remedy: stocking.MatureFilter},
 		{ensures: "a filter of unknown age is not", lines: one(2), tank: func(t *stocking.Tank) { t.FilterMature = nil }, code: stocking.FilterImmature, absent: true},
 		{ensures: "no water change is advice", lines: one(2), tank: change(0), code: stocking.NoWaterChange, want: stocking.Advice, remedy: stocking.ChangeWater},
 		{ensures: "too small a change is advice", fish: big, lines: one(2), tank: change(0.1), code: stocking.NitrateHigh, want: stocking.Advice, remedy: stocking.ChangeWater},
@@ -177,6 +179,21 @@ func TestAmmoniaFollowsTheRelationForTheSeaFromOnePerMille(t *testing.T) {
 		}
 		if got := c.Load.Ammonia.Fraction; err != nil || !near(got, want) {
 			t.Errorf("%v ppt: %v, want %v", salt, got, want)
+		}
+	}
+}
+
+func TestTheWaterToChangeIsToldInTwentieths(t *testing.T) {
+	litres := inVolume(t, 100).Load.Nitrate.WeeklyRise.Typical * 100 / stocking.NitrateCeiling
+	for need, told := range map[float64]float64{0.21: 0.25, 0.26: 0.3, 0.44: 0.45} {
+		b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Traits[species.Length] = testfish.Exactly(12) }))
+		tank := stockingtest.GoodTank()
+		tank.LengthCM, tank.WidthCM, tank.HeightCM, tank.VolumeL = 0, 0, 0, litres/need
+		*tank.WeeklyChange = 0
+		c := stockingtest.MustJudge(t, b, stocking.Stock{Lines: one(10), Tank: tank, Wanted: stocking.DefaultWanted})
+		f := stockingtest.FindingOf(&c, stocking.NoWaterChange)
+		if f == nil || f.Remedy == nil || !near(f.Remedy.To, told) {
+			t.Errorf("needs %v: %+v", need, f)
 		}
 	}
 }

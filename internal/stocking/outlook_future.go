@@ -168,7 +168,7 @@ func (f *future) groundAt(month int, p pace) float64 {
 // defend.
 func (f *future) conditions(first, second, month int, p pace) conflict.Conditions {
 	a, b := f.profile(first, month, p), f.profile(second, month, p)
-	c := conflict.ConditionsFor(a, b, f.PairTank())
+	c := ConditionsIn(a, b, f.PairTank())
 	if f.HasFootprint() {
 		others := f.groundAt(month, p) - a.Ground()
 		if first != second {

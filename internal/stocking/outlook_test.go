@@ -67,7 +67,7 @@ func TestWhatGrowingUpLeadsTo(t *testing.T) {
 	}{
 		{"a hunter that outgrows its mates within a year holds the sale", hunter(1), stocking.Line{Count: 1, LengthCM: 4}, stocking.Hold, stocking.LaterConflict},
 		{"one that takes years is advice", hunter(0.1), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.LaterConflict},
-		{"one that takes more than ten years is advice without a month", hunter(0.01), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
+		{"one that takes more than ten years is advice without a month", hunter(0.001), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
 		{"one whose growth is not on record is advice without a month", noGrowth(), stocking.Line{Count: 1, LengthCM: 4}, stocking.Advise, stocking.GrownConflict},
 		{"one told by age alone is judged as the adult it will be", hunter(1), stocking.Line{Count: 1, AgeMonth: 3}, stocking.Hold, ""},
 		{"an adult one is no matter of growth", hunter(1), stocking.Line{Count: 1}, stocking.Hold, ""},

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 )
 
 // Pair is one pairing of the list, judged without words.
@@ -15,6 +16,8 @@ type Pair struct {
 	SpeciesScore  float64 // score without dispositions
 	Level         conflict.Level
 	SpeciesLevel  conflict.Level
+	Existing      bool // it stood among the residents before anyone joined
+	Meant         bool // a snail eater that joins pest snails: its level counts as low
 }
 
 // judgePairs scores every two lines, and every line of two fish or more among its own.
@@ -54,7 +57,8 @@ func (j *Assessment) briefPairs() {
 				p.SpeciesLevel = &s
 			}
 		}
-		j.addPair(a, b, p.Score.Value, ordinary)
+		scored := j.addPair(a, b, p.Score.Value, ordinary)
+		p.Existing, p.Meant = scored.Existing, scored.Meant
 		return true
 	})
 }
@@ -82,18 +86,24 @@ func (j *Assessment) HasDisposition(a, b int) bool {
 }
 
 func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
-	j.Pairs = append(j.Pairs, Pair{
+	p := Pair{
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
-		Level: conflict.LevelOf(value), SpeciesLevel: conflict.LevelOf(ordinary),
-	})
+		Level: conflict.LevelOf(value), SpeciesLevel: conflict.LevelOf(ordinary), Meant: j.meant(a, b),
+	}
+	if p.Meant {
+		p.Level, p.SpeciesLevel = conflict.Low, conflict.Low
+	}
+	p.Existing = j.stands(a, b, p.Level)
+	j.Pairs = append(j.Pairs, p)
 	return &j.Pairs[len(j.Pairs)-1]
 }
 
 // Conditions are those of a pairing in this list: in a tank with a footprint the
 // ground that all other lines defend is added, else each pairing is judged in its own
-// customary tank.
+// customary tank. The water is the best common one: whether the readings suit each kind is
+// found for itself, so that water that suits neither is not told as water that differs.
 func (j *Assessment) Conditions(a, b int) conflict.Conditions {
-	c := conflict.ConditionsFor(j.Lines[a].Profile, j.Lines[b].Profile, j.PairTank())
+	c := ConditionsIn(j.Lines[a].Profile, j.Lines[b].Profile, j.PairTank())
 	if j.HasFootprint() {
 		others := j.Ground - j.Lines[a].Ground
 		if a != b {
@@ -101,6 +111,13 @@ func (j *Assessment) Conditions(a, b int) conflict.Conditions {
 		}
 		c.OthersGroundCM2 = max(0, others)
 	}
+	return c
+}
+
+// ConditionsIn are those of two fish alone in a tank, in the best common water.
+func ConditionsIn(x, y *conflict.Profile, tank *conflict.Tank) conflict.Conditions {
+	c := conflict.ConditionsFor(x, y, tank)
+	c.Reading = [species.NumParameters]conflict.Reading{}
 	return c
 }
 

@@ -85,6 +85,22 @@ func piled(r *Resident, z species.Zone) float64 {
 	return 1
 }
 
+const (
+	// shapeSlack is how far tanks of one volume differ in length and floor: common practice, no source.
+	shapeSlack = 1.15
+	// justUnder is the share of the least customary minimum down to which a tank is a poor one and not
+	// yet a wrong one: minimums are round figures.
+	justUnder = 0.9
+)
+
+// slack is how much larger a tank may be than it is taken to be, where its sides are not known.
+func (t *Tank) slack() float64 {
+	if t.ShapeTaken {
+		return shapeSlack
+	}
+	return 1
+}
+
 // Shortage is how far there is less of something than a species customarily has.
 type Shortage uint8
 
@@ -92,7 +108,7 @@ type Shortage uint8
 const (
 	Enough         Shortage = iota // or not on record
 	BelowCustomary                 // less than the typical minimum
-	BelowLeast                     // less than the low end of it
+	BelowLeast                     // well below the low end of it
 )
 
 // shortageOf compares what there is with what is needed.
@@ -100,7 +116,7 @@ func shortageOf(have float64, need species.Band, known bool) Shortage {
 	switch {
 	case !known || have >= need.Typical:
 		return Enough
-	case have >= need.Low:
+	case have >= need.Low*justUnder:
 		return BelowCustomary
 	}
 	return BelowLeast
@@ -120,9 +136,9 @@ type SizeShortages struct {
 func (t *Tank) ShortFor(r *Resident) (s SizeShortages) {
 	length, okL := r.Band(species.TankLength)
 	width, okW := r.Band(species.TankWidth)
-	s.Length = shortageOf(t.LengthCM, length, okL)
+	s.Length = shortageOf(t.LengthCM*t.slack(), length, okL)
 	floor := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	if f := shortageOf(t.LengthCM*t.WidthCM, floor, okL && okW); f > s.Length {
+	if f := shortageOf(t.LengthCM*t.WidthCM*t.slack(), floor, okL && okW); f > s.Length {
 		s.Footprint = f
 	}
 	if height, ok := r.Band(species.TankHeight); t.HeightCM > 0 {

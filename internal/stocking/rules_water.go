@@ -1,6 +1,7 @@
 package stocking
 
 import (
+	"math"
 	"slices"
 
 	"commensal/internal/conflict"
@@ -100,15 +101,63 @@ func (j *Assessment) SharesNoWater(sp *species.Species) bool {
 	return slices.ContainsFunc(j.Lines, func(r Resident) bool { return WatersApart(r.Species, sp) })
 }
 
-// ReadingSeverity is how grave a reading is for a species: a stop outside the tolerated
-// range, advice outside the preferred one, Note where there is nothing to say. Both ranges
-// are closed: a reading on the edge is inside.
-func ReadingSeverity(r conflict.Reading, w *species.WaterRange) Severity {
-	switch {
-	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value):
-		return Note
-	case w.Tolerated.Contains(r.Value):
-		return Advice
+const (
+	// nearLimit is how far between the preferred and the tolerated edge a reading must be, as a share,
+	// to be near the limit: advice, while nearer to comfort it is a note. Common practice, no source.
+	nearLimit = 0.7
+	// strainedTogether is the sum of such shares over all parameters that makes advice of notes.
+	strainedTogether = 1.0
+	// outside stands for any reading beyond what is tolerated.
+	outside = 2.0
+)
+
+// ReadingsOf is how grave each reading is for a line: a stop outside the tolerated range; outside the
+// preferred one a note, and advice near the limit or where several parameters strain the fish
+// together; Note also for one that suits it. The ranges are closed: a reading on the edge is inside.
+func (j *Assessment) ReadingsOf(i int) (out [species.NumParameters]Severity) {
+	var strains [species.NumParameters]float64
+	together := 0.0
+	for p := range strains {
+		strains[p] = j.strain(i, species.Parameter(p))
+		together += strains[p]
 	}
-	return Stop
+	for p, share := range strains {
+		switch {
+		case share > 1:
+			out[p] = Stop
+		case share >= nearLimit || share > 0 && together >= strainedTogether:
+			out[p] = Advice
+		}
+	}
+	return out
+}
+
+// strain is how far a reading is from what a species prefers to the edge of what it tolerates, as a
+// share: 0 in comfort, outside beyond what it tolerates.
+func (j *Assessment) strain(i int, p species.Parameter) float64 {
+	r, w := j.Reading(p), &j.Lines[i].Species.Water[p]
+	switch {
+	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || j.shownInside(p, w.Preferred):
+		return 0
+	case !w.Tolerated.Contains(r.Value):
+		return outside
+	case r.Value > w.Preferred.High:
+		return (r.Value - w.Preferred.High) / (w.Tolerated.High - w.Preferred.High)
+	}
+	return (w.Preferred.Low - r.Value) / (w.Preferred.Low - w.Tolerated.Low)
+}
+
+// shownInside reports a reading that is outside a range by less than the figures of a sentence
+// show: nobody reads that 27 °C is outside 22 to 27 °C.
+func (j *Assessment) shownInside(p species.Parameter, r species.Range) bool {
+	x := shown(p, j.Reading(p).Value)
+	return shown(p, r.Low) <= x && x <= shown(p, r.High)
+}
+
+// shown is a value as sentences round it.
+func shown(p species.Parameter, v float64) float64 {
+	if p == species.PH || v < 10 {
+		return math.Round(v*10) / 10
+	}
+	return math.Round(v)
 }

@@ -22,11 +22,18 @@ type Line struct {
 	// Observed is the keeper's experience of these very fish over MonthsObserved.
 	Observed       conflict.Disposition
 	MonthsObserved float64
+	Unproved       bool // an experience of no months was given, which counts for nothing
 
 	Incoming bool    // about to join, not a resident yet
 	Keep     bool    // never to be left out
 	Weight   float64 // cost of leaving it out; 0 counts as 1
 	Refs     []int   // positions in the caller's list, residents first, then incoming
+
+	// Word is the name as the caller wrote it and Meanings what it may mean, Index among them, where
+	// it is not clear; see [Settle].
+	Word     string
+	Meanings []int
+	Broader  int // how many less likely kinds it may mean besides
 }
 
 // Stock is a list of lines, in a tank where one is known.
@@ -35,6 +42,17 @@ type Stock struct {
 	Tank  *Tank
 	// Wanted is the highest level that a pairing may have; Low is stricter.
 	Wanted conflict.Level
+	Others []Other // lines of the list that are no fish of the catalogue
+	Region string  // where the seller is, as the caller says it; empty where that is not known
+}
+
+// Other is a line that cannot be judged: something of the trade that is no fish of the catalogue,
+// or a name that was not found and set aside.
+type Other struct {
+	Word     string           // as the caller wrote it
+	Good     species.GoodKind // empty for a name that was not found
+	Ref      int              // position in the caller's list
+	Incoming bool
 }
 
 // Decision is the answer at the till.
@@ -84,6 +102,7 @@ func canonical(book *conflict.Book, lines []Line) []Line {
 		if l.Weight == 0 {
 			l.Weight = 1
 		}
+		l.Unproved = l.Unproved || l.Observed != conflict.Typical && l.MonthsObserved == 0
 		if l.Observed == conflict.Typical || l.MonthsObserved == 0 {
 			l.Observed, l.MonthsObserved = conflict.Typical, 0
 		}
@@ -106,6 +125,7 @@ func CompareLines(a, b *Line) int {
 		compareBool(a.Incoming, b.Incoming),
 		compareBool(a.Keep, b.Keep),
 		cmp.Compare(a.Weight, b.Weight),
+		slices.Compare(a.Meanings, b.Meanings),
 	)
 }
 
@@ -131,6 +151,7 @@ func merge(book *conflict.Book, sorted []Line) []Line {
 		}
 		sp := book.Snapshot.At(l.Index)
 		out[last].Count = fishIn(sp, &out[last]) + fishIn(sp, &l)
+		out[last].Unproved = out[last].Unproved || l.Unproved
 		out[last].Refs = append(slices.Clone(out[last].Refs), l.Refs...)
 		slices.Sort(out[last].Refs)
 	}
@@ -174,6 +195,7 @@ func FishIn(book *conflict.Book, l *Line) int { return fishIn(book.Snapshot.At(l
 type Tank struct {
 	conflict.Tank
 	VolumeL         float64  // given volume in litres where dimensions are not known
+	ShapeTaken      bool     // the dimensions are customary ones for the volume, not the keeper's
 	TurnoverPerHour float64  // filter flow as volumes per hour; 0 when not known
 	WeeklyChange    *float64 // share of the water changed weekly, 0 to 1
 	Lid             *bool
@@ -195,7 +217,7 @@ func (t *Tank) Volume() float64 {
 	if t == nil {
 		return 0
 	}
-	if t.HasFootprint() && t.HeightCM > 0 {
+	if t.HasFootprint() && t.HeightCM > 0 && !t.ShapeTaken {
 		return t.LengthCM * t.WidthCM * t.HeightCM / 1000
 	}
 	return t.VolumeL

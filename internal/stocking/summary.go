@@ -5,32 +5,23 @@ import (
 	"commensal/internal/species"
 )
 
-// Summary picks what decides: a pairing or a finding that leads to the decision,
-// the worst pairing before an equally grave finding. Pairings come worst first.
-func (j *Assessment) Summary(pairings []ListPairing) Summary {
+// Summary picks what decides: the first reason that leads to the decision.
+func (j *Assessment) Summary(told []Finding) Summary {
 	s := Summary{Decision: j.Decision, Observed: j.observed()}
 	if j.Decision == Proceed {
 		s.Main = j.fine()
 		return s
 	}
-	grave := 0
-	for i := range pairings {
-		if j.DecisionFor(pairings[i].Score.Level) == j.Decision {
-			if grave == 0 {
-				s.Main = pairings[i].Summary
-			}
-			grave++
+	for i := range told {
+		if DecisionOf(told[i:i+1]) != j.Decision {
+			continue
+		}
+		if s.Reason == nil {
+			s.Reason, s.Main = &told[i], told[i].Statement
+		} else {
+			s.More++
 		}
 	}
-	for i := range j.Findings {
-		if DecisionOf(j.Findings[i:i+1]) == j.Decision {
-			if grave == 0 {
-				s.Main = j.Findings[i].Statement
-			}
-			grave++
-		}
-	}
-	s.More = grave - 1
 	return s
 }
 
@@ -42,10 +33,13 @@ func (j *Assessment) fine() conflict.Statement {
 			kinds++
 		}
 	}
+	if kinds == 0 {
+		return conflict.Statement{Code: SummaryNothing}
+	}
 	if kinds == 1 {
 		return conflict.Statement{Code: SummaryFineSingle, Actor: j.Lines[0].Species}
 	}
-	return conflict.Statement{Code: SummaryFine, Evidence: []conflict.Evidence{{Name: "kinds", Value: float64(kinds)}}}
+	return conflict.Statement{Code: SummaryFine, Evidence: []conflict.Evidence{{Name: "number", Value: float64(kinds)}}}
 }
 
 // observed is what dispositions changed: of the pairings they moved, the one with the
@@ -80,6 +74,11 @@ func (j *Assessment) assumed() (out []conflict.Statement) {
 	switch {
 	case j.Tank == nil:
 		add(AssumedNoTank)
+	case j.Tank.ShapeTaken:
+		add(AssumedShape, conflict.Evidence{Name: "volume", Value: j.Tank.VolumeL, Unit: "L"},
+			conflict.Evidence{Name: "length", Value: j.Tank.LengthCM, Unit: "cm"},
+			conflict.Evidence{Name: "width", Value: j.Tank.WidthCM, Unit: "cm"},
+			conflict.Evidence{Name: "height", Value: j.Tank.HeightCM, Unit: "cm"})
 	case !j.HasFootprint():
 		add(AssumedFootprint)
 	}
@@ -93,6 +92,7 @@ func (j *Assessment) assumed() (out []conflict.Statement) {
 				Evidence: []conflict.Evidence{{Name: "count", Value: float64(r.Fish), Unit: "fish"}}})
 		}
 	}
+	out = j.assumedMoods(out)
 	j.assumedLoad(add)
 	return out
 }
@@ -100,9 +100,23 @@ func (j *Assessment) assumed() (out []conflict.Statement) {
 // assumedWater names the parameters without a reading, each judged at the best common
 // point of every pairing.
 func (j *Assessment) assumedWater(out []conflict.Statement) []conflict.Statement {
+	var unknown []conflict.WordCode
 	for p := range species.Parameter(species.NumParameters) {
 		if !j.Reading(p).Known {
-			out = append(out, conflict.Statement{Code: AssumedWater, Words: []conflict.WordCode{ParameterWord[p]}})
+			unknown = append(unknown, ParameterWord[p])
+		}
+	}
+	if len(unknown) > 0 {
+		out = append(out, conflict.Statement{Code: AssumedWater, Words: unknown})
+	}
+	return out
+}
+
+// assumedMoods names the dispositions that nobody saw for any time, which count for nothing.
+func (j *Assessment) assumedMoods(out []conflict.Statement) []conflict.Statement {
+	for i := range j.Lines {
+		if r := &j.Lines[i]; r.Unproved {
+			out = append(out, conflict.Statement{Code: AssumedMood, Actor: r.Species})
 		}
 	}
 	return out

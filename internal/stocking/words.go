@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 )
 
 // SummaryLimit is the greatest length of a summary, in characters.
@@ -14,7 +15,9 @@ const SummaryLimit = conflict.SummaryLimit
 type language struct {
 	words conflict.Words  // its sentences include this package's
 	short map[Code]string // clauses for summaries, where the sentence is too long
-	lead  [Hold + 1]string
+	// several are what a finding says of several kinds at once, where that differs.
+	several map[Code]string
+	lead    [Hold + 1]string
 	// more follows the sentence that decides, by how many more there are; observed
 	// follows that where a disposition was used.
 	moreOne, moreMany string
@@ -35,7 +38,32 @@ func English(us bool) Words {
 }
 
 // Sentence is a statement of this package or of package conflict as a sentence.
-func (w Words) Sentence(s conflict.Statement) string { return w.lang.words.Say(s) }
+func (w Words) Sentence(s conflict.Statement) string {
+	return w.named(w.lang.words.Say(s), &s, nil, "", maxNamed)
+}
+
+// Finding is a finding as one sentence of at most [SummaryLimit] characters.
+func (w Words) Finding(f *Finding) string {
+	text := w.lang.words.Say(f.Statement)
+	if template, ok := w.lang.several[f.Code()]; ok && len(f.Kinds) > 1 {
+		text = w.lang.words.Fill(template, f.Statement)
+	}
+	for most := maxNamed; most > 0; most-- {
+		if said := w.named(text, &f.Statement, f.Kinds, f.word(), most); utf8.RuneCountInString(said) <= SummaryLimit {
+			return said
+		}
+	}
+	clause := w.clause(f.Statement, f.Kinds, f.word(), SummaryLimit-1)
+	return upperFirst(clause) + w.lang.dot
+}
+
+// word is the name that the caller wrote, for a line that is not judged.
+func (f *Finding) word() string {
+	if f.Other == nil {
+		return ""
+	}
+	return f.Other.Word
+}
 
 // Pairing are the words for what package conflict says.
 func (w Words) Pairing() conflict.Words { return w.lang.words }
@@ -47,20 +75,43 @@ func (w Words) Summary(s *Summary) string {
 	tail := w.observed(s.Observed)
 	more := w.more(s.More)
 	room := SummaryLimit - utf8.RuneCountInString(lead+w.lang.dot+tail)
-	main := w.short(s.Main, room-utf8.RuneCountInString(more))
+	var kinds []*species.Species
+	word := ""
+	if s.Reason != nil {
+		kinds, word = s.Reason.Kinds, s.Reason.word()
+	}
+	main := w.clause(s.Main, kinds, word, room-utf8.RuneCountInString(more))
 	if utf8.RuneCountInString(main+more) > room {
-		main, more = w.short(s.Main, room), ""
+		main, more = w.clause(s.Main, kinds, word, room), ""
 	}
 	return lead + main + more + w.lang.dot + tail
 }
 
-// short is a statement as a clause without its full stop; where the table has a
-// shorter form for summaries, that one.
-func (w Words) short(s conflict.Statement, limit int) string {
+// clause is a statement without its full stop in at most limit characters: the table's shorter form
+// where it has one, with fewer kinds named, and the names cut where nothing else is short enough.
+func (w Words) clause(s conflict.Statement, kinds []*species.Species, word string, limit int) string {
+	text := ""
 	if template, ok := w.lang.short[s.Code]; ok {
-		return w.lang.words.FillShort(template, s, limit)
+		text = w.lang.words.FillShort(template, s, limit)
+	} else {
+		text = strings.TrimSuffix(w.lang.words.Short(s, limit), w.lang.dot)
 	}
-	return strings.TrimSuffix(w.lang.words.Short(s, limit), w.lang.dot)
+	said := ""
+	for most := 3; most > 0; most-- {
+		if said = w.named(text, &s, kinds, word, most); utf8.RuneCountInString(said) <= limit {
+			return said
+		}
+	}
+	return cut(said, limit)
+}
+
+// cut shortens a text to a number of characters.
+func cut(text string, limit int) string {
+	runes := []rune(text)
+	if len(runes) <= limit {
+		return text
+	}
+	return strings.TrimRight(string(runes[:max(0, limit-1)]), " ,") + "…"
 }
 
 func (w Words) more(n int) string {

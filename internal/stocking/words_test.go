@@ -69,12 +69,12 @@ func TestSummariesSayWhatDecides(t *testing.T) {
 		want    string
 	}{
 		{"predation is named with both lengths", []stocking.Line{stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "neon tetra", 10)},
-			"Hold: Oscar of 32 cm eats Neon tetra of 3.5 cm."},
+			"Hold: Oscars of 32 cm eat neon tetras of 3.5 cm; one other problem."},
 		{"a list that suits is said to", []stocking.Line{stockingtest.Some(t, "neon tetra", 10), stockingtest.Some(t, "corydoras panda", 6)},
-			"Proceed: Nothing speaks against keeping these 2 kinds together."},
-		{"one kind is named", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, "Proceed: Nothing speaks against Neon tetra."},
+			"Proceed: No problem found between these 2 kinds."},
+		{"one kind is named", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, "Proceed: No problem found with neon tetras."},
 		{"a finding that decides is said as a clause", []stocking.Line{stockingtest.Some(t, "neon tetra", 2)},
-			"Advise: 2 of Neon tetra are too few, at least 6."},
+			"Advise: Too few neon tetras."},
 		{"a disposition stands beside the species-level answer", []stocking.Line{calm(stockingtest.Some(t, "rocio octofasciata", 1)), stockingtest.Some(t, "oscar", 1)}, ""},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"commensal/internal/evidence"
 	"commensal/internal/species"
 	"commensal/internal/store"
+	"commensal/internal/store/migration"
 )
 
 // A role that was let in does everything that the service does and nothing beside it.
@@ -22,7 +23,7 @@ func TestAnAdmittedRoleWorksAndHasNoOtherPower(t *testing.T) {
 		t.Fatalf("before it was let in: %v", err)
 	}
 	for range 2 { // the second time changes nothing
-		if err := store.NewMigrator(dsn, db.MigrationsFS()).Admit(ctx, "commensal_test_admitted"); err != nil {
+		if err := migration.New(dsn, db.MigrationsFS()).Admit(ctx, "commensal_test_admitted"); err != nil {
 			t.Fatal(err)
 		}
 	}

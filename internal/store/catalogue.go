@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"commensal/internal/species"
+	"commensal/internal/store/cataloguerows"
+	"commensal/internal/store/migration"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -37,7 +39,7 @@ type Revision struct {
 // The whole is one transaction; watchers hear of it when it is committed, not
 // before. note says why, for [Store.Revisions].
 //
-// A [ContentError] or [ConstraintError] means that c breaks a rule of the tables
+// A [cataloguerows.ContentError] or [ConstraintError] means that c breaks a rule of the tables
 // (an unknown parent or candidate, a doubled id, a band out of order, …); the
 // stored catalogue is then as before. c is not changed and not kept.
 func (s *Store) LoadCatalogue(ctx context.Context, c species.Catalogue, note string) (revision int64, changed bool, err error) {
@@ -81,7 +83,7 @@ func (s *Store) CurrentRevision(ctx context.Context) (int64, error) {
 
 const revisionColumns = `revision, created_at, note, species_count, content_hash, coalesce(key_id, '')`
 
-func currentRevision(ctx context.Context, db rowQuerier) (Revision, error) {
+func currentRevision(ctx context.Context, db migration.Querier) (Revision, error) {
 	r, err := scanRevision(db.QueryRow(ctx, `
 		SELECT `+revisionColumns+`
 		FROM catalogue_revisions
@@ -115,7 +117,7 @@ func (s *Store) Revisions(ctx context.Context, limit int) ([]Revision, error) {
 func (s *Store) Catalogue(ctx context.Context, revision int64) (species.Catalogue, error) {
 	ctx, cancel := context.WithTimeout(ctx, catalogueTime)
 	defer cancel()
-	c, err := readCatalogue(ctx, s.pool, revision)
+	c, err := cataloguerows.Read(ctx, s.pool, revision)
 	if err != nil {
 		return species.Catalogue{}, explain(fmt.Sprintf("read catalogue revision %d", revision), err)
 	}

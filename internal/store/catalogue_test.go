@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/species"
 	"commensal/internal/store"
+	"commensal/internal/store/cataloguerows"
 	"commensal/internal/store/dbtest"
 
 	"pgregory.net/rapid"
@@ -243,7 +244,7 @@ func TestWhatTheTablesCouldNotGiveBackIsRefused(t *testing.T) {
 			c := sample()
 			change(&c)
 			_, _, err := s.LoadCatalogue(testContext(t), c, "")
-			var content *store.ContentError
+			var content *cataloguerows.ContentError
 			if !errors.As(err, &content) {
 				t.Errorf("got %v, want a ContentError", err)
 			}

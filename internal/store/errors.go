@@ -1,8 +1,11 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
+	"net"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -50,20 +53,6 @@ func (e *ConstraintError) Error() string {
 // Unwrap gives the driver's error.
 func (e *ConstraintError) Unwrap() error { return e.err }
 
-// ContentError says that a catalogue holds something that no catalogue should
-// and that the tables could not give back. Nothing was written.
-type ContentError struct {
-	Species string // the entry, or empty
-	Problem string
-}
-
-func (e *ContentError) Error() string {
-	if e.Species == "" {
-		return "store: catalogue: " + e.Problem
-	}
-	return fmt.Sprintf("store: catalogue: %s: %s", e.Species, e.Problem)
-}
-
 // Classes of SQLSTATE that mean the data is at fault.
 const (
 	integrityViolation = "23" // constraints
@@ -105,4 +94,38 @@ func explain(doing string, err error) error {
 func hasCode(err error, code string) bool {
 	var pgErr *pgconn.PgError
 	return errors.As(err, &pgErr) && pgErr.Code == code
+}
+
+// Classes of SQLSTATE that mean the server cannot work now.
+const (
+	connectionException   = "08"
+	insufficientResources = "53"
+	operatorIntervention  = "57" // shutting down, starting up, cancelled because of a timeout
+)
+
+// readOnlyTransaction is the SQLSTATE of a change where none is taken: on a standby that a
+// failover has not promoted yet, or where an operator protects a full disk.
+const readOnlyTransaction = "25006"
+
+// isUnavailable reports whether an error means that the database is away, overrun or
+// too slow, as opposed to having refused something.
+func isUnavailable(err error) bool {
+	var connecting *pgconn.ConnectError
+	if errors.As(err, &connecting) { // whatever the server's reason was: no such database, no such password
+		return true
+	}
+	if hasCode(err, readOnlyTransaction) {
+		return true
+	}
+	var pgErr *pgconn.PgError
+	if errors.As(err, &pgErr) {
+		switch pgErr.Code[:min(2, len(pgErr.Code))] {
+		case connectionException, insufficientResources, operatorIntervention:
+			return true
+		}
+		return false
+	}
+	var network net.Error
+	return errors.As(err, &network) || errors.Is(err, context.DeadlineExceeded) ||
+		errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err)
 }

@@ -14,13 +14,14 @@ import (
 	"commensal/db"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/migration"
 
 	"github.com/jackc/pgx/v5"
 )
 
 var migrations = db.MigrationsFS()
 
-func status(tb testing.TB, m *store.Migrator) store.Status {
+func status(tb testing.TB, m *migration.Migrator) migration.Status {
 	tb.Helper()
 	st, err := m.Status(testContext(tb))
 	if err != nil {
@@ -46,7 +47,7 @@ func schema(tb testing.TB, dsn string) []string {
 func TestEveryMigrationCanBeTakenBackAndAppliedAgain(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.NewEmpty(t)
-	m := store.NewMigrator(dsn, migrations)
+	m := migration.New(dsn, migrations)
 	if st := status(t, m); st.Current != 0 || st.Latest == 0 || st.Dirty {
 		t.Fatalf("an empty database has status %+v", st)
 	}
@@ -55,7 +56,7 @@ func TestEveryMigrationCanBeTakenBackAndAppliedAgain(t *testing.T) {
 	}
 	whole := schema(t, dsn)
 	latest := status(t, m).Latest
-	if got := status(t, m); got != (store.Status{Current: latest, Latest: latest}) {
+	if got := status(t, m); got != (migration.Status{Current: latest, Latest: latest}) {
 		t.Fatalf("after up the status is %+v", got)
 	}
 	for version := latest; version > 0; version-- {
@@ -83,7 +84,7 @@ func TestEveryMigrationCanBeTakenBackAndAppliedAgain(t *testing.T) {
 func TestDownStopsAtTheEmptyDatabase(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.New(t)
-	m := store.NewMigrator(dsn, migrations)
+	m := migration.New(dsn, migrations)
 	for range 2 {
 		if err := m.Down(testContext(t), 1000); err != nil {
 			t.Fatal(err)
@@ -143,10 +144,10 @@ func TestAFailedMigrationLeavesTheVersionBefore(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.NewEmpty(t)
 	files := broken()
-	if err := store.NewMigrator(dsn, files).Up(testContext(t)); err == nil {
+	if err := migration.New(dsn, files).Up(testContext(t)); err == nil {
 		t.Fatal("the broken migration was applied")
 	}
-	if got := status(t, store.NewMigrator(dsn, files)); got != (store.Status{Current: 2, Latest: 3}) {
+	if got := status(t, migration.New(dsn, files)); got != (migration.Status{Current: 2, Latest: 3}) {
 		t.Errorf("the status is %+v, want version 2 of 3, not dirty", got)
 	}
 	tables := `SELECT relname::text FROM pg_class WHERE relnamespace = 'public'::regnamespace AND relkind = 'r' AND relname <> 'schema_migrations' ORDER BY 1`
@@ -154,7 +155,7 @@ func TestAFailedMigrationLeavesTheVersionBefore(t *testing.T) {
 		t.Errorf("the tables are %v", got)
 	}
 	files["000003_c.up.sql"].Data = []byte("CREATE TABLE c ();")
-	if err := store.NewMigrator(dsn, files).Up(testContext(t)); err != nil {
+	if err := migration.New(dsn, files).Up(testContext(t)); err != nil {
 		t.Fatal(err)
 	}
 	if got := texts(t, dsn, tables); !slices.Equal(got, []string{"a", "aa", "b", "c"}) {
@@ -167,14 +168,14 @@ func TestReplicasThatMigrateTogetherTakeTurns(t *testing.T) {
 	dsn := dbtest.NewEmpty(t)
 	errs := make(chan error)
 	for range 4 {
-		go func() { errs <- store.NewMigrator(dsn, migrations).Up(context.Background()) }()
+		go func() { errs <- migration.New(dsn, migrations).Up(context.Background()) }()
 	}
 	for range 4 {
 		if err := <-errs; err != nil {
 			t.Error(err)
 		}
 	}
-	m := store.NewMigrator(dsn, migrations)
+	m := migration.New(dsn, migrations)
 	if st := status(t, m); st.Current != st.Latest || st.Dirty {
 		t.Errorf("the status is %+v", st)
 	}
@@ -193,10 +194,10 @@ func TestWaitingForAnotherMigratorEndsWithTheContext(t *testing.T) {
 	}
 	ctx, cancel := context.WithTimeout(testContext(t), 300*time.Millisecond)
 	defer cancel()
-	if err := store.NewMigrator(dsn, migrations).Up(ctx); !errors.Is(err, context.DeadlineExceeded) {
+	if err := migration.New(dsn, migrations).Up(ctx); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("got %v, want the context's error", err)
 	}
-	if st := status(t, store.NewMigrator(dsn, migrations)); st.Current != 0 {
+	if st := status(t, migration.New(dsn, migrations)); st.Current != 0 {
 		t.Errorf("it migrated to %d without its turn", st.Current)
 	}
 }
@@ -204,25 +205,25 @@ func TestWaitingForAnotherMigratorEndsWithTheContext(t *testing.T) {
 func TestTheSchemaIsComparedWithTheNewestMigration(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.New(t)
-	newest := status(t, store.NewMigrator(dsn, migrations)).Latest
+	newest := status(t, migration.New(dsn, migrations)).Latest
 	s := openOn(t, dsn, store.Options{Migrations: migrations})
 	if err := s.CheckSchema(testContext(t)); err != nil {
 		t.Errorf("a migrated database: %v", err)
 	}
 	for _, test := range []struct {
 		name, sql    string
-		want         store.SchemaError
+		want         migration.SchemaError
 		newer, older bool
 		advice       string
 	}{ // each starts from the one before
-		{"an older database", `UPDATE schema_migrations SET version = version - 1`, store.SchemaError{Have: newest - 1, Want: newest}, false, true, "migrate up"},
-		{"a dirty one", `UPDATE schema_migrations SET dirty = true`, store.SchemaError{Have: newest - 1, Want: newest, Dirty: true}, false, false, "by hand"},
-		{"a newer one", `UPDATE schema_migrations SET version = version + 3, dirty = false`, store.SchemaError{Have: newest + 2, Want: newest}, true, false, "newer program"},
-		{"an empty one", `DROP TABLE schema_migrations`, store.SchemaError{Want: newest}, false, true, "no tables"},
+		{"an older database", `UPDATE schema_migrations SET version = version - 1`, migration.SchemaError{Have: newest - 1, Want: newest}, false, true, "migrate up"},
+		{"a dirty one", `UPDATE schema_migrations SET dirty = true`, migration.SchemaError{Have: newest - 1, Want: newest, Dirty: true}, false, false, "by hand"},
+		{"a newer one", `UPDATE schema_migrations SET version = version + 3, dirty = false`, migration.SchemaError{Have: newest + 2, Want: newest}, true, false, "newer program"},
+		{"an empty one", `DROP TABLE schema_migrations`, migration.SchemaError{Want: newest}, false, true, "no tables"},
 	} {
 		execute(t, dsn, test.sql)
 		err := s.CheckSchema(testContext(t))
-		var got *store.SchemaError
+		var got *migration.SchemaError
 		if !errors.As(err, &got) || *got != test.want {
 			t.Errorf("%s: got %v, want %+v", test.name, err, test.want)
 			continue
@@ -237,9 +238,9 @@ func TestADatabaseOfANewerProgramIsNotMigrated(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.New(t)
 	execute(t, dsn, `UPDATE schema_migrations SET version = 9999`)
-	m := store.NewMigrator(dsn, migrations)
+	m := migration.New(dsn, migrations)
 	for name, err := range map[string]error{"up": m.Up(testContext(t)), "down": m.Down(testContext(t), 1)} {
-		var got *store.SchemaError
+		var got *migration.SchemaError
 		if !errors.As(err, &got) || !got.Newer() {
 			t.Errorf("%s: got %v, want a SchemaError for a newer database", name, err)
 		}

@@ -2,10 +2,14 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"sync/atomic"
 	"time"
+
+	"commensal/internal/store/driver"
+	"commensal/internal/store/migration"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -32,7 +36,7 @@ type Options struct {
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
 	Migrations fs.FS
-	// Tracer sees every statement, for example a *CallCounter in a test or a
+	// Tracer sees every statement, for example a *driver.CallCounter in a test or a
 	// span maker. Nil means none.
 	Tracer pgx.QueryTracer
 }
@@ -80,13 +84,13 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
 	config.ConnConfig.ConnectTimeout = opts.ConnectTimeout
 	config.ConnConfig.Tracer = opts.Tracer
-	config.AfterConnect = knowUUIDs
+	config.AfterConnect = driver.KnowUUIDs
 	if _, named := config.ConnConfig.RuntimeParams["application_name"]; !named {
 		config.ConnConfig.RuntimeParams["application_name"] = "commensal"
 	}
 	s := &Store{opts: opts}
 	if opts.Migrations != nil {
-		if s.want, err = latest(opts.Migrations); err != nil {
+		if s.want, err = migration.Latest(opts.Migrations); err != nil {
 			return nil, err
 		}
 	}
@@ -138,7 +142,24 @@ func (s *Store) tryTx(ctx context.Context, options pgx.TxOptions, do func(pgx.Tx
 	begun := false
 	err = pgx.BeginTxFunc(ctx, conn, options, func(tx pgx.Tx) error {
 		begun = true
-		return do(bounded{tx, ctx})
+		return do(driver.Bounded{Tx: tx, Within: ctx})
 	})
 	return err != nil && !begun && conn.Conn().IsClosed(), err
+}
+
+// CheckSchema returns nil when the database has exactly the migrations this
+// program was built with (Options.Migrations), and a [migration.SchemaError] when it has
+// more, fewer or a broken one. It writes nothing.
+func (s *Store) CheckSchema(ctx context.Context) error {
+	if s.want == 0 {
+		return errors.New("store: check schema: the store was opened without migrations to compare with")
+	}
+	have, dirty, err := migration.Version(ctx, s.pool)
+	if err != nil {
+		return explain("check the schema", err)
+	}
+	if have != s.want || dirty {
+		return &migration.SchemaError{Have: have, Want: s.want, Dirty: dirty}
+	}
+	return nil
 }

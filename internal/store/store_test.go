@@ -8,11 +8,12 @@ import (
 	"time"
 
 	"commensal/internal/store"
+	"commensal/internal/store/driver"
 )
 
 func TestTheCounterSeesEveryWayToTheDatabase(t *testing.T) {
 	t.Parallel()
-	var counter store.CallCounter
+	var counter driver.CallCounter
 	s, _ := open(t, store.Options{Tracer: &counter, MinConns: 1})
 	if n := counter.Statements(); n != 0 {
 		t.Errorf("opening made %d statements", n)

@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"commensal/db"
-	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
+	"commensal/internal/store/migration"
 )
 
 // asUser is a connection string for another user.
@@ -28,7 +28,7 @@ func ownedBy(tb testing.TB, dsn, user string) string {
 	fresh := dbtest.NewEmpty(tb)
 	execute(tb, fresh, `ALTER DATABASE `+databaseOf(tb, fresh)+` OWNER TO `+user)
 	execute(tb, fresh, `GRANT ALL ON SCHEMA public TO `+user)
-	if err := store.NewMigrator(asUser(tb, fresh, user), db.MigrationsFS()).Up(testContext(tb)); err != nil {
+	if err := migration.New(asUser(tb, fresh, user), db.MigrationsFS()).Up(testContext(tb)); err != nil {
 		tb.Fatal(err)
 	}
 	return fresh
@@ -39,7 +39,7 @@ func migrateAs(tb testing.TB, dsn, user string) error {
 	tb.Helper()
 	fresh := dbtest.NewEmpty(tb)
 	execute(tb, fresh, `GRANT ALL ON SCHEMA public TO `+user)
-	return store.NewMigrator(asUser(tb, fresh, user), db.MigrationsFS()).Up(testContext(tb))
+	return migration.New(asUser(tb, fresh, user), db.MigrationsFS()).Up(testContext(tb))
 }
 
 func databaseOf(tb testing.TB, dsn string) string {

@@ -7,29 +7,28 @@ import (
 
 // Species is one catalogue entry for a page.
 type Species struct {
-	Kind      Kind
-	Family    string
-	Parent    *Kind // of a trade form
-	Synonyms  []string
-	Names     []Name
-	Body      Body
-	Social    string
-	Guild     string
-	Needs     []string
-	Cautions  []Caution
-	Note      string
-	LegalNote string
-	Group     species.Band // customary group; zero where it is not on record
-	Length    species.Band
-	Life      species.Band // years
-	Tank      [3]float64   // customary minimum, cm; a zero height is not on record
-	Temper    string       // word for its temper towards others; empty where not on record
-	Nips      bool
-	Jumps     bool
-	Scales    []Scale
-	Traits    []TraitRow
-	Zones     [species.NumZones]float64
-	Basis     string
+	Kind     Kind
+	Family   string
+	Parent   *Kind // of a trade form
+	Synonyms []string
+	Names    []Name
+	Body     Body
+	Social   string
+	Guild    string
+	Needs    []string
+	Cautions []Caution
+	Note     string
+	Group    species.Band // customary group; zero where it is not on record
+	Length   species.Band
+	Life     species.Band // years
+	Tank     [3]float64   // customary minimum, cm; a zero height is not on record
+	Temper   string       // word for its temper towards others; empty where not on record
+	Nips     bool
+	Jumps    bool
+	Scales   []Scale
+	Traits   []TraitRow
+	Zones    [species.NumZones]float64
+	Basis    string
 }
 
 // Name is one vernacular name in one language.
@@ -55,7 +54,7 @@ func (d *Desk) Species(id string) (Species, bool) {
 	p := d.book.Profile(i)
 	sp := p.Species
 	out := Species{Kind: kindOf(sp), Family: sp.Family, Synonyms: sp.Synonyms, Body: bodyOf(p), Social: string(sp.Social),
-		Guild: string(sp.Guild), Needs: sp.Needs, Note: sp.Note, LegalNote: sp.LegalNote, Zones: sp.Zones.Share, Basis: string(sp.Basis)}
+		Guild: string(sp.Guild), Needs: sp.Needs, Note: sp.Note, Zones: sp.Zones.Share, Basis: string(sp.Basis)}
 	if sp.FormOf != "" {
 		parent := d.kind(sp.FormOf)
 		out.Parent = &parent
@@ -64,7 +63,11 @@ func (d *Desk) Species(id string) (Species, bool) {
 		out.Names = append(out.Names, Name{n.Language, n.Text})
 	}
 	for _, code := range sp.Cautions {
-		out.Cautions = append(out.Cautions, Caution{Code: string(code), Text: conflict.CautionText(code)})
+		c := Caution{Code: string(code), Text: conflict.CautionText(code)}
+		if code == species.Regulated && sp.LegalNote != "" {
+			c.Text = sp.LegalNote
+		}
+		out.Cautions = append(out.Cautions, c)
 	}
 	out.glance(p)
 	out.Scales = scales([]*species.Species{sp}, nil, [species.NumParameters]conflict.Reading{})

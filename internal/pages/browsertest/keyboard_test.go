@@ -142,7 +142,9 @@ func TestAKindIsAddedToAList(t *testing.T) {
 	b.choose("neon te", "neon tetra")
 	b.do(enter)
 	b.await(`document.querySelector("#list").value.toLowerCase() === "1 neon tetra"`)
-	b.do(chromedp.KeyEvent("oscar"), chromedp.KeyEvent(kb.Escape), chromedp.Click(chromedp.CSS("button.quiet")))
+	b.do(chromedp.KeyEvent("oscar"))
+	b.await(`document.activeElement.getAttribute("aria-expanded") === "true"`)
+	b.do(chromedp.KeyEvent(kb.Escape), chromedp.Click(chromedp.CSS("button.quiet")))
 	b.await(`document.querySelector("#list").value.toLowerCase() === "1 neon tetra\n1 oscar"`)
 	b.quiet("adding a kind")
 }

@@ -87,6 +87,6 @@ func builtIn() (*pages.Pages, error) {
 		return nil, err
 	}
 	book := conflict.NewBook(model, snapshot)
-	return pages.New(pages.Config{Book: func() *conflict.Book { return book }, Contract: commensal.Contract(),
+	return pages.New(pages.Config{CacheBytes: 32 << 20, Book: func() *conflict.Book { return book }, Contract: commensal.Contract(),
 		Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) }})
 }

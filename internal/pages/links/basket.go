@@ -19,7 +19,7 @@ const MaxBasket = 8000
 // betta", "betta (f)"), a length or an age behind ("5 cm", "4 months").
 func ReadBasket(text string) ([]Line, []Fault) {
 	if len(text) > MaxBasket {
-		return nil, []Fault{{"list", Printable(text, 40), "the list is too long", "ask about at most 40 kinds at once"}}
+		return nil, []Fault{TooLong(text)}
 	}
 	var out []Line
 	var faults []Fault
@@ -32,7 +32,7 @@ func ReadBasket(text string) ([]Line, []Fault) {
 		out = append(out, l)
 	}
 	if len(out) > MaxLines {
-		return nil, []Fault{{"list", Printable(text, 40), "the list is too long", "ask about at most 40 kinds at once"}}
+		return out[:MaxLines], append(faults, TooLong(text))
 	}
 	return out, faults
 }

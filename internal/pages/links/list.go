@@ -3,14 +3,20 @@ package links
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
 // The bounds of a link to a list.
 const (
 	MaxLink  = 1500 // bytes
-	MaxLines = 40
+	MaxLines = 24   // more kinds are no tank, and no page for a phone
 )
+
+// TooLong says that a list has more than [MaxLines] or [MaxLink] hold.
+func TooLong(text string) Fault {
+	return Fault{"list", Printable(text, 40), "the list is too long", "ask about at most " + strconv.Itoa(MaxLines) + " kinds at once"}
+}
 
 // List is a list of fish, with the tank where it is known. Residents are what lives
 // there, or the list itself where nothing is about to join.
@@ -23,7 +29,7 @@ type List struct {
 func ReadList(link string) (List, []Fault) {
 	var l List
 	if len(link) > MaxLink {
-		return l, []Fault{{"list", Printable(link, 40), "the link is too long", "ask about at most 40 kinds at once"}}
+		return l, []Fault{TooLong(link)}
 	}
 	var faults []Fault
 	fish, tank, hasTank := strings.Cut(link, "@")
@@ -42,7 +48,7 @@ func ReadList(link string) (List, []Fault) {
 		}
 	}
 	if n := len(l.Residents) + len(l.Incoming); len(faults) == 0 && (n == 0 || n > MaxLines) {
-		faults = append(faults, Fault{"list", Printable(link, 40), "a list has 1 to 40 lines", "write a number and a name for each kind"})
+		faults = append(faults, Fault{"list", Printable(link, 40), "a list has 1 to " + strconv.Itoa(MaxLines) + " lines", "write a number and a name for each kind"})
 	}
 	return l, faults
 }

@@ -98,7 +98,7 @@ func TestNothingInALinkPanics(t *testing.T) {
 
 func TestWhatALinkRefuses(t *testing.T) {
 	for _, text := range []string{"", "@60x30x30cm", "0-betta", "6-", "1001-betta", "betta@60x30", "betta@60x30x9999cm", "betta@99C", "betta@pH99",
-		"betta@cover2", "betta@nonsense", "betta@-5L", strings.Repeat("betta+", 41) + "betta", strings.Repeat("b", MaxLink+1)} {
+		"betta@cover2", "betta@nonsense", "betta@-5L", strings.Repeat("betta+", MaxLines) + "betta", strings.Repeat("b", MaxLink+1)} {
 		if l, faults := ReadList(text); len(faults) == 0 {
 			t.Errorf("%.60q was read as %+v", text, l)
 		}

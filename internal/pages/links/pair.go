@@ -1,7 +1,6 @@
 package links
 
 import (
-	"net/url"
 	"strconv"
 	"strings"
 
@@ -14,6 +13,9 @@ type Fish struct {
 	Sex      species.Sex
 	LengthCM float64
 }
+
+// Query gives the fields of a form by name, as url.Values does.
+type Query interface{ Get(name string) string }
 
 // Pair is a question about two kinds, with all its conditions.
 type Pair struct {
@@ -28,7 +30,7 @@ var sides = [2]string{"first", "second"}
 
 // ReadPair reads the conditions of a pairing from a query. Fields it does not know are
 // passed over; what is wrong comes as a fault for each field.
-func ReadPair(first, second string, q url.Values) (Pair, []Fault) {
+func ReadPair(first, second string, q Query) (Pair, []Fault) {
 	p := Pair{First: first, Second: second, US: q.Get("units") == "us"}
 	faults := p.Tank.ReadFields(q)
 	for i, side := range sides {
@@ -47,7 +49,7 @@ func ReadPair(first, second string, q url.Values) (Pair, []Fault) {
 
 // ReadFields reads the fields of a tank in a form: its extent, water and cover, and what
 // [Tank.ReadHabits] reads.
-func (t *Tank) ReadFields(q url.Values) (faults []Fault) {
+func (t *Tank) ReadFields(q Query) (faults []Fault) {
 	add := func(f *Fault) {
 		if f != nil {
 			faults = append(faults, *f)
@@ -67,7 +69,7 @@ func (t *Tank) ReadFields(q url.Values) (faults []Fault) {
 
 // ReadHabits reads what a form asks with yes and no, and the floor: fields named after
 // the first word of each pair ("lid", "mature", "planted") and "floor".
-func (t *Tank) ReadHabits(q url.Values) {
+func (t *Tank) ReadHabits(q Query) {
 	for _, s := range switches {
 		switch q.Get(s.yes) {
 		case "yes":

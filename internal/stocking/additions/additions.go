@@ -86,7 +86,7 @@ func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
 	}
 	sc := newScan(book, &s, &o)
 	sc.run()
-	out.Decision, out.Wanted, out.Considered = sc.base.Decision, sc.base.Wanted, sc.considered
+	out.Decision, out.Wanted, out.Considered = sc.base.TankDecision, sc.base.Wanted, sc.considered
 	for i := range sc.base.Lines {
 		out.Lines = append(out.Lines, sc.base.Lines[i].Line)
 	}

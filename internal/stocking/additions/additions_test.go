@@ -42,8 +42,8 @@ func TestAddingAnyFittingSpeciesKeepsTheDecision(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if c.Decision != a.Decision || c.Decision != x.Decision {
-				t.Fatalf("%d %s: %v became %v, promised %v", x.Count, x.Species.ID, a.Decision, c.Decision, x.Decision)
+			if c.TankDecision != a.Decision || c.TankDecision != x.Decision {
+				t.Fatalf("%d %s: %v became %v, promised %v", x.Count, x.Species.ID, a.Decision, c.TankDecision, x.Decision)
 			}
 		}
 	})

@@ -51,10 +51,12 @@ func (sc *ranking) addition(p *placed) Addition {
 func (sc *ranking) decisionWith(w *candidate) stocking.Decision {
 	for i := range sc.base.Lines {
 		if conflict.OneKind(sc.base.Lines[i].Species, w.species()) {
-			return sc.joined(w).Judge()
+			j := sc.joined(w)
+			j.Judge()
+			return j.TankDecision
 		}
 	}
-	return max(sc.base.Decision, w.rank.grave)
+	return max(sc.base.TankDecision, w.rank.grave)
 }
 
 // joined is the list that a check would be sent, with the species in it.

@@ -40,18 +40,18 @@ func TestEveryAdditionIsJudgedAsTheListWouldBe(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := stocking.NewAssessment(b, &s)
-		if before.Judge() != a.Decision {
-			t.Fatalf("the list is %v, told %v", before.Decision, a.Decision)
+		if before.Judge(); before.TankDecision != a.Decision {
+			t.Fatalf("the list is %v, told %v", before.TankDecision, a.Decision)
 		}
 		for _, x := range slices.Concat(a.Fitting, a.Below) {
 			j := stockingtest.Joined(b, s, x.Index, x.Count)
-			if j.Decision != x.Decision {
-				t.Fatalf("%d %s: %v, told %v", x.Count, x.Species.ID, j.Decision, x.Decision)
+			if j.TankDecision != x.Decision {
+				t.Fatalf("%d %s: %v, told %v", x.Count, x.Species.ID, j.TankDecision, x.Decision)
 			}
-			if x.Fits != (x.Limit == nil) || x.Fits && j.Decision > a.Decision {
-				t.Fatalf("%d %s: fits %v, limit %+v, %v became %v", x.Count, x.Species.ID, x.Fits, x.Limit, a.Decision, j.Decision)
+			if x.Fits != (x.Limit == nil) || x.Fits && j.TankDecision > a.Decision {
+				t.Fatalf("%d %s: fits %v, limit %+v, %v became %v", x.Count, x.Species.ID, x.Fits, x.Limit, a.Decision, j.TankDecision)
 			}
-			if !x.Fits && a.Decision < stocking.Hold && j.Decision == a.Decision {
+			if !x.Fits && a.Decision < stocking.Hold && j.TankDecision == a.Decision {
 				t.Fatalf("%d %s does not fit and changes nothing: %+v", x.Count, x.Species.ID, x.Limit)
 			}
 			sameScores(t, j, &x)
@@ -102,7 +102,7 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 				continue
 			}
 			least, _, _ := stocking.GroupNeed(b.Snapshot.At(i), species.Unsexed)
-			if keeps := stockingtest.Joined(b, s, i, least).Decision <= a.Decision; keeps != fits[i] {
+			if keeps := stockingtest.Joined(b, s, i, least).TankDecision <= a.Decision; keeps != fits[i] {
 				t.Fatalf("%d %s: keeps the decision %v, listed as fitting %v", least, b.Snapshot.At(i).ID, keeps, fits[i])
 			}
 		}
@@ -158,8 +158,8 @@ func TestAnEmptyTankTakesWhatItSuits(t *testing.T) {
 		t.Fatalf("%v, %d fit of %d", a.Decision, len(a.Fitting), a.Considered)
 	}
 	for _, x := range a.Fitting {
-		if j := stockingtest.Joined(b, stocking.Stock{Tank: small, Wanted: conflict.Moderate}, x.Index, x.Count); j.Decision != stocking.Proceed {
-			t.Errorf("%d %s: %v", x.Count, x.Species.ID, j.Decision)
+		if j := stockingtest.Joined(b, stocking.Stock{Tank: small, Wanted: conflict.Moderate}, x.Index, x.Count); j.TankDecision != stocking.Proceed {
+			t.Errorf("%d %s: %v", x.Count, x.Species.ID, j.TankDecision)
 		}
 	}
 	for _, x := range a.Below {
@@ -249,14 +249,15 @@ func TestAdditionsAgreeWithTheCheck(t *testing.T) {
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
 			b := testfish.Book(t)
-			s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, c.there, c.have)}, Wanted: stocking.DefaultWanted}
+			s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, c.there, c.have)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+			s.Tank.Reading = [species.NumParameters]conflict.Reading{}
 			index := stockingtest.Some(t, c.joins, 1).Index
 			a := mustAdd(t, b, s, Options{InStock: []int{index}})
 			if len(a.Fitting) != 1 || a.Decision != c.before || a.Fitting[0].Decision != c.after {
 				t.Fatalf("%v, fitting %+v, below %+v", a.Decision, a.Fitting, a.Below)
 			}
-			if j := stockingtest.Joined(b, s, index, a.Fitting[0].Count); j.Decision != c.after {
-				t.Errorf("the check says %v", j.Decision)
+			if j := stockingtest.Joined(b, s, index, a.Fitting[0].Count); j.TankDecision != c.after {
+				t.Errorf("the check says %v", j.TankDecision)
 			}
 		})
 	}

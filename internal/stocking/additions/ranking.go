@@ -44,7 +44,7 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	if len(sc.base.Lines) > 0 {
 		sc.base.Judge()
 	}
-	sc.allowed = min(sc.base.Decision, stocking.Advise)
+	sc.allowed = min(sc.base.TankDecision, stocking.Advise)
 	sc.with = sc.base.In(s.Tank)
 	sc.with.Lines = append(slices.Clone(sc.base.Lines), stocking.Resident{})
 	sc.values = make([]float64, len(sc.with.Lines))

@@ -42,17 +42,19 @@ func (sc *ranking) meetWater(w *candidate) {
 // countTank counts what meetTank finds without making the findings, which is most of
 // what a scan would spend.
 func (sc *ranking) countTank(w *candidate, last int) {
+	sc.found(w, sc.with.FindSale(sc.scratch[:0], last), false)
 	tank := sc.with.Tank
 	if tank == nil {
 		return
 	}
-	for p := range tank.Reading {
-		sc.against(w, reason{decision: decisionOfSeverity(stocking.ReadingSeverity(tank.Reading[p], &w.joiner.Species.Water[p]))})
+	for _, severity := range sc.with.ReadingsOf(last) {
+		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 	if tank.HasFootprint() {
 		sc.countSize(w, tank)
 	}
-	if sc.allowed == stocking.Proceed { // beyond it these never are more than advice
+	// Beyond a proceed these are never more than advice, but for what starves in a new tank.
+	if sc.allowed == stocking.Proceed || tank.FilterMature != nil && !*tank.FilterMature {
 		sc.found(w, sc.with.FindHabits(sc.scratch[:0], last), false)
 	}
 }

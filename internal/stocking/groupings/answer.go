@@ -15,7 +15,9 @@ func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
 	for k, i := range lines {
 		s.Lines[k] = sp.Lines[i].Line
 	}
-	return stocking.NewAssessmentFrom(sp.Book, &s, sp.given)
+	j := stocking.NewAssessmentFrom(sp.Book, &s, sp.given)
+	j.Together = true
+	return j
 }
 
 // grouping judges a group in its tank and writes it out. The canonical order of a part
@@ -28,7 +30,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 	j.JudgeInFull()
 	g := Grouping{Lines: lines, Decision: j.Decision, Windows: j.SharedWater().Windows}
 	pairings := j.WorstFirst()
-	g.Summary = j.Summary(pairings)
+	g.Summary = j.Summary(j.Told())
 	if o := g.Summary.Observed; o != nil {
 		o.Line = lines[o.Line]
 	}
@@ -154,7 +156,7 @@ func (sp *split) nearness(u int, tank *stocking.Tank, single *stocking.Assessmen
 	for v := held.Next(0); v >= 0; v = held.Next(v + 1) {
 		for _, x := range sp.units[u] {
 			for _, y := range sp.units[v] {
-				c := conflict.ConditionsFor(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
+				c := stocking.ConditionsIn(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
 				n.worst = max(n.worst, sp.Book.Model.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
 			}
 		}

@@ -34,6 +34,7 @@ const (
 type groundLimits [numMoments]float64
 
 func (sp *split) candidate(tank *stocking.Tank) *candidateTank {
+	tank = tank.Shaped()
 	a := &candidateTank{
 		split: sp, tank: tank, status: make([]clash, len(sp.Lines)*len(sp.Lines)), limits: map[int]*groundLimits{},
 		heavy: sp.Assessment.In(tank).Overloaded(),
@@ -68,7 +69,7 @@ func (a *candidateTank) clash(x, y int) clash {
 // others defend so much ground.
 func (a *candidateTank) clashesAt(moment, x, y int, others float64) bool {
 	px, py := a.profileAt(moment, x), a.profileAt(moment, y)
-	c := conflict.ConditionsFor(px, py, &a.tank.Tank)
+	c := stocking.ConditionsIn(px, py, &a.tank.Tank)
 	if a.tank.HasFootprint() {
 		c.OthersGroundCM2 = others
 	}

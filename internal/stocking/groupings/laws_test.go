@@ -17,13 +17,20 @@ import (
 	"pgregory.net/rapid"
 )
 
+// together is a group as a check would judge it once all live in its tank.
+func together(b *conflict.Book, s *stocking.Stock) *stocking.Assessment {
+	j := stocking.NewAssessment(b, s)
+	j.Together = true
+	return j
+}
+
 // judged is a group's own check.
 func judged(b *conflict.Book, g *Groupings, lines []int, tank *stocking.Tank) stocking.Decision {
 	s := stocking.Stock{Tank: tank, Wanted: g.Wanted}
 	for _, i := range lines {
 		s.Lines = append(s.Lines, g.Lines[i])
 	}
-	return stocking.NewAssessment(b, &s).Judge()
+	return together(b, &s).Judge()
 }
 
 func TestEveryGroupPassesItsOwnCheckAndEveryLineIsAccountedFor(t *testing.T) {
@@ -114,7 +121,7 @@ func TestGroupingsDoNotDependOnTheOrderOfTheList(t *testing.T) {
 func roomy(b *conflict.Book, s stocking.Stock, alone bool) bool {
 	for _, size := range conflict.StandardTanks {
 		s.Tank = stocking.TankOf(size)
-		if j := stocking.NewAssessment(b, &s); j.Judge() != stocking.Hold && (alone || !j.Crowded()) {
+		if j := together(b, &s); j.Judge() != stocking.Hold && (alone || !j.Crowded()) {
 			return true
 		}
 	}
@@ -241,7 +248,7 @@ func mostPlaced(b *conflict.Book, units [][]stocking.Line, tanks []stocking.Tank
 	memo := map[string]bool{}
 	at := make([]int, len(units)) // 0 for no tank, else its place from 1
 	judge := func(bin int, lines []stocking.Line) *stocking.Assessment {
-		j := stocking.NewAssessment(b, &stocking.Stock{Lines: lines, Tank: &tanks[bin], Wanted: wanted})
+		j := together(b, &stocking.Stock{Lines: lines, Tank: &tanks[bin], Wanted: wanted})
 		j.Judge()
 		return j
 	}
@@ -301,7 +308,7 @@ func TestNoSplitOverGivenTanksPlacesMore(t *testing.T) {
 				lines = append(lines, g.Lines[line])
 			}
 			for _, unit := range unitsOf(b, lines) {
-				j := stocking.NewAssessment(b, &stocking.Stock{Lines: unit, Tank: &tanks[g.Groups[i].Tank], Wanted: s.Wanted})
+				j := together(b, &stocking.Stock{Lines: unit, Tank: &tanks[g.Groups[i].Tank], Wanted: s.Wanted})
 				j.Judge()
 				got += float64(j.AdviceCount())
 			}

@@ -31,6 +31,7 @@ type split struct {
 // two, a group is judged as it is.
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	sp := &split{Assessment: stocking.NewAssessment(book, s)}
+	sp.Together = true
 	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines)}
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
 	for i := range sp.Lines {

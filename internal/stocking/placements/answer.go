@@ -69,7 +69,7 @@ func (p *placing) placedTank(t int, units graph.Set) (PlacedTank, *stocking.Asse
 		out.Lines[i] = j.Lines[i].Line
 	}
 	pairings := j.WorstFirst()
-	out.Summary = j.Summary(pairings)
+	out.Summary = j.Summary(j.Told())
 	for i := range pairings {
 		if w := pairings[i]; j.Lines[w.First].Incoming || j.Lines[w.Second].Incoming {
 			out.Worst = &w

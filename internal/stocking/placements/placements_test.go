@@ -55,7 +55,7 @@ func TestFishGoWhereTheyDoTheLeastHarm(t *testing.T) {
 	}
 	for _, o := range got.Options[1:] {
 		text := stocking.English(false).Sentence(o.Reason)
-		if o.Tank == 0 && (!strings.Contains(text, "eats") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
+		if o.Tank == 0 && (!strings.Contains(text, " eat ") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
 			t.Errorf("tank %d: %q with %d", o.Tank, text, o.With)
 		}
 	}
@@ -341,4 +341,15 @@ func TestAFurtherTankNeverMakesAPlacementWorse(t *testing.T) {
 			t.Fatalf("%v: lost %v instead of %v, harm %v instead of %v", err, more.Lost, less.Lost, more.Harm, less.Harm)
 		}
 	})
+}
+
+func TestAdviceAboutAnArrivalCountsAsTenPoints(t *testing.T) {
+	b := testfish.WorldOf(t, testfish.Altered("Sifter", func(sp *species.Species) { sp.Needs = []string{"sand"} }))
+	gravel := home(120, 50, 50)
+	gravel.Tank.Substrate = "gravel"
+	fish := arriving(stocking.Line{Index: 0, Count: 1})
+	sand, other := mustPlace(t, b, fish, []Adopter{home(120, 50, 50)}, Options{}), mustPlace(t, b, fish, []Adopter{gravel}, Options{})
+	if sand.Harm != 0 || other.Harm != 10 {
+		t.Errorf("harm %v on sand and %v on gravel", sand.Harm, other.Harm)
+	}
 }

@@ -58,7 +58,7 @@ func changeTank(c *stocking.Change, t *stocking.Tank) {
 	yes, no := true, false
 	switch c.Kind {
 	case stocking.LargerTank:
-		t.LengthCM, t.WidthCM, t.HeightCM = c.Size.LengthCM, c.Size.WidthCM, c.Size.HeightCM
+		t.LengthCM, t.WidthCM, t.HeightCM, t.ShapeTaken = c.Size.LengthCM, c.Size.WidthCM, c.Size.HeightCM, false
 	case stocking.MoreCover:
 		t.Cover, t.CoverKnown = c.To, true
 	case stocking.MoveReading:

@@ -10,11 +10,11 @@ import (
 func (m *planner) fixed() (out [][2]int) {
 	for i := range m.check.Pairings {
 		p := &m.check.Pairings[i]
-		if m.base.DecisionFor(p.Score.Level) <= m.target || (p.First == p.Second && m.counted(p.First)) {
+		if m.base.DecisionOnListed(p) <= m.target || (p.First == p.Second && m.counted(p.First)) {
 			continue
 		}
 		m.work++
-		if m.base.DecisionFor(m.kindest(p.First, p.Second)) > m.target {
+		if m.base.DecisionFor(m.kindest(p.First, p.Second)) > m.target && !p.Existing {
 			out = append(out, [2]int{p.First, p.Second})
 		}
 	}
@@ -76,7 +76,7 @@ func (m *planner) kindest(first, second int) conflict.Level {
 	if first != second {
 		b = m.base.Lines[second].Profile.InNumbers(1, manyFish)
 	}
-	c := conflict.ConditionsFor(a, b, m.base.PairTank())
+	c := stocking.ConditionsIn(a, b, m.base.PairTank())
 	c.Reading = conflict.Conditions{}.Reading
 	if m.base.Tank != nil {
 		c.Cover = max(c.Cover, fullCover)

@@ -42,15 +42,19 @@ func TestTheCheapestChangesThatHelp(t *testing.T) {
 		best    []stocking.ChangeKind
 		reaches stocking.Decision
 		none    stocking.Code
+		tank    *conflict.TankSize
 	}{
-		{"a shoal that is short of company is raised", []stocking.Line{stockingtest.Some(t, "neon tetra", 2)}, []stocking.ChangeKind{stocking.RaiseGroup}, stocking.Proceed, ""},
-		{"of an oscar and tetras one is left out", []stocking.Line{stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "neon tetra", 10)}, []stocking.ChangeKind{stocking.LeaveLineOut}, stocking.Proceed, ""},
+		{"a shoal that is short of company is raised", []stocking.Line{stockingtest.Some(t, "neon tetra", 2)}, []stocking.ChangeKind{stocking.RaiseGroup}, stocking.Proceed, "", nil},
+		{"of an oscar and tetras one is left out", []stocking.Line{stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "neon tetra", 10)}, []stocking.ChangeKind{stocking.LeaveLineOut}, stocking.Proceed, "", nil},
 		{"where both must stay, one gets a tank of its own", []stocking.Line{keep(stockingtest.Some(t, "oscar", 1)), keep(stockingtest.Some(t, "neon tetra", 10))},
-			[]stocking.ChangeKind{stocking.Separate}, stocking.Proceed, ""},
-		{"a list that is fine needs nothing", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, nil, stocking.Proceed, NoneNeeded},
+			[]stocking.ChangeKind{stocking.Separate}, stocking.Proceed, "", &conflict.TankSize{LengthCM: 200, WidthCM: 70, HeightCM: 60}},
+		{"a list that is fine needs nothing", []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, nil, stocking.Proceed, NoneNeeded, nil},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
 			s := stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted}
+			if c.tank != nil {
+				s.Tank = stocking.TankOf(*c.tank)
+			}
 			check := stockingtest.MustJudge(t, testfish.Book(t), s)
 			got := Find(testfish.Book(t), s, &check)
 			if c.none != "" && (got.None == nil || got.None.Code != c.none || got.Best != nil) {
@@ -73,7 +77,7 @@ func TestOneTankOfJumpers(t *testing.T) {
 	no := false
 	open := func(tank *stocking.Tank) { tank.Lid = &no }
 	cool := func(tank *stocking.Tank) { tank.Reading[species.Temperature].Value = 19 }
-	acid := func(tank *stocking.Tank) { tank.Reading[species.PH].Value = 5.5 }
+	acid := func(tank *stocking.Tank) { tank.Reading[species.PH].Value = 5.2 }
 	b := testfish.WorldOf(t, testfish.Altered("Fish a", func(sp *species.Species) { sp.Traits[species.Jumping] = testfish.Exactly(0.9) }))
 	for _, c := range []struct {
 		ensures string
@@ -231,5 +235,17 @@ func TestWhatAChangeCosts(t *testing.T) {
 		if got := m.cost(&c.change); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%s costs %v, want %v", c.change.Kind, got, c.want)
 		}
+	}
+}
+
+func TestCoverIsTriedInTenthsUpToNineTenths(t *testing.T) {
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 6)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	check := stockingtest.MustJudge(t, testfish.Book(t), s)
+	var tried []float64
+	for _, c := range newPlanner(testfish.Book(t), s, &check).covers() {
+		tried = append(tried, c.To)
+	}
+	if !slices.Equal(tried, []float64{0.7, 0.8, 0.9}) { // the tank has 0.6
+		t.Errorf("tried %v", tried)
 	}
 }

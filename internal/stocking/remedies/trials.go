@@ -83,7 +83,7 @@ func (m *planner) setTarget(target stocking.Decision) {
 		}
 	}
 	for i := range m.check.Pairings {
-		if p := &m.check.Pairings[i]; m.base.DecisionFor(p.Score.Level) > target {
+		if p := &m.check.Pairings[i]; m.base.DecisionOnListed(p) > target {
 			m.number(blocker{a: m.check.Lines[p.First].Ref(), b: m.check.Lines[p.Second].Ref()})
 		}
 	}
@@ -156,7 +156,7 @@ func (m *planner) tryBlocked(j *stocking.Assessment, left marks) stocking.Decisi
 	}
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
-		if n, ok := m.blocker[blocker{a: refs[p.First], b: refs[p.Second]}]; ok && j.DecisionFor(p.Level) > m.target {
+		if n, ok := m.blocker[blocker{a: refs[p.First], b: refs[p.Second]}]; ok && j.DecisionOn(p) > m.target {
 			left.add(n)
 		}
 	}
@@ -205,7 +205,7 @@ func (m *planner) verified(changes ...stocking.Change) (r Remedy, ok bool) {
 func (m *planner) reaches(s *stocking.Stock) (stocking.Decision, bool) {
 	j := stocking.NewAssessmentFrom(m.book, s, m.base)
 	m.work += j.PairCount()
-	j.ScoreWhile(func(p *stocking.Pair) bool { return j.DecisionFor(p.Level) <= m.target })
+	j.ScoreWhile(func(p *stocking.Pair) bool { return j.DecisionOn(p) <= m.target })
 	if !j.PairsReach(m.target) {
 		return stocking.Hold, false
 	}

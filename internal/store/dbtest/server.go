@@ -11,7 +11,7 @@ import (
 	"sync/atomic"
 
 	"commensal/db"
-	"commensal/internal/store"
+	"commensal/internal/store/migration"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -60,7 +60,7 @@ func (s *server) prepare(ctx context.Context) error {
 	if _, err := s.admin.Exec(ctx, "CREATE DATABASE "+quote(s.template())); err != nil {
 		return err
 	}
-	if err := store.NewMigrator(withDatabase(s.dsn, s.template()), db.MigrationsFS()).Up(ctx); err != nil {
+	if err := migration.New(withDatabase(s.dsn, s.template()), db.MigrationsFS()).Up(ctx); err != nil {
 		return err
 	}
 	// A template with a session open cannot be copied.

@@ -15,7 +15,7 @@ import (
 func (r Report) WriteMarkdown(w io.Writer, problems []verify.Problem) error {
 	var b bytes.Buffer
 	fmt.Fprint(&b, "# What the catalogue holds\n\nMade by `make catalogue-report` from `db/catalogue`; do not edit. What a trait means and how it\n"+
-		"is graded stands in [the catalogue's README](../db/catalogue/README.md).\n\n")
+		"is graded stands in [the catalogue's README](README.md).\n\n")
 	fmt.Fprintf(&b, "%d entries, %d of them trade forms, in %d families; %d trade words for several; %d sources.\n",
 		r.Entries, r.Forms, len(r.Families), r.Words, r.Sources)
 	r.markdownBases(&b)

@@ -33,7 +33,7 @@ var (
 	Cautions = []species.Caution{
 		species.Venomous, species.SharpSpines, species.Electric, species.Bites, species.Poisonous,
 		species.Regulated, species.Invasive, species.Tankbuster, species.WildCaught, species.HardToFeed,
-		species.ShortLived, species.NeedsAirGap, species.SaltOverTime,
+		species.ShortLived, species.NeedsAirGap, species.SaltOverTime, species.Prohibited,
 	}
 	Shapes = words(`torpedo barb deep_tetra livebearer gourami betta cichlid disc eel loach
 		armoured_catfish sucker_catfish whiskered_catfish shark knifefish goby puffer hatchet arowana

@@ -1,0 +1,35 @@
+package api
+
+import (
+	"net/http"
+	"strings"
+
+	"commensal/api/respond"
+	"commensal/internal/pages"
+
+	"github.com/labstack/echo/v4"
+)
+
+// newPages are the pages for people, over the same books as the lookups.
+func newPages(cfg Config, contract []byte) (*pages.Pages, error) {
+	problems := make([]pages.Link, len(respond.ProblemTypes))
+	for i, t := range respond.ProblemTypes {
+		problems[i] = pages.Link{Path: "/problems/" + string(t.Slug), Label: t.Title}
+	}
+	return pages.New(pages.Config{Book: cfg.Book, Contract: contract, Problems: problems, PublicURL: cfg.PublicURL, Now: cfg.Now,
+		CacheBytes: max(cfg.CacheBytes/2, 0)})
+}
+
+// routePages answers the pages beside the operations of the contract, of which they are none.
+func (s *Server) routePages() {
+	h := echo.WrapHandler(s.pages)
+	for _, path := range pages.Paths {
+		router{s.echo}.GET(strings.NewReplacer("{$}", "", "{", ":", "}", "").Replace(path), h)
+	}
+}
+
+// countsAsPage reports whether a request asks for a page or a picture, which counts as a lookup does. Style sheets, scripts
+// and the icon are there for every page and count for nothing.
+func countsAsPage(r *http.Request) bool {
+	return pages.Owns(r) && !strings.HasPrefix(r.URL.Path, "/assets/") && r.URL.Path != "/favicon.ico"
+}

@@ -1,0 +1,71 @@
+package conflict
+
+import "commensal/internal/species"
+
+// How alike two kinds are in each other's eyes, and whether they cross.
+
+// likeCongener is the likeness of two species of one genus, 1 being the same species.
+const likeCongener = 0.75
+
+// strangerShape is the share of the likeness of an outline that is left where the two are
+// of different families.
+const strangerShape = 0.6
+
+// OneKind reports whether two entries are each other's own kind: one species, whatever its
+// trade forms.
+func OneKind(a, b *species.Species) bool { return a.ID == b.ID || kin(a, b) }
+
+// kin reports whether one is a trade form of the other or both of the same species.
+func kin(a, b *species.Species) bool {
+	return a.FormOf == b.ID || b.FormOf == a.ID || (a.FormOf != "" && a.FormOf == b.FormOf)
+}
+
+// likeness is how far two different kinds take each other for rivals, 0 to 1.
+func (m *Model) likeness(a, b *Profile) float64 {
+	switch {
+	case a.genus == b.genus:
+		return likeCongener
+	case a.Species.Shape == "" || a.Species.Shape != b.Species.Shape:
+		return 0
+	}
+	like := m.w.LikeShape
+	if a.Species.Family != b.Species.Family {
+		like *= strangerShape
+	}
+	return like + m.w.LikeColour*sharedColours(a.Species.Colours, b.Species.Colours)
+}
+
+// sharedColours is the Jaccard overlap of two short colour lists.
+func sharedColours(a, b []string) float64 {
+	common := 0
+	for _, x := range a {
+		for _, y := range b {
+			if x == y {
+				common++
+			}
+		}
+	}
+	if common == 0 {
+		return 0
+	}
+	return float64(common) / float64(len(a)+len(b)-common)
+}
+
+// Crosses reports whether two different kinds are known to hybridise. A trade form and
+// its own species do not count.
+func Crosses(a, b *species.Species) bool { return !OneKind(a, b) && crosses(a, b) }
+
+// crosses reports whether either names the other, or its genus, as a species it
+// hybridises with.
+func crosses(a, b *species.Species) bool {
+	return names(a.Hybridises, b) || names(b.Hybridises, a)
+}
+
+func names(list []string, sp *species.Species) bool {
+	for _, n := range list {
+		if n == sp.ScientificName || n == sp.Genus() {
+			return true
+		}
+	}
+	return false
+}

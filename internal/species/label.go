@@ -1,0 +1,109 @@
+package species
+
+import (
+	"slices"
+	"strings"
+)
+
+// Label is what a label of the trade says of an animal: which kinds it may mean, and what stands
+// beside the name.
+type Label struct {
+	Input string
+	// Meanings are the kinds that the name may mean, the likeliest first, at most MaxMeanings; a
+	// clear name has one. Broader is how many more the name may mean.
+	Meanings []Match
+	Broader  int
+	Other    *OtherGood // set where the label names something that is no fish; no meanings then
+	Sex      Sex        // as the label says, else Unsexed
+	LengthCM float64    // as the label says, the middle of a range; 0 where it does not
+	Count    int        // as in "6x neon tetra"; 0 where the label does not say
+	SetAside []string   // words of the label that tell no kind from another, such as colours
+}
+
+// MaxMeanings is how many meanings of one name are considered, the likeliest: what is sold under
+// a bare word is one of the usual kinds.
+const MaxMeanings = 6
+
+// maxLabelWords is how many words a label may have; longer text is no label.
+const maxLabelWords = 12
+
+// ReadLabel reads a label as typed at a till: a name as [Snapshot.Resolve] takes it, with words
+// for colour, strain, origin, sex and size before or behind it in any of the languages of
+// labelwords.go. A name that several kinds carry gives all of them.
+//
+// No word is passed over silently: what tells no kind from another is in SetAside. Where a word
+// that is not on the list could make it another kind, the label is unknown. Errors are
+// [*UnknownNameError] and [*BadNameError].
+func (s *Snapshot) ReadLabel(label string) (Label, error) {
+	out := Label{Input: label}
+	if err := checkName(label); err != nil {
+		return out, err
+	}
+	if claims := s.names.named(label, normalise(label)); len(claims) > 0 {
+		s.mean(&out, claims)
+		return out, nil
+	}
+	rest := out.readFigures(fold(label))
+	words := splitJoined(strings.Fields(squash(rest)))
+	if len(words) == 0 {
+		return out, badName(label, "it has no name in it")
+	}
+	if out.Other = s.names.otherThan(words); out.Other != nil {
+		return out, nil
+	}
+	claims, aside := s.read(words)
+	if len(claims) == 0 {
+		if out.Other, _ = otherGood(words); out.Other != nil {
+			return out, nil
+		}
+		return out, &UnknownNameError{Name: label, Near: s.nearLabel(words)}
+	}
+	out.readWords(aside)
+	s.mean(&out, claims)
+	return out, nil
+}
+
+// mean notes the meanings.
+func (s *Snapshot) mean(l *Label, claims []claim) {
+	n := min(len(claims), MaxMeanings)
+	l.Broader = len(claims) - n
+	for _, c := range claims[:n] {
+		l.Meanings = append(l.Meanings, s.match(l.Input, c))
+	}
+}
+
+// Clear reports whether the label means one kind.
+func (l *Label) Clear() bool { return len(l.Meanings) == 1 }
+
+// readWords takes sex out of the words beside the name; male and female together say nothing.
+func (l *Label) readWords(aside []string) {
+	male, female := false, false
+	for _, w := range aside {
+		switch labelWords[w] {
+		case wordMale:
+			male = true
+		case wordFemale:
+			female = true
+		case wordNoun:
+			continue
+		}
+		if !slices.Contains(l.SetAside, w) {
+			l.SetAside = append(l.SetAside, w)
+		}
+	}
+	switch {
+	case male && !female:
+		l.Sex = Male
+	case female && !male:
+		l.Sex = Female
+	}
+}
+
+// named finds what a whole name means, in any of the ways of [Snapshot.Resolve].
+func (t *nameTable) named(name, key string) []claim {
+	if key == "" {
+		return nil
+	}
+	claims, _ := t.lookup(name, key)
+	return claims
+}

@@ -1,0 +1,132 @@
+package species
+
+import (
+	"slices"
+	"strings"
+)
+
+// labelWord is what a word beside a name tells.
+type labelWord uint8
+
+// What words tell; 0 is a word that is not on the list.
+const (
+	wordNoun   labelWord = iota + 1 // "fish": nothing at all
+	wordMale                        // a male
+	wordFemale                      // a female
+	wordSize                        // how large or old, in words; the list is judged for life all the same
+	wordKind                        // colour, strain, origin, quality: of one kind or another of the same species
+	wordLot                         // how they are sold: a pair, assorted
+)
+
+// labelLists are the words of the list by what they tell, in English, German, French, Spanish,
+// Portuguese, Japanese and Chinese, from common practice. A word of a name that is known as a
+// whole is never looked up here: a bronze cory is its name.
+var labelLists = map[labelWord]string{
+	wordNoun: `fish fishes tropical freshwater aquarium live nano pet and of the in with for per each ea my
+		fisch fische aquarienfisch und mit von der die das poisson poissons de des du la le les d eau douce et avec
+		pez peces del el los las con e y do da dos das com peixe peixes 魚 鱼`,
+	wordMale: `male males cock cocks buck boy
+		mannlich mannliche mannlicher mannchen maennchen maennlich bock bocke male mâle mâles macho machos オス 雄 公`,
+	wordFemale: `female females hen hens girl girls sow f
+		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母`,
+	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg reg regular big huge jumbo mini tiny little extra
+		baby babies fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
+		klein kleine kleiner mittel gross grosse grosser jung junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
+		petit petite petits moyen grand grande grands jeune jeunes bebe
+		pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
+		稚魚 成魚 幼魚 大 小 中 幼鱼 成鱼 小型 大型`,
+	wordLot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
+		bag bundle deal offer special sale x sexed unsexed proven bonded couple
+		paar paare parchen zuchtpaar gruppe schwarm gemischt verschiedene sortiert couple groupe assortis assorties melange
+		pareja parejas grupo surtido surtidos variado variados casal casais sortidos sortido variados
+		ペア ミックス 一对 混合 只 条 匹`,
+	wordKind: `red blue green yellow orange black white gold golden silver pink purple violet lavender copper bronze brown
+		grey gray turquoise teal cream ivory lemon chocolate coral scarlet crimson ruby sapphire cobalt royal sky powder
+		pastel platinum metallic neon electric rainbow multicolor multicolour multi color colour colored coloured colourful
+		light dark bright pale deep super ultra hi high low grade quality premium show
+		albino leucistic melanistic lutino amelanistic snow snowwhite panda koi tuxedo tux cobra mosaic grass snakeskin leopard
+		tiger zebra marble marbled spotted striped stripe speckled calico dalmatian tricolor tricolour bicolor bicolour
+		harlequin galaxy dragon dragonscale scale mustard gas candy fancy nemo samurai alien avatar dumbo elephant ear ears
+		moscow blonde blond japan japanese german brazilian peruvian colombian thai dutch czech bulgarian singapore
+		malaysian indonesian african asian american european malawi malawian tanganyika tanganyikan victorian victoria
+		amazon amazonian orinoco peru brazil colombia venezuela burma burmese indian india sumatra borneo
+		mickey mouse sunset sunburst wagtail wag pintail plume lyretail lyre lyratail lyratailed hifin highfin
+		longfin longfinned longtail longtailed veil veiltail veiltailed butterfly halfmoon hm ohm rosetail crowntail ct
+		plakat hmpk pk delta superdelta doubletail dt spadetail roundtail flagtail ribbon
+		short long finned fin fins tail tailed body bodied balloon bodyed ballooned
+		wild caught wc f1 f2 f3 f4 tank bred tankbred captive cb farmed farm pond raised local locally home homebred
+		aquarium strain variety var form morph type line lineage mutation domestic classic standard common normal ordinary true
+		glo glofish glowing uv dyed new rare import imported exotic feeder feeders gender
+		rot rote roter rotes blau blaue blauer grun grune gruner gelb gelbe schwarz schwarze weiss weisse weisser gold goldene
+		silber orangene gemischte farbig bunt bunte schleier nachzucht dnz wf wildfang
+		rouge rouges bleu bleue bleus vert verte jaune noir noire blanc blanche dore doree argent argente voile elevage sauvage
+		rojo roja rojos azul azules verde verdes amarillo amarilla negro negra blanco blanca dorado dorada plateado velo salvaje cria
+		vermelho vermelha amarelo amarela preto preta branco branca dourado dourada prateado veu selvagem
+		アルビノ 赤 青 黒 白 金 銀 ワイルド ブリード 红 蓝 黑 白 金 银 黄 绿 野生`,
+}
+
+// labelWords is what each word of the list tells, by its normal form.
+var labelWords = func() map[string]labelWord {
+	words := map[string]labelWord{}
+	for _, tells := range []labelWord{wordKind, wordLot, wordSize, wordNoun, wordFemale, wordMale} {
+		for w := range strings.FieldsSeq(labelLists[tells]) {
+			words[normalise(w)] = tells
+		}
+	}
+	return words
+}()
+
+// joinedWords are the words of the list in scripts without spaces, the longest first.
+var joinedWords = func() (out []string) {
+	for w := range labelWords {
+		if w[0] >= 0x80 {
+			out = append(out, w)
+		}
+	}
+	slices.SortFunc(out, func(a, b string) int {
+		if len(a) != len(b) {
+			return len(b) - len(a)
+		}
+		return strings.Compare(a, b)
+	})
+	return out
+}()
+
+// shortNouns are the nouns that people leave out: "congos", "a glowlight".
+var shortNouns = []string{
+	"tetra", "rasbora", "barb", "danio", "cory", "corydoras", "loach", "gourami", "cichlid", "rainbowfish", "rainbow",
+	"pleco", "catfish", "shrimp", "snail", "crayfish", "puffer", "pencilfish", "hatchetfish", "goby", "mbuna", "peacock", "shark",
+	"goldfish", "minnow", "betta", "synodontis", "apisto", "killifish", "crab",
+}
+
+// nounClasses are nouns of the trade that mean the same.
+var nounClasses = [][]string{
+	{"cory", "corydoras", "corys", "cories", "corydora", "cory catfish", "cory cat"},
+	{"pleco", "plec", "plecostomus", "plecos", "plecs", "pleko", "plecko"},
+	{"rainbowfish", "rainbow", "rainbows"},
+	{"killifish", "killi", "killis", "killie", "killies"},
+	{"puffer", "pufferfish", "puffers"},
+	{"synodontis", "syno", "synos", "squeaker"},
+	{"apisto", "apistogramma", "apistos", "dwarf cichlid"},
+	{"gourami", "gurami", "gouramies", "guramis"},
+	{"shrimp", "shrimps", "prawn"},
+	{"betta", "fighter", "siamese fighter", "fighting fish"},
+	{"crayfish", "crawfish", "crays", "cray"},
+	{"hatchetfish", "hatchet", "hatchets"},
+	{"pencilfish", "pencil", "pencils"},
+	{"otocinclus", "oto", "otos", "ottos"},
+	{"tetra", "tetras"},
+	{"loach", "loaches"},
+	{"angelfish", "angel", "angels"},
+	{"catfish", "cat", "cats"},
+}
+
+// bredInStrains are the kinds that are bred in so many named strains that no list holds them: a word
+// before their name is the name of a strain.
+var bredInStrains = []ID{
+	"poecilia-reticulata", "poecilia-wingei", "poecilia-sphenops", "poecilia-latipinna", "xiphophorus-maculatus", "xiphophorus-variatus",
+	"xiphophorus-hellerii", "betta-splendens", "pterophyllum-scalare", "pterophyllum-scalare-veil",
+	"symphysodon-aequifasciatus-domestic", "astronotus-ocellatus", "carassius-auratus", "cyprinus-rubrofuscus",
+	"neocaridina-davidi", "caridina-cantonensis", "mikrogeophagus-ramirezi", "amphilophus-trimaculatus-flowerhorn", "danio-rerio",
+	"ancistrus-cirrhosus", "pomacea-diffusa", "oryzias-latipes", "puntigrus-tetrazona",
+}
