@@ -14,6 +14,7 @@ import (
 	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
+	catalogueentry "commensal/internal/species/catalogue/entry"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 )
@@ -34,7 +35,8 @@ func (s *Curation) PutSpecies(ctx context.Context, r gen.PutSpeciesRequestObject
 	}
 	in := readEntry(r.Body)
 	in.mustBe(id, r.Body.Id)
-	in.citations(base.catalogue.Sources)
+	in.keepMarks(was)
+	in.citations(base.catalogue.Sources, was)
 	if err := in.found.Err(); err != nil {
 		return nil, err
 	}
@@ -107,7 +109,9 @@ func (r *entryReader) mustBe(id species.ID, given *string) {
 
 // citations refuses sources that nothing cites, and other words for a key that stands for
 // a publication already; it leaves the new ones.
-func (r *entryReader) citations(known []species.Source) {
+//
+// A source that the entry was compared with, and whose marks a change took away, may still be told along.
+func (r *entryReader) citations(known []species.Source, was *species.Species) {
 	have := make(map[string]string, len(known))
 	for _, s := range known {
 		have[s.Key] = s.Citation
@@ -117,6 +121,7 @@ func (r *entryReader) citations(known []species.Source) {
 		at := r.spots["sources "+s.Key]
 		citation, there := have[s.Key]
 		switch {
+		case !r.species.Cites(s.Key) && was != nil && was.Cites(s.Key):
 		case !r.species.Cites(s.Key):
 			r.refuse(at, "Nothing in the entry cites "+strconv.Quote(validate.Printable(s.Key))+".", "leave it out, or write source:"+validate.Printable(s.Key)+" where it belongs")
 		case there && citation != s.Citation:
@@ -214,4 +219,14 @@ func (r *entryReader) remarks(found []verify.Problem) []gen.ReviewRemark {
 		out = append(out, remark)
 	}
 	return out
+}
+
+// keepMarks keeps what published sources agree with, where the values are still the same. Marks are made by
+// comparing, not by writing them.
+func (r *entryReader) keepMarks(was *species.Species) {
+	if was == nil {
+		return
+	}
+	r.species.Checked = was.Checked
+	r.species.Checked = catalogueentry.MarksThatHold(r.species)
 }

@@ -20,10 +20,16 @@ type Answer struct {
 // answer says so and no more: there may be rules that nobody has written down here.
 func Of(rules []Rule, p Place, s *species.Species) Answer {
 	a := Answer{Place: p}
+	if !p.Known() {
+		return a
+	}
 	for i := range rules {
 		r := &rules[i]
+		if !p.under(r) {
+			continue
+		}
 		taxon, touched := r.Touches(s)
-		if !touched || !p.under(r) {
+		if !touched {
 			continue
 		}
 		a.Rules = append(a.Rules, Applied{r, taxon})
