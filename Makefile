@@ -15,7 +15,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
-	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clean
+	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: have-go have-postgres build
@@ -106,9 +106,14 @@ catalogue-report: have-go
 contract-lint: have-go
 	@cd deploy/contractlint && $(GO) test ./... && $(GO) run . ../../openapi.yaml
 
+## clients: make clients of the contract with two generators, and let them ask the service
+clients: build
+	@sh deploy/ensure-postgres.sh test $(BIN)
+	@GO='$(GO)' sh deploy/clients/run.sh $(BIN)
+
 ## clean: remove what was built
 clean:
-	rm -rf bin coverage.out
+	rm -rf bin coverage.out deploy/clients/*/client
 
 ## help: list the commands
 help:

@@ -197,7 +197,7 @@ func (d *drawer) headers(op *validate.Operation, w *world, h http.Header, sound 
 	if len(op.Scopes) > 0 || d.chance(20) {
 		set("Authorization", "Bearer "+w.keys["all"])
 	}
-	if op.Documents(http.StatusPreconditionRequired) {
+	if op.Lists(http.StatusPreconditionRequired) {
 		set("If-Match", "*", "*", `"1"`)
 	}
 	if d.chance(20) {

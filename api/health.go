@@ -1,12 +1,13 @@
 package api
 
 import (
-	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+
+	"github.com/labstack/echo/v4"
 )
 
 // Health says whether the service lives, and whether it is ready.
@@ -20,19 +21,20 @@ type Health struct {
 var errStopping = &respond.Fault{Slug: respond.NotReady, Detail: "The service is about to stop; another one takes over.",
 	Header: map[string]string{"Retry-After": strconv.Itoa(respond.RetryAfterSeconds)}}
 
-// GetLivez says that the process is alive.
-func (h *Health) GetLivez(context.Context, gen.GetLivezRequestObject) (gen.GetLivezResponseObject, error) {
-	return respond.JSON(gen.Health{Status: gen.Ok, Version: wire.Optional(h.books.Version)})
+// GetLiveness says that the process is alive.
+func (h *Health) GetLiveness(c echo.Context) error {
+	return respond.To(c).Send(respond.JSON(gen.Health{Status: gen.Ok, Version: wire.Optional(h.books.Version)}))
 }
 
-// GetReadyz says whether lookups are answered, and whether the database answers.
-func (h *Health) GetReadyz(ctx context.Context, _ gen.GetReadyzRequestObject) (gen.GetReadyzResponseObject, error) {
+// GetReadiness says whether lookups are answered, and whether the database answers.
+func (h *Health) GetReadiness(c echo.Context) error {
+	ctx := c.Request().Context()
 	if h.stopping() {
-		return nil, errStopping
+		return errStopping
 	}
 	book, err := h.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	revision := book.Snapshot.Revision()
 	out := gen.Health{Status: gen.Ok, Version: wire.Optional(h.books.Version), CatalogueRevision: &revision,
@@ -41,5 +43,5 @@ func (h *Health) GetReadyz(ctx context.Context, _ gen.GetReadyzRequestObject) (g
 		out.Status = gen.Degraded
 		out.Detail = wire.Optional("Lookups are answered from memory; the database does not answer.")
 	}
-	return respond.JSON(out)
+	return respond.To(c).Send(respond.JSON(out))
 }

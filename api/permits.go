@@ -9,18 +9,18 @@ import (
 
 // permitsRecord lets a check be recorded only with a key for that, and tells the handler on whose
 // behalf. A check that is not to be recorded needs none.
-func (s *Server) permitsRecord(c echo.Context, body any, text []byte) error {
+func (s *Server) permitsRecord(c echo.Context, body any) error {
 	if wanted, _ := validate.AsMap(body)["record"].(bool); !wanted {
 		return nil
 	}
-	return s.guard.Permit(c, auth.ChecksWrite, text)
+	return s.guard.Permit(c, auth.ChecksWrite)
 }
 
 // permitsStoredTanks lets stored tanks be named only with a key that may read them.
-func (s *Server) permitsStoredTanks(c echo.Context, body any, text []byte) error {
+func (s *Server) permitsStoredTanks(c echo.Context, body any) error {
 	for _, tank := range validate.AsList(validate.AsMap(body)["tanks"]) {
 		if _, named := validate.AsMap(tank)["id"]; named {
-			return s.guard.Permit(c, auth.TanksRead, text)
+			return s.guard.Permit(c, auth.TanksRead)
 		}
 	}
 	return nil

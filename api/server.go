@@ -22,7 +22,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Server answers HTTP requests. It keeps no state that another replica would need.
+// Server answers HTTP requests. It has no state that another replica would need.
 type Server struct {
 	operations
 	cfg     Config
@@ -45,7 +45,7 @@ type operations struct {
 	*curation.Curation
 }
 
-var _ gen.StrictServerInterface = operations{}
+var _ gen.ServerInterface = operations{}
 
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
@@ -73,7 +73,7 @@ func New(cfg Config) (*Server, error) {
 	}
 	cfg = cfg.withDefaults()
 	text := commensal.Contract()
-	contract, err := validate.Compile(text)
+	contract, err := validate.BuiltIn()
 	if err != nil {
 		return nil, err
 	}
@@ -113,16 +113,16 @@ func (s *Server) route(contract *validate.Contract) {
 		middleware.MarkStale(s.cfg.Stale),                      // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
-	for _, id := range [...]string{"postChecks", "postAdditions", "postGroupings", "postPlacements"} {
+	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
-	for _, id := range [...]string{"createTank", "checkTankWith", "createReport"} {
+	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
-	for _, id := range [...]string{"postChecks", "checkTankWith"} {
+	for _, id := range [...]string{"checkList", "checkTankWithIncoming"} {
 		contract.Operations[id].Permits = s.permitsRecord
 	}
-	contract.Operations["postPlacements"].Permits = s.permitsStoredTanks
+	contract.Operations["placeFish"].Permits = s.permitsStoredTanks
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
@@ -130,12 +130,11 @@ func (s *Server) route(contract *validate.Contract) {
 		if len(op.Scopes) > 0 {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
-		if op.Documents(http.StatusBadRequest) {
+		if op.Public() {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], op.Check)
 		}
 	}
-	strict := gen.NewStrictHandler(s.operations, []gen.StrictMiddlewareFunc{respond.AnswerConditionally, s.CacheAnswers})
-	gen.RegisterHandlersWithOptions(router{e}, strict, options)
+	gen.RegisterHandlersWithOptions(router{e}, s.operations, options)
 	s.routePages()
 }
 

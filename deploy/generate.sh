@@ -12,10 +12,10 @@ fi
 
 before=$(mktemp -d)
 trap 'rm -rf "$before"' EXIT
-cp api/gen/*.gen.go db/catalogue.packed "$before"
+cp api/gen/*.gen.* db/catalogue.packed "$before"
 "$go" generate ./api/... ./db
 status=0
-for file in "$before"/*.gen.go; do
+for file in "$before"/*.gen.*; do
 	name=$(basename "$file")
 	if ! diff -u "$file" "api/gen/$name" >&2; then
 		echo "api/gen/$name is not what make generate makes of openapi.yaml" >&2

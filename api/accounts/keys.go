@@ -15,27 +15,33 @@ import (
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // CreateKey makes a key of the caller's organization, or of another's for an admin.
-func (s *Accounts) CreateKey(ctx context.Context, r gen.CreateKeyRequestObject) (gen.CreateKeyResponseObject, error) {
-	k, err := s.readKey(transact.CallOf(ctx), r.Body)
+func (s *Accounts) CreateKey(c echo.Context, p gen.CreateKeyParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.KeyWrite](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	of, err := organizationOf(ctx, r.Body.Organization)
+	k, err := s.readKey(transact.Who(c), in)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return err
+	}
+	of, err := organizationOf(c, in.Organization)
+	if err != nil {
+		return respond.StoreFault(err)
 	}
 	text, id, hash := auth.NewText()
 	k.ID, k.Hash = id, hash
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		stored, err := createKeyOf(ctx, tx, of, k)
 		if err != nil {
 			return nil, err
 		}
 		return newKeyReply(stored, text)
-	})
+	}))
 }
 
 // createKeyOf stores a key of an organization, which an admin may have made up.
@@ -71,7 +77,7 @@ func newKeyReply(k auth.Key, text string) (*respond.Reply, error) {
 }
 
 // readKey reads what a new key is to be, and whether the caller may grant that.
-func (s *Accounts) readKey(c *transact.Call, in *gen.KeyWrite) (k auth.Key, err error) {
+func (s *Accounts) readKey(who *auth.Principal, in *gen.KeyWrite) (k auth.Key, err error) {
 	k.Label = wire.Value(in.Label)
 	if validate.NotText(k.Label) != "" {
 		return k, wire.NotALabel("/label")
@@ -79,7 +85,7 @@ func (s *Accounts) readKey(c *transact.Call, in *gen.KeyWrite) (k auth.Key, err 
 	found := respond.Faults{Malformed: respond.MalformedBody}
 	seen := map[gen.Scope]bool{}
 	for i, scope := range in.Scopes {
-		if auth.Scope(scope).BeyondOrganization() && !c.May(auth.Admin) {
+		if auth.Scope(scope).BeyondOrganization() && !who.May(auth.Admin) {
 			return k, middleware.NotPermitted([]auth.Scope{auth.Admin})
 		}
 		if seen[scope] {
@@ -99,21 +105,22 @@ func (s *Accounts) readKey(c *transact.Call, in *gen.KeyWrite) (k auth.Key, err 
 
 // organizationOf is the organization that a request is about: the one it names, or the
 // caller's. Another than the caller's is for an admin; for all others it does not exist.
-func organizationOf(ctx context.Context, named *string) (uuid.UUID, error) {
-	c := transact.CallOf(ctx)
+func organizationOf(c echo.Context, named *string) (uuid.UUID, error) {
+	who := transact.Who(c)
 	if named == nil {
-		return c.Organization, nil
+		return who.Organization, nil
 	}
 	id, err := respond.ParseID(*named)
-	if err != nil || id != c.Organization && !c.May(auth.Admin) {
+	if err != nil || id != who.Organization && !who.May(auth.Admin) {
 		return uuid.Nil, store.ErrNotFound
 	}
 	return id, nil
 }
 
 // actFor runs a handler's part for the organization that a request is about.
-func (s *Accounts) actFor(ctx context.Context, named *string, run func(context.Context, uuid.UUID, func(*store.Tx) error) error, do func(*store.Tx) error) error {
-	of, err := organizationOf(ctx, named)
+func (s *Accounts) actFor(c echo.Context, named *string, run func(context.Context, uuid.UUID, func(*store.Tx) error) error, do func(*store.Tx) error) error {
+	ctx := c.Request().Context()
+	of, err := organizationOf(c, named)
 	if err != nil {
 		return respond.StoreFault(err)
 	}
@@ -126,41 +133,43 @@ func (s *Accounts) actFor(ctx context.Context, named *string, run func(context.C
 }
 
 // ListKeys lists the keys of an organization.
-func (s *Accounts) ListKeys(ctx context.Context, r gen.ListKeysRequestObject) (gen.ListKeysResponseObject, error) {
+func (s *Accounts) ListKeys(c echo.Context, p gen.ListKeysParams) error {
+	ctx := c.Request().Context()
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	whose, filters := transact.CallOf(ctx).Organization, url.Values{}
-	if r.Params.Organization != nil {
-		filters.Set("organization", *r.Params.Organization)
+	whose, filters := transact.Who(c).Organization, url.Values{}
+	if p.Organization != nil {
+		filters.Set("organization", *p.Organization)
 	}
-	k, err := respond.NewKeyset(whose, "/v1/keys", filters, r.Params.Limit, r.Params.Cursor)
+	k, err := respond.NewKeyset(whose, "/v1/keys", filters, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []auth.Key
-	err = s.actFor(ctx, r.Params.Organization, s.store.Read, func(tx *store.Tx) (err error) {
+	err = s.actFor(c, p.Organization, s.store.Read, func(tx *store.Tx) (err error) {
 		list, err = tx.Keys(ctx, k.Place, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(k *auth.Key) string { return k.ID })
-	return respond.Listed(gen.KeysPage{Keys: wire.Mapped(list, keyWire), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.KeysPage{Keys: wire.Mapped(list, keyWire), Next: next}, link))
 }
 
 // RevokeKey makes a key useless.
-func (s *Accounts) RevokeKey(ctx context.Context, r gen.RevokeKeyRequestObject) (gen.RevokeKeyResponseObject, error) {
+func (s *Accounts) RevokeKey(c echo.Context, keyID string, p gen.RevokeKeyParams) error {
+	ctx := c.Request().Context()
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	err := s.actFor(ctx, r.Params.Organization, s.store.Write, func(tx *store.Tx) error { return tx.RevokeKey(ctx, r.Key) })
+	err := s.actFor(c, p.Organization, s.store.Write, func(tx *store.Tx) error { return tx.RevokeKey(ctx, keyID) })
 	if err != nil {
-		return nil, err
+		return err
 	}
-	s.verifier.Forget(r.Key)
-	return respond.NoContent(), nil
+	s.verifier.Forget(keyID)
+	return respond.To(c).Send(respond.NoContent(), nil)
 }
 
 func keyWire(k auth.Key) gen.Key {

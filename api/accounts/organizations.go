@@ -1,67 +1,75 @@
 package accounts
 
 import (
-	"context"
 	"strings"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // CreateOrganization makes an organization.
-func (s *Accounts) CreateOrganization(ctx context.Context, r gen.CreateOrganizationRequestObject) (gen.CreateOrganizationResponseObject, error) {
-	name := strings.TrimSpace(r.Body.Name)
-	if !wire.IsLine(name) {
-		return nil, wire.NotALabel("/name")
+func (s *Accounts) CreateOrganization(c echo.Context, p gen.CreateOrganizationParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.OrganizationWrite](c)
+	if err != nil {
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	name := strings.TrimSpace(in.Name)
+	if !wire.IsLine(name) {
+		return wire.NotALabel("/name")
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		o, err := tx.CreateOrganization(ctx, name)
 		if err != nil {
 			return nil, err
 		}
 		return respond.Created("", organizationWire(o))
-	})
+	}))
 }
 
 // ListOrganizations lists all organizations.
-func (s *Accounts) ListOrganizations(ctx context.Context, r gen.ListOrganizationsRequestObject) (gen.ListOrganizationsResponseObject, error) {
+func (s *Accounts) ListOrganizations(c echo.Context, p gen.ListOrganizationsParams) error {
+	ctx := c.Request().Context()
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	k, err := respond.NewKeyset(uuid.Nil, "/v1/organizations", nil, r.Params.Limit, r.Params.Cursor)
+	k, err := respond.NewKeyset(uuid.Nil, "/v1/organizations", nil, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	after, err := k.AfterID()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, err := s.store.Organizations(ctx, after, k.Limit+1)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
 	list, next, link := respond.Cut(&k, uuid.Nil, list, func(o *store.Organization) string { return o.ID.String() })
-	return respond.Listed(gen.OrganizationsPage{Organizations: wire.Mapped(list, organizationWire), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.OrganizationsPage{Organizations: wire.Mapped(list, organizationWire), Next: next}, link))
 }
 
 // EraseOrganizationData deletes everything that an organization has stored.
-func (s *Accounts) EraseOrganizationData(ctx context.Context, r gen.EraseOrganizationDataRequestObject) (gen.EraseOrganizationDataResponseObject, error) {
+func (s *Accounts) EraseOrganizationData(c echo.Context, organizationID string) error {
+	ctx := c.Request().Context()
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	of, err := organizationOf(ctx, &r.Organization)
+	of, err := organizationOf(c, &organizationID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
 	if err := s.store.Erase(ctx, of); err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return respond.NoContent(), nil
+	return respond.To(c).Send(respond.NoContent(), nil)
 }
 
 func organizationWire(o store.Organization) gen.Organization {

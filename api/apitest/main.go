@@ -3,8 +3,8 @@ package apitest
 import (
 	"flag"
 	"fmt"
-	"net/http"
 	"slices"
+	"strconv"
 	"testing"
 
 	"commensal/api/validate"
@@ -12,7 +12,7 @@ import (
 
 // Main runs the tests of a package and then, when all of them ran, looks for what the contract
 // promises of the operations and statuses that are wanted there, and no test has met.
-func Main(m *testing.M, run func(*testing.M) int, wanted func(op *validate.Operation, status int) bool) int {
+func Main(m *testing.M, run func(*testing.M) int, wanted func(op *validate.Operation, status string) bool) int {
 	flag.Parse()
 	if len(unmet(wanted)) == 0 { // nothing has been asked yet
 		fmt.Println("the search for what no test meets finds nothing")
@@ -28,16 +28,19 @@ func Main(m *testing.M, run func(*testing.M) int, wanted func(op *validate.Opera
 	return code
 }
 
-// OfTags are the operations with one of the tags, and the statuses that are their own.
-func OfTags(tags ...string) func(op *validate.Operation, status int) bool {
-	return func(op *validate.Operation, status int) bool {
-		return OwnStatus(status) && slices.ContainsFunc(op.Tags, func(t string) bool { return slices.Contains(tags, t) })
+// OfTags are the operations with one of the tags, and the statuses that they list but what every operation with a key
+// has in common.
+func OfTags(tags ...string) func(op *validate.Operation, status string) bool {
+	return func(op *validate.Operation, status string) bool {
+		return !Common(op, status) && slices.ContainsFunc(op.Tags, func(t string) bool { return slices.Contains(tags, t) })
 	}
 }
 
-// OwnStatus reports whether an operation itself answers with a status. The others come from what
-// stands before all operations.
-func OwnStatus(status int) bool { return status < http.StatusBadRequest }
+// Common reports what operations have in common, and what is tested for all of them in one place: refusals and, with a key, what is
+// another's or nobody's.
+func Common(op *validate.Operation, status string) bool {
+	return status == "default" || len(op.Scopes) > 0 && status == "404"
+}
 
 // everything reports whether no flag narrows the tests.
 func everything() bool {
@@ -49,14 +52,24 @@ func everything() bool {
 	return true
 }
 
-// unmet lists operations and statuses that are wanted and that no answer had. A fault of the service is
-// not asked for: it would have to be built in.
-func unmet(wanted func(op *validate.Operation, status int) bool) []string {
+// responses are the statuses that an operation lists, and "default" for the refusals of those under /v1.
+func responses(op *validate.Operation) (out []string) {
+	for _, status := range op.Statuses {
+		out = append(out, strconv.Itoa(status))
+	}
+	if op.Default && op.Public() {
+		out = append(out, "default")
+	}
+	return out
+}
+
+// unmet lists operations and statuses that are wanted and that no answer had.
+func unmet(wanted func(op *validate.Operation, status string) bool) []string {
 	var out []string
 	for _, op := range Contract().Operations {
-		for _, status := range op.Statuses {
-			key := fmt.Sprint(op.ID, " ", status)
-			if _, ok := Met.Load(key); !ok && wanted(op, status) && status != http.StatusInternalServerError {
+		for _, status := range responses(op) {
+			key := op.ID + " " + status
+			if _, ok := Met.Load(key); !ok && wanted(op, status) {
 				out = append(out, key)
 			}
 		}

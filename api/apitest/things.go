@@ -15,13 +15,20 @@ import (
 	"commensal/internal/store"
 )
 
+// fewestKeyed is how many operations with a key there have been; fewer mean that they are not found.
+const fewestKeyed = 35
+
 // KeyedOperations are the operations of the contract that need a key, in order.
-func KeyedOperations() (list []*validate.Operation) {
+func KeyedOperations(t testing.TB) (list []*validate.Operation) {
+	t.Helper()
 	all := Contract().Operations
 	for _, id := range slices.Sorted(maps.Keys(all)) {
 		if len(all[id].Scopes) > 0 {
 			list = append(list, all[id])
 		}
+	}
+	if len(list) < fewestKeyed {
+		t.Fatalf("only %d operations need a key: what is tried with all of them shows little", len(list))
 	}
 	return list
 }
@@ -92,18 +99,29 @@ func ExampleBody(tb testing.TB, op *validate.Operation) string {
 	return string(text)
 }
 
+// Example makes the request of an operation as its example has it, with a key where it needs one.
+func (h *Service) Example(op *validate.Operation, of Things) Answer {
+	h.T.Helper()
+	var key []string
+	if len(op.Scopes) > 0 {
+		key = h.Good(op, "here")
+	}
+	return h.Call(op, of, key...)
+}
+
 // Call makes the request of an operation as its example has it.
 func (h *Service) Call(op *validate.Operation, of Things, headers ...string) Answer {
 	h.T.Helper()
 	return h.CallWith(op, of, ExampleBody(h.T, op), headers...)
 }
 
+// CallWith is Call with another body.
 func (h *Service) CallWith(op *validate.Operation, of Things, body string, headers ...string) Answer {
 	h.T.Helper()
 	if op.Body != nil {
 		headers = append([]string{"Content-Type", op.Media}, headers...)
 	}
-	if op.Documents(http.StatusPreconditionRequired) {
+	if op.Lists(http.StatusPreconditionRequired) {
 		headers = append([]string{"If-Match", "*"}, headers...)
 	}
 	return h.Do(op.Method, of.At(h.T, op), body, headers...)
@@ -117,5 +135,5 @@ func (h *Service) Good(op *validate.Operation, organization string) []string {
 
 // RecordsCheck reports a POST that stores something only where its body asks for a record.
 func RecordsCheck(op *validate.Operation) bool {
-	return op.ID == "postChecks" || op.ID == "checkTankWith"
+	return op.ID == "checkList" || op.ID == "checkTankWithIncoming"
 }

@@ -99,7 +99,7 @@ var Contract = sync.OnceValue(func() *validate.Contract {
 // Met collects which operations and statuses the tests have met.
 var Met sync.Map
 
-// schemas keeps compiled response schemas by pointer.
+// schemas are compiled response schemas by pointer.
 var schemas sync.Map
 
 // Held checks an answer against the contract.
@@ -117,12 +117,13 @@ func Held(a Answer) error {
 	if a.Request.Method == http.MethodOptions {
 		return nil
 	}
-	Met.Store(op.ID+" "+strconv.Itoa(a.Code), true)
-	if !op.Documents(a.Code) {
-		return fmt.Errorf("%s does not document the status", op.ID)
+	status, err := statusOf(op, a.Code)
+	if err != nil {
+		return err
 	}
+	Met.Store(op.ID+" "+status, true)
 	c := Contract()
-	pointer := "/paths/" + respond.PointerToken(op.Path) + "/" + strings.ToLower(op.Method) + "/responses/" + strconv.Itoa(a.Code)
+	pointer := "/paths/" + respond.PointerToken(op.Path) + "/" + strings.ToLower(op.Method) + "/responses/" + status
 	described := validate.AsMap(c.At(pointer))
 	if ref, ok := described["$ref"].(string); ok {
 		pointer = strings.TrimPrefix(ref, "#")
@@ -132,6 +133,22 @@ func Held(a Answer) error {
 		return err
 	}
 	return heldBody(c, pointer, described, a)
+}
+
+// refusals are the statuses that any operation may answer without listing them. Others, 404 for instance, say
+// something of the operation and are listed.
+var refusals = []int{http.StatusBadRequest, http.StatusUnauthorized, http.StatusForbidden, http.StatusRequestEntityTooLarge, http.StatusUnsupportedMediaType,
+	http.StatusUnprocessableEntity, http.StatusTooManyRequests, http.StatusInternalServerError, http.StatusServiceUnavailable}
+
+// statusOf is the response of the contract that a status falls under.
+func statusOf(op *validate.Operation, status int) (string, error) {
+	switch {
+	case op.Lists(status):
+		return strconv.Itoa(status), nil
+	case op.Default && slices.Contains(refusals, status):
+		return "default", nil
+	}
+	return "", fmt.Errorf("%s does not list the status", op.ID)
 }
 
 // requestID is what a request id looks like.
@@ -148,11 +165,24 @@ func heldAlways(a Answer) error {
 	case a.Code >= 400 && h.Get("Content-Type") != respond.ProblemMedia:
 		return fmt.Errorf("the error is %q, not a problem", h.Get("Content-Type"))
 	}
+	if err := heldRefusal(a); err != nil {
+		return err
+	}
 	if n := h.Get("Content-Length"); n != "" && a.Request.Method != http.MethodHead && n != strconv.Itoa(a.Body.Len()) {
 		return fmt.Errorf("Content-Length is %s for %d bytes", n, a.Body.Len())
 	}
 	if a.Code >= 400 {
 		return heldProblem(a)
+	}
+	return nil
+}
+
+// heldRefusal checks that a refusal says what would help.
+func heldRefusal(a Answer) error {
+	name := map[int]string{http.StatusUnauthorized: "WWW-Authenticate", http.StatusForbidden: "WWW-Authenticate",
+		http.StatusTooManyRequests: "Retry-After", http.StatusServiceUnavailable: "Retry-After"}[a.Code]
+	if name != "" && a.Header().Get(name) == "" {
+		return fmt.Errorf("%s is missing", name)
 	}
 	return nil
 }

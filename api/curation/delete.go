@@ -1,7 +1,6 @@
 package curation
 
 import (
-	"context"
 	"slices"
 	"strings"
 
@@ -10,36 +9,39 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // DeleteSpecies takes an entry out of the catalogue.
-func (s *Curation) DeleteSpecies(ctx context.Context, r gen.DeleteSpeciesRequestObject) (gen.DeleteSpeciesResponseObject, error) {
-	if r.Params.IfMatch == nil {
-		return nil, respond.ErrNoPrecondition
+func (s *Curation) DeleteSpecies(c echo.Context, name string, p gen.DeleteSpeciesParams) error {
+	ctx := c.Request().Context()
+	if p.IfMatch == nil {
+		return respond.ErrNoPrecondition
 	}
 	base, err := s.latest(ctx)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	id := species.ID(r.Species)
+	id := species.ID(name)
 	i, was := base.find(id)
 	if was == nil {
-		return nil, respond.StoreFault(store.ErrNotFound)
+		return respond.StoreFault(store.ErrNotFound)
 	}
-	if err := s.mayChange(base, id, true, *r.Params.IfMatch); err != nil {
-		return nil, err
+	if err := s.mayChange(base, id, true, *p.IfMatch); err != nil {
+		return err
 	}
 	if err := dependants(base.catalogue, id); err != nil {
-		return nil, err
+		return err
 	}
 	after := newEdition(store.Revision{}, base.without(i))
 	if found := news(base.problems(), after.problems(), id); verify.HasErrors(found) {
-		return nil, needed(found)
+		return needed(found)
 	}
-	if _, err := s.publish(ctx, base, after, reasonOr(r.Params.Reason, string(id)+": taken out over the API")); err != nil {
-		return nil, lost(err, r.Params.IfMatch)
+	if _, err := s.publish(c, base, after, reasonOr(p.Reason, string(id)+": taken out over the API")); err != nil {
+		return lost(err, p.IfMatch)
 	}
-	return respond.NoContent(), nil
+	return respond.To(c).Send(respond.NoContent(), nil)
 }
 
 // dependants is the fault of an entry that others need; nil where none does.

@@ -18,6 +18,7 @@ import (
 	"commensal/internal/species/catalogue/compare"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
 	"pgregory.net/rapid"
 )
 
@@ -43,7 +44,7 @@ type tb interface {
 // holds reads an entry as PutSpecies does, and makes text of it and reads it back.
 func holds(t tb, text []byte) (accepted bool) {
 	decoded, err := validate.DecodeStrictly(text)
-	if err != nil || contractOf().Operations["putSpecies"].Fits(decoded) != nil {
+	if err != nil || contractOf().Operations["saveSpecies"].Fits(decoded) != nil {
 		return false
 	}
 	var in gen.SpeciesWrite

@@ -1,7 +1,6 @@
 package curation
 
 import (
-	"context"
 	"errors"
 	"net/http"
 	"strconv"
@@ -17,43 +16,50 @@ import (
 	catalogueentry "commensal/internal/species/catalogue/entry"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // maxTold bounds the problems that one answer lists.
 const maxTold = 100
 
-// PutSpecies makes or corrects an entry of the catalogue.
-func (s *Curation) PutSpecies(ctx context.Context, r gen.PutSpeciesRequestObject) (gen.PutSpeciesResponseObject, error) {
+// SaveSpecies makes or corrects an entry of the catalogue.
+func (s *Curation) SaveSpecies(c echo.Context, name string, p gen.SaveSpeciesParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.SpeciesWrite](c)
+	if err != nil {
+		return err
+	}
 	base, err := s.latest(ctx)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	id := species.ID(r.Species)
+	id := species.ID(name)
 	_, was := base.find(id)
-	if err := s.mayPut(base, id, was != nil, r.Params); err != nil {
-		return nil, err
+	if err := s.mayPut(base, id, was != nil, p); err != nil {
+		return err
 	}
-	in := readEntry(r.Body)
-	in.mustBe(id, r.Body.Id)
-	in.keepMarks(was)
-	in.citations(base.catalogue.Sources, was)
-	if err := in.found.Err(); err != nil {
-		return nil, err
+	entry := readEntry(in)
+	entry.mustBe(id, in.Id)
+	entry.keepMarks(was)
+	entry.citations(base.catalogue.Sources, was)
+	if err := entry.found.Err(); err != nil {
+		return err
 	}
-	after := newEdition(store.Revision{}, base.with(in.species, in.sources))
+	after := newEdition(store.Revision{}, base.with(entry.species, entry.sources))
 	found := news(base.problems(), after.problems(), id)
-	if err := in.refused(found); err != nil {
-		return nil, err
+	if err := entry.refused(found); err != nil {
+		return err
 	}
-	changed, err := s.publish(ctx, base, after, reasonOr(r.Params.Reason, string(id)+": corrected over the API"))
+	changed, err := s.publish(c, base, after, reasonOr(p.Reason, string(id)+": corrected over the API"))
 	if err != nil {
-		return nil, lost(err, r.Params.IfMatch)
+		return lost(err, p.IfMatch)
 	}
-	return s.entryReply(after, was, in, changed, found)
+	return respond.To(c).Send(s.entryReply(after, was, entry, changed, found))
 }
 
 // mayPut holds the preconditions against the entry as it is.
-func (s *Curation) mayPut(base *edition, id species.ID, exists bool, p gen.PutSpeciesParams) error {
+func (s *Curation) mayPut(base *edition, id species.ID, exists bool, p gen.SaveSpeciesParams) error {
 	switch {
 	case p.IfMatch == nil && p.IfNoneMatch == nil:
 		return &respond.Fault{Slug: respond.PreconditionRequired, Detail: "Send If-Match with the ETag of the entry that you have read, or If-None-Match: * to make a new one."}
@@ -158,9 +164,10 @@ func (r *entryReader) place(p verify.Problem) (pointer, detail string) {
 }
 
 // publish makes an edition the current one in place of the one it was made from.
-func (s *Curation) publish(ctx context.Context, base, after *edition, note string) (changed bool, err error) {
-	_, err = transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		after.Revision, changed, err = tx.ChangeCatalogue(ctx, store.Change{Catalogue: after.catalogue, Note: note, KeyID: transact.CallOf(ctx).Key,
+func (s *Curation) publish(c echo.Context, base, after *edition, note string) (changed bool, err error) {
+	ctx := c.Request().Context()
+	_, err = transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		after.Revision, changed, err = tx.ChangeCatalogue(ctx, store.Change{Catalogue: after.catalogue, Note: note, KeyID: transact.Who(c).Key,
 			OnTopOf: base.Number, Like: store.Content{Revision: base.Number, Catalogue: base.catalogue}})
 		return nil, err
 	})
@@ -170,7 +177,7 @@ func (s *Curation) publish(ctx context.Context, base, after *edition, note strin
 	return changed, err
 }
 
-// published keeps an edition for the next change, and tells who answers lookups.
+// published caches an edition for the next change, and tells who answers lookups.
 func (s *Curation) published(e *edition) {
 	s.editions.Add(e.ContentHash, e)
 	if s.tell != nil {

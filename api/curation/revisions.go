@@ -10,6 +10,7 @@ import (
 	"commensal/api/lookups"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/auth"
 	"commensal/internal/species"
@@ -17,20 +18,22 @@ import (
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // ListRevisions lists the revisions of the catalogue.
-func (s *Curation) ListRevisions(ctx context.Context, r gen.ListRevisionsRequestObject) (gen.ListRevisionsResponseObject, error) {
-	k, before, err := s.revisionKeyset("/v1/revisions", r.Params.Limit, r.Params.Cursor)
+func (s *Curation) ListRevisions(c echo.Context, p gen.ListRevisionsParams) error {
+	ctx := c.Request().Context()
+	k, before, err := s.revisionKeyset("/v1/revisions", p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, err := s.store.RevisionsBefore(ctx, before, k.Limit+1)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
 	list, next, link := respond.Cut(&k, uuid.Nil, list, func(r *store.Revision) string { return strconv.FormatInt(r.Number, 10) })
-	return respond.Listed(gen.RevisionsPage{Revisions: wire.Mapped(list, revisionWire(curates(ctx))), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.RevisionsPage{Revisions: wire.Mapped(list, revisionWire(curates(c))), Next: next}, link))
 }
 
 // revisionKeyset reads the page of a list of revisions, and the number that it begins
@@ -49,36 +52,37 @@ func (s *Curation) revisionKeyset(path string, limit *int, cursor *string) (k re
 }
 
 // curates reports whether a curator asks.
-func curates(ctx context.Context) bool {
-	c := transact.CallOf(ctx)
-	return c != nil && c.May(auth.Curate)
+func curates(c echo.Context) bool {
+	who := transact.Who(c)
+	return who != nil && who.May(auth.Curate)
 }
 
 // ListSpeciesRevisions tells the history of one entry.
-func (s *Curation) ListSpeciesRevisions(ctx context.Context, r gen.ListSpeciesRevisionsRequestObject) (gen.ListSpeciesRevisionsResponseObject, error) {
+func (s *Curation) ListSpeciesRevisions(c echo.Context, name string, p gen.ListSpeciesRevisionsParams) error {
+	ctx := c.Request().Context()
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	id, unknown := species.ID(r.Species), error(nil)
-	if matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", r.Species)); err == nil {
+	id, unknown := species.ID(name), error(nil)
+	if matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", name)); err == nil {
 		id = matches[0].Species.ID
 	} else if unknown = err; !isUnknown(err) {
-		return nil, err
+		return err
 	}
-	k, before, err := s.revisionKeyset(lookups.SpeciesPath(id)+"/revisions", r.Params.Limit, r.Params.Cursor)
+	k, before, err := s.revisionKeyset(lookups.SpeciesPath(id)+"/revisions", p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, err := s.store.EntryChanges(ctx, id, before, k.Limit+1)
 	switch {
 	case err != nil:
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	case len(list) == 0 && unknown != nil: // not the id of an entry that is gone either
-		return nil, unknown
+		return unknown
 	}
 	list, next, link := respond.Cut(&k, uuid.Nil, list, func(c *store.EntryChange) string { return strconv.FormatInt(c.Number, 10) })
-	return respond.Listed(gen.SpeciesRevisionsPage{Species: string(id), Revisions: historyWire(list, revisionWire(curates(ctx))), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.SpeciesRevisionsPage{Species: string(id), Revisions: historyWire(list, revisionWire(curates(c))), Next: next}, link))
 }
 
 func isUnknown(err error) bool {
@@ -86,22 +90,23 @@ func isUnknown(err error) bool {
 	return errors.As(err, &f) && f.Slug == respond.UnknownSpecies
 }
 
-// GetRevisionDifference compares two revisions.
-func (s *Curation) GetRevisionDifference(ctx context.Context, r gen.GetRevisionDifferenceRequestObject) (gen.GetRevisionDifferenceResponseObject, error) {
-	from, err := s.editionOf(ctx, r.Revision)
+// CompareRevisions compares two revisions.
+func (s *Curation) CompareRevisions(c echo.Context, number string, p gen.CompareRevisionsParams) error {
+	ctx := c.Request().Context()
+	from, err := s.editionOf(ctx, number)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var to *edition
-	if r.Params.To == nil {
+	if p.To == nil {
 		to, err = s.latest(ctx)
 	} else {
-		to, err = s.editionOf(ctx, *r.Params.To)
+		to, err = s.editionOf(ctx, *p.To)
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.JSON(differenceWire(from, to))
+	return respond.To(c).Send(respond.JSON(differenceWire(from, to)))
 }
 
 // revisionOf is the revision that a text names. Text that is no number names none.
@@ -126,18 +131,23 @@ func (s *Curation) editionOf(ctx context.Context, text string) (*edition, error)
 }
 
 // RestoreRevision goes back to the content of an earlier revision.
-func (s *Curation) RestoreRevision(ctx context.Context, r gen.RestoreRevisionRequestObject) (gen.RestoreRevisionResponseObject, error) {
-	old, err := s.editionOf(ctx, r.Revision)
+func (s *Curation) RestoreRevision(c echo.Context, number string, p gen.RestoreRevisionParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.RestoreWrite](c)
 	if err != nil {
-		return nil, err
+		return err
+	}
+	old, err := s.editionOf(ctx, number)
+	if err != nil {
+		return err
 	}
 	if err := outdated(old); err != nil {
-		return nil, err
+		return err
 	}
-	note := reasonOr(r.Body.Reason, "back to revision "+strconv.FormatInt(old.Number, 10))
+	note := reasonOr(in.Reason, "back to revision "+strconv.FormatInt(old.Number, 10))
 	var now *edition
-	answer, err := transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		made, changed, err := tx.ChangeCatalogue(ctx, store.Change{Catalogue: old.catalogue, Note: note, KeyID: transact.CallOf(ctx).Key,
+	answer, err := transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		made, changed, err := tx.ChangeCatalogue(ctx, store.Change{Catalogue: old.catalogue, Note: note, KeyID: transact.Who(c).Key,
 			OnTopOf: store.AnyRevision, Like: store.Content{Revision: old.Number, Catalogue: old.catalogue}})
 		if err != nil {
 			return nil, err
@@ -151,7 +161,7 @@ func (s *Curation) RestoreRevision(ctx context.Context, r gen.RestoreRevisionReq
 	if err == nil && now != nil {
 		s.published(now)
 	}
-	return answer, err
+	return respond.To(c).Send(answer, err)
 }
 
 // outdated is the fault of an edition that the rules of today refuse.

@@ -226,7 +226,7 @@ func TestAnOldErrorElsewhereDoesNotStopACorrection(t *testing.T) {
 func TestAnEmptyDatabaseHasNothingToCorrect(t *testing.T) {
 	h := apitest.NewService(t)
 	key := h.Key("here", auth.Curate)
-	entry := apitest.ExampleBody(t, apitest.Contract().Operations["putSpecies"])
+	entry := apitest.ExampleBody(t, apitest.Contract().Operations["saveSpecies"])
 	a := h.Do(http.MethodPut, "/v1/species/danio-rerio", entry, apitest.With([]string{"Content-Type", "application/json"}, ifNew, key)...)
 	apitest.WantProblem(t, "put", a, http.StatusServiceUnavailable, respond.NotReady)
 	if list := apitest.Body[gen.RevisionsPage](t, h.Get("/v1/revisions"), http.StatusOK); len(list.Revisions) != 0 {

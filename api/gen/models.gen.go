@@ -620,24 +620,6 @@ func (e OutlookEventCode) Valid() bool {
 	}
 }
 
-// Defines values for RecordedInputUnits.
-const (
-	RecordedInputUnitsSi RecordedInputUnits = "si"
-	RecordedInputUnitsUs RecordedInputUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the RecordedInputUnits enum.
-func (e RecordedInputUnits) Valid() bool {
-	switch e {
-	case RecordedInputUnitsSi:
-		return true
-	case RecordedInputUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
 // Defines values for RemedyCode.
 const (
 	RemedyCodeKeepApart          RemedyCode = "keep_apart"
@@ -857,6 +839,24 @@ func (e Temperament) Valid() bool {
 	}
 }
 
+// Defines values for UnitSystem.
+const (
+	Si UnitSystem = "si"
+	Us UnitSystem = "us"
+)
+
+// Valid indicates whether the value is a known member of the UnitSystem enum.
+func (e UnitSystem) Valid() bool {
+	switch e {
+	case Si:
+		return true
+	case Us:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Unmatched.
 const (
 	Refuse   Unmatched = "refuse"
@@ -956,137 +956,29 @@ func (e IfNoneMatchAny) Valid() bool {
 	}
 }
 
-// Defines values for Units.
+// Defines values for SaveSpeciesParamsIfNoneMatch.
 const (
-	UnitsSi Units = "si"
-	UnitsUs Units = "us"
+	SaveSpeciesParamsIfNoneMatchAsterisk SaveSpeciesParamsIfNoneMatch = "*"
 )
 
-// Valid indicates whether the value is a known member of the Units enum.
-func (e Units) Valid() bool {
+// Valid indicates whether the value is a known member of the SaveSpeciesParamsIfNoneMatch enum.
+func (e SaveSpeciesParamsIfNoneMatch) Valid() bool {
 	switch e {
-	case UnitsSi:
-		return true
-	case UnitsUs:
+	case SaveSpeciesParamsIfNoneMatchAsterisk:
 		return true
 	default:
 		return false
 	}
 }
 
-// Defines values for PostAdditionsParamsUnits.
+// Defines values for RankPairingsParamsOrder.
 const (
-	PostAdditionsParamsUnitsSi PostAdditionsParamsUnits = "si"
-	PostAdditionsParamsUnitsUs PostAdditionsParamsUnits = "us"
+	Highest RankPairingsParamsOrder = "highest"
+	Lowest  RankPairingsParamsOrder = "lowest"
 )
 
-// Valid indicates whether the value is a known member of the PostAdditionsParamsUnits enum.
-func (e PostAdditionsParamsUnits) Valid() bool {
-	switch e {
-	case PostAdditionsParamsUnitsSi:
-		return true
-	case PostAdditionsParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for PostChecksParamsUnits.
-const (
-	PostChecksParamsUnitsSi PostChecksParamsUnits = "si"
-	PostChecksParamsUnitsUs PostChecksParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the PostChecksParamsUnits enum.
-func (e PostChecksParamsUnits) Valid() bool {
-	switch e {
-	case PostChecksParamsUnitsSi:
-		return true
-	case PostChecksParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for PostGroupingsParamsUnits.
-const (
-	PostGroupingsParamsUnitsSi PostGroupingsParamsUnits = "si"
-	PostGroupingsParamsUnitsUs PostGroupingsParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the PostGroupingsParamsUnits enum.
-func (e PostGroupingsParamsUnits) Valid() bool {
-	switch e {
-	case PostGroupingsParamsUnitsSi:
-		return true
-	case PostGroupingsParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for GetPairingParamsUnits.
-const (
-	GetPairingParamsUnitsSi GetPairingParamsUnits = "si"
-	GetPairingParamsUnitsUs GetPairingParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the GetPairingParamsUnits enum.
-func (e GetPairingParamsUnits) Valid() bool {
-	switch e {
-	case GetPairingParamsUnitsSi:
-		return true
-	case GetPairingParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for PostPlacementsParamsUnits.
-const (
-	PostPlacementsParamsUnitsSi PostPlacementsParamsUnits = "si"
-	PostPlacementsParamsUnitsUs PostPlacementsParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the PostPlacementsParamsUnits enum.
-func (e PostPlacementsParamsUnits) Valid() bool {
-	switch e {
-	case PostPlacementsParamsUnitsSi:
-		return true
-	case PostPlacementsParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for PutSpeciesParamsIfNoneMatch.
-const (
-	PutSpeciesParamsIfNoneMatchAsterisk PutSpeciesParamsIfNoneMatch = "*"
-)
-
-// Valid indicates whether the value is a known member of the PutSpeciesParamsIfNoneMatch enum.
-func (e PutSpeciesParamsIfNoneMatch) Valid() bool {
-	switch e {
-	case PutSpeciesParamsIfNoneMatchAsterisk:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for ListSpeciesPairingsParamsOrder.
-const (
-	Highest ListSpeciesPairingsParamsOrder = "highest"
-	Lowest  ListSpeciesPairingsParamsOrder = "lowest"
-)
-
-// Valid indicates whether the value is a known member of the ListSpeciesPairingsParamsOrder enum.
-func (e ListSpeciesPairingsParamsOrder) Valid() bool {
+// Valid indicates whether the value is a known member of the RankPairingsParamsOrder enum.
+func (e RankPairingsParamsOrder) Valid() bool {
 	switch e {
 	case Highest:
 		return true
@@ -1097,142 +989,121 @@ func (e ListSpeciesPairingsParamsOrder) Valid() bool {
 	}
 }
 
-// Defines values for ListTankAdditionsParamsUnits.
-const (
-	ListTankAdditionsParamsUnitsSi ListTankAdditionsParamsUnits = "si"
-	ListTankAdditionsParamsUnitsUs ListTankAdditionsParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the ListTankAdditionsParamsUnits enum.
-func (e ListTankAdditionsParamsUnits) Valid() bool {
-	switch e {
-	case ListTankAdditionsParamsUnitsSi:
-		return true
-	case ListTankAdditionsParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for CheckTankParamsUnits.
-const (
-	CheckTankParamsUnitsSi CheckTankParamsUnits = "si"
-	CheckTankParamsUnitsUs CheckTankParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the CheckTankParamsUnits enum.
-func (e CheckTankParamsUnits) Valid() bool {
-	switch e {
-	case CheckTankParamsUnitsSi:
-		return true
-	case CheckTankParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
-// Defines values for CheckTankWithParamsUnits.
-const (
-	CheckTankWithParamsUnitsSi CheckTankWithParamsUnits = "si"
-	CheckTankWithParamsUnitsUs CheckTankWithParamsUnits = "us"
-)
-
-// Valid indicates whether the value is a known member of the CheckTankWithParamsUnits enum.
-func (e CheckTankWithParamsUnits) Valid() bool {
-	switch e {
-	case CheckTankWithParamsUnitsSi:
-		return true
-	case CheckTankWithParamsUnitsUs:
-		return true
-	default:
-		return false
-	}
-}
-
 // ActiveHours When the animal is awake and feeds or hunts: by `day`, at `twilight` (dusk and dawn), by `night`, or at `any` hour. Absent where it is not recorded.
 type ActiveHours string
 
-// Addition defines model for Addition.
+// Addition A species judged for joining the list.
 type Addition struct {
+	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
 
 	// Count The smallest group it can be kept in where that fits.
-	Count          int `json:"count"`
+	Count int `json:"count"`
+
+	// CustomaryCount The group it is customarily kept in.
 	CustomaryCount int `json:"customary_count"`
 
-	// Decision Of the whole list with it.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
-	Fits     bool     `json:"fits"`
+
+	// Fits Whether it can join.
+	Fits bool `json:"fits"`
 
 	// Likeness To the species to be replaced.
 	Likeness *float64 `json:"likeness,omitempty"`
 
-	// Limit The chief reason why it does not fit.
+	// Limit A reason against a species that would join.
 	Limit *AdditionLimit `json:"limit,omitempty"`
 
 	// More Further reasons.
 	More int `json:"more"`
 
-	// Pairing Its worst pairing; absent for a single fish alone.
+	// Pairing The pairing of a species that would join with a line of the list.
 	Pairing *Joining `json:"pairing,omitempty"`
 
 	// PriceClass As in_stock has it; absent where it has none.
-	PriceClass *string    `json:"price_class,omitempty"`
-	Species    SpeciesRef `json:"species"`
-	WaterFit   float64    `json:"water_fit"`
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+
+	// WaterFit How well the water suits it, 0 to 1.
+	WaterFit float64 `json:"water_fit"`
 
 	// WorstScore Conflict score, rounded down to one decimal so that it never reads as the next level.
-	WorstScore Score   `json:"worst_score"`
-	ZoneFree   float64 `json:"zone_free"`
+	WorstScore Score `json:"worst_score"`
+
+	// ZoneFree How free the levels that it uses still are, 0 to 1.
+	ZoneFree float64 `json:"zone_free"`
 }
 
 // AdditionFilters A species of which the catalogue does not know what a filter asks does not pass.
 type AdditionFilters struct {
+	// Family Only species of this family, in any case.
 	Family *string `json:"family,omitempty"`
 
-	// MaxLengthCm The long end of adults stays at or under it; up to 500 cm.
+	// MaxLengthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	MaxLengthCm *Quantity `json:"max_length_cm,omitempty"`
 
 	// PriceClass Only what is on offer in one of these classes; needs `in_stock` with price classes.
-	PriceClass  *[]string    `json:"price_class,omitempty"`
+	PriceClass *[]string `json:"price_class,omitempty"`
+
+	// Temperament Manners towards other kinds of fish, from mild to relentless.
 	Temperament *Temperament `json:"temperament,omitempty"`
-	Zone        *Zone        `json:"zone,omitempty"`
+
+	// Zone A level of the water, from the surface to the bottom.
+	Zone *Zone `json:"zone,omitempty"`
 }
 
-// AdditionLimit defines model for AdditionLimit.
+// AdditionLimit A reason against a species that would join.
 type AdditionLimit struct {
-	// Decision What this reason alone leads to.
-	Decision Decision          `json:"decision"`
-	Line     *int              `json:"line,omitempty"`
-	Summary  string            `json:"summary"`
-	With     AdditionLimitWith `json:"with"`
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Line The line that stands against it; absent where none does.
+	Line *int `json:"line,omitempty"`
+
+	// Summary The reason in one sentence.
+	Summary string `json:"summary"`
+
+	// With What stands against it.
+	With AdditionLimitWith `json:"with"`
 }
 
-// AdditionLimitWith defines model for AdditionLimit.With.
+// AdditionLimitWith What stands against it.
 type AdditionLimitWith string
 
-// Additions defines model for Additions.
+// Additions The species that could join a list, ranked.
 type Additions struct {
-	Below             []Addition `json:"below"`
-	CatalogueRevision int64      `json:"catalogue_revision"`
+	// Below Those that come nearest to fitting.
+	Below []Addition `json:"below"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
 
 	// Considered Species that passed the filters and are not on the list.
 	Considered int `json:"considered"`
 
-	// Decision Of the list as it stands.
-	Decision     Decision      `json:"decision"`
-	Fitting      []Addition    `json:"fitting"`
-	InsteadOf    *SpeciesRef   `json:"instead_of,omitempty"`
-	Lines        []CheckedLine `json:"lines"`
-	ModelVersion string        `json:"model_version"`
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Fitting Those that fit, the best first.
+	Fitting []Addition `json:"fitting"`
+
+	// InsteadOf A species by its id and its names.
+	InsteadOf *SpeciesRef `json:"instead_of,omitempty"`
+
+	// Lines The list as it was understood.
+	Lines []CheckedLine `json:"lines"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
 }
 
-// AdditionsRequest defines model for AdditionsRequest.
+// AdditionsRequest A list, and what is wanted of the species that could join it.
 type AdditionsRequest struct {
 	// Filters A species of which the catalogue does not know what a filter asks does not pass.
 	Filters *AdditionFilters `json:"filters,omitempty"`
@@ -1242,7 +1113,9 @@ type AdditionsRequest struct {
 
 	// InsteadOf An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 	InsteadOf *SpeciesName `json:"instead_of,omitempty"`
-	Limit     *float64     `json:"limit,omitempty"`
+
+	// Limit How many species to tell of.
+	Limit *float64 `json:"limit,omitempty"`
 
 	// Residents May be empty.
 	Residents []LineInput `json:"residents"`
@@ -1260,7 +1133,9 @@ type AdopterInput struct {
 	ExternalRef *string `json:"external_ref,omitempty"`
 
 	// Id Of a stored tank, whose description, residents and latest readings are taken; not beside tank or residents.
-	Id        *string      `json:"id,omitempty"`
+	Id *string `json:"id,omitempty"`
+
+	// Residents What lives in it.
 	Residents *[]LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
@@ -1270,42 +1145,52 @@ type AdopterInput struct {
 // Adoption What one tank could take.
 type Adoption struct {
 	// Candidates Those it can take first, the least harm first, then those that come nearest.
-	Candidates  []Candidate `json:"candidates"`
-	ExternalRef *string     `json:"external_ref,omitempty"`
-	Tank        int         `json:"tank"`
+	Candidates []Candidate `json:"candidates"`
+
+	// ExternalRef Your own name for it; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Tank The position of the tank.
+	Tank int `json:"tank"`
 }
 
 // AmmoniaLoad What builds up while the filter cannot yet turn it over.
 type AmmoniaLoad struct {
-	// DailyRiseMgL Total ammonia nitrogen.
+	// DailyRiseMgL A figure with its band.
 	DailyRiseMgL Spread `json:"daily_rise_mg_l"`
 
 	// UnionizedFraction Absent where the pH is not known.
 	UnionizedFraction *float64 `json:"unionized_fraction,omitempty"`
 
-	// UnionizedMgL Nitrogen after a day.
+	// UnionizedMgL A figure with its band.
 	UnionizedMgL *Spread `json:"unionized_mg_l,omitempty"`
 }
 
-// AskedQuestion defines model for AskedQuestion.
+// AskedQuestion A question whose answer would matter.
 type AskedQuestion struct {
+	// Code What is asked for.
 	Code AskedQuestionCode `json:"code"`
 
 	// Refs The lines it is about, as in findings; empty for the tank.
-	Refs    []string `json:"refs"`
-	Summary string   `json:"summary"`
+	Refs []string `json:"refs"`
+
+	// Summary The question in words.
+	Summary string `json:"summary"`
 }
 
-// AskedQuestionCode defines model for AskedQuestion.Code.
+// AskedQuestionCode What is asked for.
 type AskedQuestionCode string
 
-// Assumption defines model for Assumption.
+// Assumption Something that was not said and was taken for granted.
 type Assumption struct {
+	// Code A stable code.
 	Code string `json:"code"`
 
 	// Species The id of the species it concerns.
 	Species *string `json:"species,omitempty"`
-	Summary string  `json:"summary"`
+
+	// Summary What was taken for granted, in one sentence.
+	Summary string `json:"summary"`
 }
 
 // Availability How usual the animal is in the trade of Europe and North America: in `every_shop`, in `many_shops`, from a `specialist` or to order, or `rare`. Absent where it is not recorded.
@@ -1318,9 +1203,11 @@ type Basis = string
 
 // Candidate A line, or lines that go together, judged for a tank without the other arrivals.
 type Candidate struct {
-	// Decision Of the tank with it.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
-	Fits     bool     `json:"fits"`
+
+	// Fits Whether it can go there without a hold.
+	Fits bool `json:"fits"`
 
 	// Harm Absent where it does not fit.
 	Harm *float64 `json:"harm,omitempty"`
@@ -1329,7 +1216,9 @@ type Candidate struct {
 	Lines []int `json:"lines"`
 
 	// Placed The tank it goes to; absent where it has no place.
-	Placed *int   `json:"placed,omitempty"`
+	Placed *int `json:"placed,omitempty"`
+
+	// Reason What stands against it or, where it fits, the first thing to be said of it there.
 	Reason string `json:"reason"`
 
 	// Resident The position of that line among the residents of the tank.
@@ -1342,17 +1231,21 @@ type Candidate struct {
 // CandidateWith What the reason speaks of.
 type CandidateWith string
 
-// Caution defines model for Caution.
+// Caution Something to be careful about: danger to people, the law, or animals that suffer easily.
 type Caution struct {
+	// Code A stable code.
 	Code string `json:"code"`
 
 	// Species The id of the species it concerns; absent when it concerns the tank or the answer.
 	Species *string `json:"species,omitempty"`
-	Text    string  `json:"text"`
+
+	// Text What to do, in words.
+	Text string `json:"text"`
 }
 
-// CautionWrite defines model for CautionWrite.
+// CautionWrite A caution by its code.
 type CautionWrite struct {
+	// Code A stable code.
 	Code string `json:"code"`
 
 	// Species Ignored.
@@ -1362,10 +1255,13 @@ type CautionWrite struct {
 	Text *string `json:"text,omitempty"`
 }
 
-// ChangedSpecies defines model for ChangedSpecies.
+// ChangedSpecies A species with what changed of it.
 type ChangedSpecies struct {
+	// Changes What changed.
 	Changes []FieldChange `json:"changes"`
-	Species SpeciesRef    `json:"species"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
 }
 
 // ChangedValue A value of the catalogue that is another one now. Names, notes and the basis of a value, which no answer rests on, are left out.
@@ -1377,21 +1273,27 @@ type ChangedValue struct {
 	New *string `json:"new,omitempty"`
 
 	// Old Absent where there was none.
-	Old     *string `json:"old,omitempty"`
-	Species string  `json:"species"`
+	Old *string `json:"old,omitempty"`
+
+	// Species The id of the species, of today.
+	Species string `json:"species"`
 }
 
-// Check defines model for Check.
+// Check A list judged as a whole.
 type Check struct {
 	// Ask The one or two questions whose answers would matter most.
 	Ask []AskedQuestion `json:"ask"`
 
 	// Assumed What was taken for granted.
-	Assumed           []Assumption `json:"assumed"`
-	CatalogueRevision int64        `json:"catalogue_revision"`
-	Cautions          []Caution    `json:"cautions"`
+	Assumed []Assumption `json:"assumed"`
 
-	// Decision May the incoming fish join? Without incoming fish: is this tank all right?
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Cautions What to be careful about.
+	Cautions []Caution `json:"cautions"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
 	// Findings Every reason, pairings among them, the gravest first; like ones are merged.
@@ -1401,13 +1303,19 @@ type Check struct {
 	Groupings *CheckGroupings `json:"groupings"`
 
 	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
-	LeaveOut LeaveOut      `json:"leave_out"`
-	Lines    []CheckedLine `json:"lines"`
+	LeaveOut LeaveOut `json:"leave_out"`
+
+	// Lines The list as it was understood.
+	Lines []CheckedLine `json:"lines"`
 
 	// Load Null where nothing can be said.
-	Load          *Load          `json:"load"`
+	Load *Load `json:"load"`
+
+	// MissingTraits What is not known and would have counted.
 	MissingTraits []MissingTrait `json:"missing_traits"`
-	ModelVersion  string         `json:"model_version"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
 	NoRemedy *string `json:"no_remedy,omitempty"`
@@ -1422,28 +1330,34 @@ type Check struct {
 	Pairings []ListPairing `json:"pairings"`
 
 	// Remedies The cheapest changes that bring the list to a better decision, each judged again; the cheapest first.
-	Remedies   []ListRemedy  `json:"remedies"`
+	Remedies []ListRemedy `json:"remedies"`
+
+	// RuledOutBy The parameters that divide the list; absent where there is shared water.
 	RuledOutBy *[]WaterApart `json:"ruled_out_by,omitempty"`
 
 	// SharedWater The water that suits everyone, or null when no water does; then `ruled_out_by` says why.
 	SharedWater *SharedWater `json:"shared_water"`
 
-	// SpeciesDecision The decision for ordinary animals; another one only where a disposition changed it.
+	// SpeciesDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	SpeciesDecision Decision `json:"species_decision"`
-	Summary         string   `json:"summary"`
 
-	// TankDecision The state of the whole tank with everyone in it, also where what stands against it stood before.
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
+
+	// TankDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	TankDecision Decision `json:"tank_decision"`
 
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
 }
 
-// CheckGrouping defines model for CheckGrouping.
+// CheckGrouping One tank of a split.
 type CheckGrouping struct {
-	// Decision Of this tank on its own; never hold.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
-	Lines    []int    `json:"lines"`
+
+	// Lines The lines in it.
+	Lines []int `json:"lines"`
 
 	// Size The smallest standard tank that does, `120x50x50cm`.
 	Size *string `json:"size,omitempty"`
@@ -1451,55 +1365,86 @@ type CheckGrouping struct {
 
 // CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes.
 type CheckGroupings struct {
+	// Groups The tanks of the split.
 	Groups []CheckGrouping `json:"groups"`
 
 	// LowerBound Every split needs at least so many tanks.
-	LowerBound int  `json:"lower_bound"`
-	Optimal    bool `json:"optimal"`
+	LowerBound int `json:"lower_bound"`
+
+	// Optimal Whether it is proved that there is no better one.
+	Optimal bool `json:"optimal"`
 
 	// Unplaced What cannot be kept as it is given, not even alone.
 	Unplaced []Unplaced `json:"unplaced"`
 }
 
-// CheckRecord defines model for CheckRecord.
+// CheckRecord A check as it was decided, for good.
 type CheckRecord struct {
 	// Answer The whole answer as it was given.
-	Answer            json.RawMessage `json:"answer"`
-	CatalogueRevision int64           `json:"catalogue_revision"`
-	DecidedAt         time.Time       `json:"decided_at"`
+	Answer json.RawMessage `json:"answer"`
 
-	// Decision As decided; overrides stand beside it.
-	Decision    Decision   `json:"decision"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// DecidedAt When it was decided.
+	DecidedAt time.Time `json:"decided_at"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
-	Id          string     `json:"id"`
+
+	// Id The id of the record.
+	Id string `json:"id"`
 
 	// Input The list as it was understood.
 	Input json.RawMessage `json:"input"`
 
 	// Key The id of the key that asked.
-	Key            string     `json:"key"`
-	ModelVersion   string     `json:"model_version"`
-	Overrides      []Override `json:"overrides"`
-	ProgramVersion string     `json:"program_version"`
-	Summary        string     `json:"summary"`
+	Key string `json:"key"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Overrides What staff decided later, in order.
+	Overrides []Override `json:"overrides"`
+
+	// ProgramVersion The version of the program that judged.
+	ProgramVersion string `json:"program_version"`
+
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
 
 	// Tank The id of the stored tank that was judged; absent for a list.
 	Tank *string `json:"tank,omitempty"`
 }
 
-// CheckReplay defines model for CheckReplay.
+// CheckReplay A recorded list judged again with today's catalogue and model.
 type CheckReplay struct {
 	// ChangedValues All values of the listed species that were changed since; empty where the catalogue of then is not in the database.
-	ChangedValues   []ChangedValue  `json:"changed_values"`
-	DecidedAt       time.Time       `json:"decided_at"`
-	DecisionCauses  []ReplayCause   `json:"decision_causes"`
-	DecisionChanged bool            `json:"decision_changed"`
-	Findings        []FindingChange `json:"findings"`
-	Id              string          `json:"id"`
+	ChangedValues []ChangedValue `json:"changed_values"`
+
+	// DecidedAt When it was decided.
+	DecidedAt time.Time `json:"decided_at"`
+
+	// DecisionCauses Why the decision is another one.
+	DecisionCauses []ReplayCause `json:"decision_causes"`
+
+	// DecisionChanged Whether the decision is another one.
+	DecisionChanged bool `json:"decision_changed"`
+
+	// Findings Those that are others, or that only one of the answers has.
+	Findings []FindingChange `json:"findings"`
+
+	// Id The id of the record.
+	Id string `json:"id"`
 
 	// Moved Species that the catalogue has under another id today, or not at all.
-	Moved []MovedSpecies  `json:"moved"`
-	Now   *ReplayedAnswer `json:"now"`
+	Moved []MovedSpecies `json:"moved"`
+
+	// Now The answer of today; null where there is none.
+	Now *ReplayedAnswer `json:"now"`
 
 	// Outcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 	Outcome CheckReplayOutcome `json:"outcome"`
@@ -1508,18 +1453,22 @@ type CheckReplay struct {
 	Pairings []PairingChange `json:"pairings"`
 
 	// Summary The outcome in words.
-	Summary string         `json:"summary"`
-	Then    ReplayedAnswer `json:"then"`
+	Summary string `json:"summary"`
+
+	// Then The answer of then, or of today, in short.
+	Then ReplayedAnswer `json:"then"`
 }
 
 // CheckReplayOutcome same where decision, findings, and scores and levels of the pairings are the same: the rest of the answer is not compared. not_possible where a species is no longer in the catalogue, or the list is no longer one that is accepted; `now` is null then.
 type CheckReplayOutcome string
 
-// CheckRequest Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
+// CheckRequest A list to be judged, with or without a tank. Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
 type CheckRequest struct {
-	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
-	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
-	Incoming    *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef A number of the organization's own for what was checked.
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+
+	// Incoming What is about to join.
+	Incoming *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species of the list that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
@@ -1528,7 +1477,9 @@ type CheckRequest struct {
 	Record *bool `json:"record,omitempty"`
 
 	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
-	Region    *Region     `json:"region,omitempty"`
+	Region *Region `json:"region,omitempty"`
+
+	// Residents What lives there, or the list itself.
 	Residents []LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
@@ -1537,82 +1488,122 @@ type CheckRequest struct {
 	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
 	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
-	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
-// CheckedLine defines model for CheckedLine.
+// CheckedLine A line of the list as it was understood; like lines are merged.
 type CheckedLine struct {
-	AgeMonths  *float64 `json:"age_months,omitempty"`
-	Count      int      `json:"count"`
-	CountGiven bool     `json:"count_given"`
+	// AgeMonths Their age in months; absent where it is not given.
+	AgeMonths *float64 `json:"age_months,omitempty"`
+
+	// Count How many, given or customary.
+	Count int `json:"count"`
+
+	// CountGiven Whether the count was given.
+	CountGiven bool `json:"count_given"`
 
 	// Disposition How these very fish were seen to behave, against their kind.
 	Disposition *Disposition `json:"disposition,omitempty"`
-	Incoming    bool         `json:"incoming"`
-	Keep        bool         `json:"keep"`
-	LengthCm    *float64     `json:"length_cm,omitempty"`
+
+	// Incoming Whether it is about to join.
+	Incoming bool `json:"incoming"`
+
+	// Keep Whether it is never to be left out.
+	Keep bool `json:"keep"`
+
+	// LengthCm Their present total length in cm; absent for adults.
+	LengthCm *float64 `json:"length_cm,omitempty"`
 
 	// Line The number by which the answer speaks of it.
-	Line           int      `json:"line"`
+	Line int `json:"line"`
+
+	// MonthsObserved For how long that was seen.
 	MonthsObserved *float64 `json:"months_observed,omitempty"`
 
 	// Refs JSON Pointers to the lines of the request that were merged into it.
 	Refs []string `json:"refs"`
 
 	// SetAside Words of the name that tell no kind from another, such as colours.
-	SetAside *[]string  `json:"set_aside,omitempty"`
-	Sex      *Sex       `json:"sex,omitempty"`
-	Species  SpeciesRef `json:"species"`
+	SetAside *[]string `json:"set_aside,omitempty"`
+
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
 
 	// Unclear A name that may mean several kinds. The line is judged under the harshest of those that were tried.
 	Unclear *UnclearName `json:"unclear,omitempty"`
-	Weight  float64      `json:"weight"`
+
+	// Weight The cost of leaving it out.
+	Weight float64 `json:"weight"`
 }
 
-// ChecksPage defines model for ChecksPage.
+// ChecksPage A page of records.
 type ChecksPage struct {
+	// Checks The records of the page, newest first.
 	Checks []RecordedCheck `json:"checks"`
 
 	// Next The cursor of the next page; absent on the last.
 	Next *string `json:"next,omitempty"`
 }
 
-// Commitment defines model for Commitment.
+// Commitment How long the fish of one species will need a keeper.
 type Commitment struct {
-	Lines   []int  `json:"lines"`
+	// Lines Its lines.
+	Lines []int `json:"lines"`
+
+	// Species The id of the species.
 	Species string `json:"species"`
 
-	// Years How long the youngest of them still live in good care.
+	// Years A figure with its band.
 	Years Spread `json:"years"`
 }
 
-// Conditions defines model for Conditions.
+// Conditions What a pairing was judged under.
 type Conditions struct {
-	Age   ConditionsAge `json:"age"`
-	Cover float64       `json:"cover"`
+	// Age Whether adults were judged, or fish of the lengths given.
+	Age ConditionsAge `json:"age"`
+
+	// Cover How well the sight lines are broken, 0 (bare) to 1 (dense).
+	Cover float64 `json:"cover"`
 
 	// First What the request told about the fish; what is absent was taken as customary.
-	First          *GivenFish `json:"first,omitempty"`
-	HeightCm       float64    `json:"height_cm"`
-	LengthCm       float64    `json:"length_cm"`
-	Readings       *Readings  `json:"readings,omitempty"`
-	ReferenceCover bool       `json:"reference_cover"`
+	First *GivenFish `json:"first,omitempty"`
+
+	// HeightCm Inside height of the tank in cm.
+	HeightCm float64 `json:"height_cm"`
+
+	// LengthCm Inside length of the tank in cm.
+	LengthCm float64 `json:"length_cm"`
+
+	// Readings The readings that were given.
+	Readings *Readings `json:"readings,omitempty"`
+
+	// ReferenceCover The cover was not given, and taken as normal.
+	ReferenceCover bool `json:"reference_cover"`
 
 	// ReferenceTank The dimensions are the customary minimum for both, not the caller's.
 	ReferenceTank bool `json:"reference_tank"`
 
 	// Second What the request told about the fish; what is absent was taken as customary.
-	Second  *GivenFish `json:"second,omitempty"`
-	Summary string     `json:"summary"`
-	VolumeL float64    `json:"volume_l"`
+	Second *GivenFish `json:"second,omitempty"`
+
+	// Summary The conditions in one sentence.
+	Summary string `json:"summary"`
+
+	// VolumeL Volume of the tank in litres.
+	VolumeL float64 `json:"volume_l"`
 
 	// Water Judged at the best common point, at the readings given, or readings for some parameters only.
-	Water   ConditionsWater `json:"water"`
-	WidthCm float64         `json:"width_cm"`
+	Water ConditionsWater `json:"water"`
+
+	// WidthCm Inside width of the tank in cm.
+	WidthCm float64 `json:"width_cm"`
 }
 
-// ConditionsAge defines model for Conditions.Age.
+// ConditionsAge Whether adults were judged, or fish of the lengths given.
 type ConditionsAge string
 
 // ConditionsWater Judged at the best common point, at the readings given, or readings for some parameters only.
@@ -1624,35 +1615,47 @@ type Decision string
 // Disposition How these very fish were seen to behave, against their kind.
 type Disposition string
 
-// Evidence defines model for Evidence.
+// Evidence A figure that a statement rests on.
 type Evidence struct {
-	Name  string  `json:"name"`
-	Unit  string  `json:"unit"`
+	// Name What the figure is.
+	Name string `json:"name"`
+
+	// Unit Its unit; empty for a plain number.
+	Unit string `json:"unit"`
+
+	// Value The figure.
 	Value float64 `json:"value"`
 }
 
 // ExternalRef A number of the organization's own, unique among its tanks. No personal data.
 type ExternalRef = string
 
-// Factor defines model for Factor.
+// Factor One of the seven sides from which two fish are judged against each other.
 type Factor string
 
-// FactorResult defines model for FactorResult.
+// FactorResult What one factor contributes to the score, and why.
 type FactorResult struct {
+	// Evidence The figures that the sentence rests on.
 	Evidence []Evidence `json:"evidence"`
-	Factor   Factor     `json:"factor"`
+
+	// Factor One of the seven sides from which two fish are judged against each other.
+	Factor Factor `json:"factor"`
 
 	// Share This factor's part of the score (Shapley value); the shares sum to the score. Negative where it lowers the score.
-	Share   float64 `json:"share"`
-	Summary string  `json:"summary"`
+	Share float64 `json:"share"`
+
+	// Summary Why, in one sentence.
+	Summary string `json:"summary"`
 }
 
 // FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
 type FeedsBy string
 
-// FieldChange defines model for FieldChange.
+// FieldChange A value of the catalogue before and after.
 type FieldChange struct {
-	// Field Examples: trait length
+	// Field The value, as the text of the catalogue has it.
+	//
+	// Examples: trait length
 	Field string `json:"field"`
 
 	// New Absent where there is none.
@@ -1662,34 +1665,45 @@ type FieldChange struct {
 	Old *string `json:"old,omitempty"`
 }
 
-// FieldError defines model for FieldError.
+// FieldError One value of the request that is not right.
 type FieldError struct {
+	// Candidates What may have been meant, likeliest first.
 	Candidates *[]SpeciesRef `json:"candidates,omitempty"`
-	Detail     string        `json:"detail"`
-	Fix        *string       `json:"fix,omitempty"`
-	In         *FieldErrorIn `json:"in,omitempty"`
+
+	// Detail What is wrong with it.
+	Detail string `json:"detail"`
+
+	// Fix How to mend it.
+	Fix *string `json:"fix,omitempty"`
+
+	// In The part of the request that the pointer leads into.
+	In *FieldErrorIn `json:"in,omitempty"`
 
 	// Pointer A JSON Pointer into the body, or `/query/name`, `/path/name` or `/header/name`.
 	Pointer string `json:"pointer"`
 }
 
-// FieldErrorIn defines model for FieldError.In.
+// FieldErrorIn The part of the request that the pointer leads into.
 type FieldErrorIn string
 
 // Finding One reason. Of a stop that is `existing` the decision takes advice, of other existing findings nothing.
 type Finding struct {
 	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
-	Code     FindingCode `json:"code"`
-	Evidence []Evidence  `json:"evidence"`
+	Code FindingCode `json:"code"`
+
+	// Evidence The figures that it rests on.
+	Evidence []Evidence `json:"evidence"`
 
 	// Existing It stood among the residents before, and what joins makes it no worse.
-	Existing bool  `json:"existing"`
-	Lines    []int `json:"lines"`
+	Existing bool `json:"existing"`
+
+	// Lines The lines it concerns; empty for the tank itself.
+	Lines []int `json:"lines"`
 
 	// Refs The caller's lines that it is about: their own `ref` where they have one, else a JSON Pointer to the line.
 	Refs []string `json:"refs"`
 
-	// Remedy The least change that clears this finding; absent where none does.
+	// Remedy One change to the list or the tank.
 	Remedy *ListChange `json:"remedy,omitempty"`
 
 	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
@@ -1697,20 +1711,33 @@ type Finding struct {
 
 	// Species The ids of the species it concerns; empty for the tank itself.
 	Species []string `json:"species"`
-	Summary string   `json:"summary"`
+
+	// Summary The statement in words.
+	Summary string `json:"summary"`
 }
 
-// FindingChange defines model for FindingChange.
+// FindingChange A finding that is another one today, or that only one of the two answers has.
 type FindingChange struct {
-	Causes  []ReplayCause       `json:"causes"`
-	Change  FindingChangeChange `json:"change"`
-	Code    string              `json:"code"`
-	Now     *ReplayedFinding    `json:"now"`
-	Species []string            `json:"species"`
-	Then    *ReplayedFinding    `json:"then"`
+	// Causes Why, as far as it can be told.
+	Causes []ReplayCause `json:"causes"`
+
+	// Change What became of it.
+	Change FindingChangeChange `json:"change"`
+
+	// Code Its stable code.
+	Code string `json:"code"`
+
+	// Now As it is; null where there is none.
+	Now *ReplayedFinding `json:"now"`
+
+	// Species The ids of the species it concerns.
+	Species []string `json:"species"`
+
+	// Then As it was; null where there was none.
+	Then *ReplayedFinding `json:"then"`
 }
 
-// FindingChangeChange defines model for FindingChange.Change.
+// FindingChangeChange What became of it.
 type FindingChangeChange string
 
 // FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
@@ -1718,41 +1745,59 @@ type FindingCode = string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
-	Count    *int     `json:"count,omitempty"`
+	// Count How many.
+	Count *int `json:"count,omitempty"`
+
+	// LengthCm Their total length in cm.
 	LengthCm *float64 `json:"length_cm,omitempty"`
-	Sex      *Sex     `json:"sex,omitempty"`
+
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
 }
 
 // Grouping One tank with what it holds, judged on its own.
 type Grouping struct {
-	// Decision Of this tank on its own; never hold.
-	Decision    Decision    `json:"decision"`
-	Lines       []int       `json:"lines"`
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Lines The lines in it.
+	Lines []int `json:"lines"`
+
+	// SharedWater The water that suits all concerned; a parameter of which nothing is known is absent.
 	SharedWater SharedWater `json:"shared_water"`
 
 	// Size The smallest standard tank that does, `120x50x50cm`; absent where tanks were given.
-	Size    *string `json:"size,omitempty"`
-	Summary string  `json:"summary"`
+	Size *string `json:"size,omitempty"`
+
+	// Summary The tank in one sentence.
+	Summary string `json:"summary"`
 
 	// Tank The position among the given tanks; absent where none were given.
 	Tank *int `json:"tank,omitempty"`
 
-	// Worst The worst pairing in the tank; absent for a single fish.
+	// Worst Two lines of a list judged against each other where they stand.
 	Worst *ListPairing `json:"worst,omitempty"`
 }
 
-// Groupings defines model for Groupings.
+// Groupings A list split over tanks.
 type Groupings struct {
-	CatalogueRevision int64     `json:"catalogue_revision"`
-	Cautions          []Caution `json:"cautions"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Cautions What to be careful about.
+	Cautions []Caution `json:"cautions"`
 
 	// Gap How much better an unproved answer could be: tanks, or weight lost; 0 where it is optimal.
 	Gap float64 `json:"gap"`
 
 	// Given Whether the tanks were given.
-	Given  bool          `json:"given"`
-	Groups []Grouping    `json:"groups"`
-	Lines  []CheckedLine `json:"lines"`
+	Given bool `json:"given"`
+
+	// Groups The tanks of the split.
+	Groups []Grouping `json:"groups"`
+
+	// Lines The list as it was understood.
+	Lines []CheckedLine `json:"lines"`
 
 	// Lost The weight of the lines without a place in the given tanks.
 	Lost float64 `json:"lost"`
@@ -1761,14 +1806,18 @@ type Groupings struct {
 	LostBound float64 `json:"lost_bound"`
 
 	// LowerBound Every split needs at least so many tanks; 0 where the tanks were given.
-	LowerBound   int    `json:"lower_bound"`
+	LowerBound int `json:"lower_bound"`
+
+	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
 	// Nodes Search nodes used.
 	Nodes int64 `json:"nodes"`
 
 	// Optimal Whether it is proved that no split needs fewer tanks or, with given tanks, leaves less without a place, among those whose tanks are neither a hold nor, where several share one, crowded.
-	Optimal bool   `json:"optimal"`
+	Optimal bool `json:"optimal"`
+
+	// Summary The split in one sentence.
 	Summary string `json:"summary"`
 
 	// Unplaced Where tanks were not given, what cannot be kept as it is given, not even alone.
@@ -1778,54 +1827,75 @@ type Groupings struct {
 	WantedLevel Level `json:"wanted_level"`
 }
 
-// GroupingsRequest defines model for GroupingsRequest.
+// GroupingsRequest A list to be split over tanks.
 type GroupingsRequest struct {
+	// Residents The list.
 	Residents []LineInput `json:"residents"`
 
 	// Tanks The tanks there are; as many as are needed, of standard sizes, when absent or empty.
 	Tanks *[]TankInput `json:"tanks,omitempty"`
 
-	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
-// Harm defines model for Harm.
+// Harm How much each of the two harms the other.
 type Harm struct {
+	// FirstToSecond From the first to the second, 0 (none) to 1 (certain).
 	FirstToSecond float64 `json:"first_to_second"`
+
+	// SecondToFirst From the second to the first, 0 (none) to 1 (certain).
 	SecondToFirst float64 `json:"second_to_first"`
 }
 
-// Health defines model for Health.
+// Health Whether the service answers, and from what.
 type Health struct {
-	CatalogueRevision *int64       `json:"catalogue_revision,omitempty"`
-	Detail            *string      `json:"detail,omitempty"`
-	ModelVersion      *string      `json:"model_version,omitempty"`
-	Status            HealthStatus `json:"status"`
-	Version           *string      `json:"version,omitempty"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision *int64 `json:"catalogue_revision,omitempty"`
+
+	// Detail What does not answer; absent where all does.
+	Detail *string `json:"detail,omitempty"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion *string `json:"model_version,omitempty"`
+
+	// Status `degraded` where the database does not answer.
+	Status HealthStatus `json:"status"`
+
+	// Version The version of the program.
+	Version *string `json:"version,omitempty"`
 }
 
-// HealthStatus defines model for Health.Status.
+// HealthStatus `degraded` where the database does not answer.
 type HealthStatus string
 
-// Interval defines model for Interval.
+// Interval A range with both ends included, in the unit of what it belongs to.
 type Interval struct {
+	// High The upper end.
 	High float64 `json:"high"`
-	Low  float64 `json:"low"`
+
+	// Low The lower end.
+	Low float64 `json:"low"`
 }
 
-// IntervalWrite defines model for IntervalWrite.
+// IntervalWrite A range with both ends included.
 type IntervalWrite struct {
+	// High The upper end.
 	High float64 `json:"high"`
-	Low  float64 `json:"low"`
+
+	// Low The lower end.
+	Low float64 `json:"low"`
 }
 
-// Joining defines model for Joining.
+// Joining The pairing of a species that would join with a line of the list.
 type Joining struct {
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	Level Level `json:"level"`
 
 	// Line The line of the list; absent for its own kind.
-	Line       *int       `json:"line,omitempty"`
+	Line *int `json:"line,omitempty"`
+
+	// MainReason What contributes most to the conflict; `none` where nothing does.
 	MainReason MainReason `json:"main_reason"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
@@ -1833,26 +1903,39 @@ type Joining struct {
 
 	// SpeciesLevel The answer for ordinary animals, where a disposition changed it.
 	SpeciesLevel *SpeciesLevel `json:"species_level,omitempty"`
-	Summary      string        `json:"summary"`
+
+	// Summary The pairing in one sentence.
+	Summary string `json:"summary"`
 }
 
-// Key defines model for Key.
+// Key A key without its text.
 type Key struct {
-	CreatedAt time.Time  `json:"created_at"`
+	// CreatedAt When it was made.
+	CreatedAt time.Time `json:"created_at"`
+
+	// ExpiresAt From when on it is refused; absent where it never is.
 	ExpiresAt *time.Time `json:"expires_at,omitempty"`
 
 	// Id The public part of its text.
-	Id    string `json:"id"`
+	Id string `json:"id"`
+
+	// Label What it is for.
 	Label string `json:"label"`
 
 	// LastUsedAt To within a minute or so; absent when it never was.
-	LastUsedAt   *time.Time `json:"last_used_at,omitempty"`
-	Organization string     `json:"organization"`
-	RevokedAt    *time.Time `json:"revoked_at,omitempty"`
-	Scopes       []Scope    `json:"scopes"`
+	LastUsedAt *time.Time `json:"last_used_at,omitempty"`
+
+	// Organization The id of the organization that it belongs to.
+	Organization string `json:"organization"`
+
+	// RevokedAt When it was revoked; absent where it was not.
+	RevokedAt *time.Time `json:"revoked_at,omitempty"`
+
+	// Scopes What it permits.
+	Scopes []Scope `json:"scopes"`
 }
 
-// KeyWrite defines model for KeyWrite.
+// KeyWrite A key to be made.
 type KeyWrite struct {
 	// ExpiresAt From when on it is refused; never when absent.
 	ExpiresAt *time.Time `json:"expires_at,omitempty"`
@@ -1862,11 +1945,14 @@ type KeyWrite struct {
 
 	// Organization Of another organization, by id; needs `admin`.
 	Organization *string `json:"organization,omitempty"`
-	Scopes       []Scope `json:"scopes"`
+
+	// Scopes What it is to permit.
+	Scopes []Scope `json:"scopes"`
 }
 
-// KeysPage defines model for KeysPage.
+// KeysPage A page of keys.
 type KeysPage struct {
+	// Keys The keys of the page.
 	Keys []Key `json:"keys"`
 
 	// Next The cursor of the next page; absent on the last.
@@ -1882,61 +1968,87 @@ type LeaveOut struct {
 	Bound float64 `json:"bound"`
 
 	// Complete Whether every best set is listed.
-	Complete bool    `json:"complete"`
-	Cost     float64 `json:"cost"`
+	Complete bool `json:"complete"`
+
+	// Cost What the best sets cost.
+	Cost float64 `json:"cost"`
 
 	// Gap Cost less bound; 0 where the cost is proved to be the least.
 	Gap float64 `json:"gap"`
 
 	// Nodes Search nodes used.
-	Nodes   int64            `json:"nodes"`
-	Optimal bool             `json:"optimal"`
-	Pinned  []PinnedConflict `json:"pinned"`
+	Nodes int64 `json:"nodes"`
+
+	// Optimal Whether it is proved that there is no better one.
+	Optimal bool `json:"optimal"`
+
+	// Pinned Conflicts among lines that must stay.
+	Pinned []PinnedConflict `json:"pinned"`
 
 	// Sets The best sets, at most five; empty where nothing need be left out or nothing would help.
 	Sets []LeaveOutSet `json:"sets"`
 }
 
-// LeaveOutSet defines model for LeaveOutSet.
+// LeaveOutSet One set of lines to leave out.
 type LeaveOutSet struct {
+	// Lines The lines of the set.
 	Lines []LeftOut `json:"lines"`
 }
 
-// LeftOut defines model for LeftOut.
+// LeftOut A line that a set leaves out, and why.
 type LeftOut struct {
-	Line    int    `json:"line"`
-	Reason  string `json:"reason"`
+	// Line The line.
+	Line int `json:"line"`
+
+	// Reason Why, in one sentence.
+	Reason string `json:"reason"`
+
+	// Species The id of its species.
 	Species string `json:"species"`
 
 	// With The line that stays and clashes with it; itself for its own kind; absent for the tank.
 	With *int `json:"with,omitempty"`
 }
 
-// LengthAt defines model for LengthAt.
+// LengthAt The length expected in a month from now.
 type LengthAt struct {
-	High    float64 `json:"high"`
-	Low     float64 `json:"low"`
-	Month   int     `json:"month"`
+	// High The high end, in cm.
+	High float64 `json:"high"`
+
+	// Low The low end, in cm.
+	Low float64 `json:"low"`
+
+	// Month The month from now.
+	Month int `json:"month"`
+
+	// Typical The likeliest, in cm.
 	Typical float64 `json:"typical"`
 }
 
 // Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 type Level string
 
-// LineGrowth defines model for LineGrowth.
+// LineGrowth How the fish of a line grow.
 type LineGrowth struct {
 	// Adult The earliest, likeliest and latest month from now, 0 for today; absent where later than 120 months or not on record.
-	Adult     MonthBand  `json:"adult"`
-	LengthsCm []LengthAt `json:"lengths_cm"`
-	Line      int        `json:"line"`
+	Adult MonthBand `json:"adult"`
 
-	// Sex Present where the sexes grow differently.
-	Sex     *Sex   `json:"sex,omitempty"`
+	// LengthsCm The total lengths to expect, in cm.
+	LengthsCm []LengthAt `json:"lengths_cm"`
+
+	// Line The line.
+	Line int `json:"line"`
+
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
+
+	// Species The id of its species.
 	Species string `json:"species"`
 }
 
 // LineInput So many fish of one species, alike in what is known.
 type LineInput struct {
+	// AgeMonths Their age in months.
 	AgeMonths *float64 `json:"age_months,omitempty"`
 
 	// Count The customary group when absent, which the answer then names.
@@ -1948,7 +2060,7 @@ type LineInput struct {
 	// Keep Never to be left out.
 	Keep *bool `json:"keep,omitempty"`
 
-	// LengthCm Present total length, 0.1 to 500 cm; adult when absent.
+	// LengthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	LengthCm *Quantity `json:"length_cm,omitempty"`
 
 	// MonthsObserved For how long the disposition was seen; without it a disposition counts for nothing.
@@ -1956,7 +2068,9 @@ type LineInput struct {
 
 	// Ref The caller's own number for the line, a till's line or article number; told wherever the line is spoken of. No personal data.
 	Ref *LineRef `json:"ref,omitempty"`
-	Sex *Sex     `json:"sex,omitempty"`
+
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
 
 	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 	Species SpeciesName `json:"species"`
@@ -1970,48 +2084,67 @@ type LineRef = string
 
 // ListChange One change to the list or the tank.
 type ListChange struct {
-	Code  ListChangeCode `json:"code"`
-	Count *int           `json:"count,omitempty"`
-	From  *float64       `json:"from,omitempty"`
+	// Code The kind of change.
+	Code ListChangeCode `json:"code"`
+
+	// Count How many there then are, or how many are added or left out.
+	Count *int `json:"count,omitempty"`
+
+	// From The value as it is.
+	From *float64 `json:"from,omitempty"`
 
 	// Line Absent for a change to the tank.
-	Line      *int            `json:"line,omitempty"`
+	Line *int `json:"line,omitempty"`
+
+	// Parameter A water parameter with its unit: °C, pH, °dH or parts per thousand.
 	Parameter *WaterParameter `json:"parameter,omitempty"`
 
 	// Size As `tank.size` of a request.
-	Size    *string  `json:"size,omitempty"`
-	Summary string   `json:"summary"`
-	To      *float64 `json:"to,omitempty"`
+	Size *string `json:"size,omitempty"`
+
+	// Summary The change in one sentence.
+	Summary string `json:"summary"`
+
+	// To The value as it is to be.
+	To *float64 `json:"to,omitempty"`
 }
 
-// ListChangeCode defines model for ListChange.Code.
+// ListChangeCode The kind of change.
 type ListChangeCode string
 
-// ListPairing defines model for ListPairing.
+// ListPairing Two lines of a list judged against each other where they stand.
 type ListPairing struct {
+	// Band The score at the kinder and the harsher ends of the traits.
 	Band []float64 `json:"band"`
 
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	Level Level `json:"level"`
 
 	// Lines The same line twice is a line among its own.
-	Lines      []int      `json:"lines"`
+	Lines []int `json:"lines"`
+
+	// MainReason What contributes most to the conflict; `none` where nothing does.
 	MainReason MainReason `json:"main_reason"`
 
 	// Pairing The path and query that explain the two by themselves: without the room that the rest of the list takes, and without dispositions.
 	Pairing string `json:"pairing"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
-	Score   Score        `json:"score"`
+	Score Score `json:"score"`
+
+	// Species The species of the two lines.
 	Species []SpeciesRef `json:"species"`
 
 	// SpeciesLevel The answer for ordinary animals, where a disposition changed it.
 	SpeciesLevel *SpeciesLevel `json:"species_level,omitempty"`
-	Summary      string        `json:"summary"`
+
+	// Summary The pairing in one sentence.
+	Summary string `json:"summary"`
 }
 
 // ListRemedy One or more changes made together, and the decision that a check then gives.
 type ListRemedy struct {
+	// Changes The changes, made together.
 	Changes []ListChange `json:"changes"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -2023,24 +2156,38 @@ type Load struct {
 	// Ammonia What builds up while the filter cannot yet turn it over.
 	Ammonia *AmmoniaLoad `json:"ammonia,omitempty"`
 
-	// AmmoniaGPerDay Nitrogen given off as ammonia and ammonium.
+	// AmmoniaGPerDay A figure with its band.
 	AmmoniaGPerDay Spread `json:"ammonia_g_per_day"`
-	BodyMassG      Spread `json:"body_mass_g"`
 
-	// FeedGPerDay Dry food.
-	FeedGPerDay         Spread       `json:"feed_g_per_day"`
-	FishOxygenMgPerHour Spread       `json:"fish_oxygen_mg_per_hour"`
-	Nitrate             *NitrateLoad `json:"nitrate,omitempty"`
+	// BodyMassG A figure with its band.
+	BodyMassG Spread `json:"body_mass_g"`
 
-	// NitrificationAlkalinityGPerDay As calcium carbonate.
+	// FeedGPerDay A figure with its band.
+	FeedGPerDay Spread `json:"feed_g_per_day"`
+
+	// FishOxygenMgPerHour A figure with its band.
+	FishOxygenMgPerHour Spread `json:"fish_oxygen_mg_per_hour"`
+
+	// Nitrate Where nitrate goes with the weekly change.
+	Nitrate *NitrateLoad `json:"nitrate,omitempty"`
+
+	// NitrificationAlkalinityGPerDay A figure with its band.
 	NitrificationAlkalinityGPerDay Spread `json:"nitrification_alkalinity_g_per_day"`
-	NitrificationOxygenGPerDay     Spread `json:"nitrification_oxygen_g_per_day"`
+
+	// NitrificationOxygenGPerDay A figure with its band.
+	NitrificationOxygenGPerDay Spread `json:"nitrification_oxygen_g_per_day"`
 
 	// Oxygen How long the oxygen dissolved in the tank lasts if nothing is resupplied.
-	Oxygen              *OxygenStock `json:"oxygen,omitempty"`
-	OxygenSaturationMgL float64      `json:"oxygen_saturation_mg_l"`
-	SalinityPpt         float64      `json:"salinity_ppt"`
-	TemperatureC        float64      `json:"temperature_c"`
+	Oxygen *OxygenStock `json:"oxygen,omitempty"`
+
+	// OxygenSaturationMgL Oxygen that the water can hold, in mg/L.
+	OxygenSaturationMgL float64 `json:"oxygen_saturation_mg_l"`
+
+	// SalinityPpt The salinity that is reckoned with, in parts per thousand.
+	SalinityPpt float64 `json:"salinity_ppt"`
+
+	// TemperatureC The temperature that is reckoned with, in °C.
+	TemperatureC float64 `json:"temperature_c"`
 
 	// TemperatureTaken No reading; the warmest preference on the list is taken.
 	TemperatureTaken bool `json:"temperature_taken"`
@@ -2049,26 +2196,34 @@ type Load struct {
 	WaterL *float64 `json:"water_l,omitempty"`
 }
 
-// MainReason defines model for MainReason.
+// MainReason What contributes most to the conflict; `none` where nothing does.
 type MainReason string
 
 // MergePatch The fields to change, with their new values or `null`.
 type MergePatch = json.RawMessage
 
-// MissingTrait defines model for MissingTrait.
+// MissingTrait A trait that is not known and would have counted.
 type MissingTrait struct {
+	// Species The id of the species.
 	Species string `json:"species"`
-	Trait   string `json:"trait"`
+
+	// Trait The key of the trait.
+	Trait string `json:"trait"`
 }
 
 // MonthBand The earliest, likeliest and latest month from now, 0 for today; absent where later than 120 months or not on record.
 type MonthBand struct {
+	// Earliest The earliest month.
 	Earliest *int `json:"earliest,omitempty"`
-	Latest   *int `json:"latest,omitempty"`
-	Typical  *int `json:"typical,omitempty"`
+
+	// Latest The latest month.
+	Latest *int `json:"latest,omitempty"`
+
+	// Typical The likeliest month.
+	Typical *int `json:"typical,omitempty"`
 }
 
-// MovedSpecies defines model for MovedSpecies.
+// MovedSpecies A species of the record that the catalogue has elsewhere, or no longer.
 type MovedSpecies struct {
 	// Now The id under which the catalogue has it today; absent where it has none.
 	Now *string `json:"now,omitempty"`
@@ -2080,39 +2235,46 @@ type MovedSpecies struct {
 	Species string `json:"species"`
 }
 
-// NameMeaning defines model for NameMeaning.
+// NameMeaning A kind that an unclear name may mean.
 type NameMeaning struct {
-	// Decision Of the whole list if this kind is meant.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// MainReason The gravest reason that leads to the decision; absent where none does.
+	// MainReason A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
 	MainReason *FindingCode `json:"main_reason,omitempty"`
-	Species    SpeciesRef   `json:"species"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
 }
 
-// NamesInLanguage defines model for NamesInLanguage.
+// NamesInLanguage The vernacular names of a species in one language.
 type NamesInLanguage struct {
 	// Language A BCP 47 language tag.
-	Language string   `json:"language"`
-	Names    []string `json:"names"`
+	Language string `json:"language"`
+
+	// Names The names, the commonest first.
+	Names []string `json:"names"`
 }
 
-// NamesWrite defines model for NamesWrite.
+// NamesWrite The vernacular names in one language, the commonest first.
 type NamesWrite struct {
 	// Language A BCP 47 language tag.
-	Language string   `json:"language"`
-	Names    []string `json:"names"`
+	Language string `json:"language"`
+
+	// Names The names, the commonest first.
+	Names []string `json:"names"`
 }
 
-// NewKey defines model for NewKey.
+// NewKey A key that was just made.
 type NewKey struct {
+	// Key A key without its text.
 	Key Key `json:"key"`
 
 	// Text What goes behind `Bearer`. Shown here and never again.
 	Text *string `json:"text,omitempty"`
 }
 
-// NewOverride defines model for NewOverride.
+// NewOverride A decision of staff that a check on hold may pass.
 type NewOverride struct {
 	// Reason Why it may pass all the same. No personal data.
 	Reason string `json:"reason"`
@@ -2123,29 +2285,31 @@ type NewOverride struct {
 
 // NewReading At least one value.
 type NewReading struct {
-	// GhDh 0 to 100 °dH.
+	// GhDh A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	GhDh *Quantity `json:"gh_dh,omitempty"`
 
-	// Ph 3 to 11.
+	// Ph A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	Ph *Quantity `json:"ph,omitempty"`
 
-	// SalinityPpt 0 to 42 ppt.
+	// SalinityPpt A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	SalinityPpt *Quantity `json:"salinity_ppt,omitempty"`
 
 	// TakenAt Now when absent; from 2000 on, and not in the future.
 	TakenAt *time.Time `json:"taken_at,omitempty"`
 
-	// TemperatureC 0 to 45 °C.
+	// TemperatureC A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
 }
 
-// NewReport defines model for NewReport.
+// NewReport A keeping report to be filed.
 type NewReport struct {
 	// First An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
-	First      SpeciesName `json:"first"`
-	FirstCount *float64    `json:"first_count,omitempty"`
+	First SpeciesName `json:"first"`
 
-	// FirstLengthCm Total length of the first, 0.1 to 500 cm.
+	// FirstCount How many of the first.
+	FirstCount *float64 `json:"first_count,omitempty"`
+
+	// FirstLengthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	FirstLengthCm *Quantity `json:"first_length_cm,omitempty"`
 
 	// Months For how long they were kept together, kept to a tenth of a month.
@@ -2157,35 +2321,40 @@ type NewReport struct {
 	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
 	Outcome Outcome `json:"outcome"`
 
-	// Second The other species; the same for a group of one kind.
-	Second      SpeciesName `json:"second"`
-	SecondCount *float64    `json:"second_count,omitempty"`
+	// Second An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	Second SpeciesName `json:"second"`
 
-	// SecondLengthCm Total length of the second, 0.1 to 500 cm.
+	// SecondCount How many of the second.
+	SecondCount *float64 `json:"second_count,omitempty"`
+
+	// SecondLengthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	SecondLengthCm *Quantity `json:"second_length_cm,omitempty"`
 
 	// TankSize Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
 	TankSize *string `json:"tank_size,omitempty"`
 }
 
-// NewTank defines model for NewTank.
+// NewTank A tank to be stored, with its first residents.
 type NewTank struct {
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
 	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
 
 	// Label What the organization calls it. No personal data.
-	Label     *Label       `json:"label,omitempty"`
+	Label *Label `json:"label,omitempty"`
+
+	// Residents Its first residents.
 	Residents *[]LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank TankInput `json:"tank"`
 }
 
-// NitrateLoad defines model for NitrateLoad.
+// NitrateLoad Where nitrate goes with the weekly change.
 type NitrateLoad struct {
+	// AfterMgL A figure with its band.
 	AfterMgL *Spread `json:"after_mg_l,omitempty"`
 
-	// BeforeMgL Settled value just before the weekly change; absent where no weekly change is given.
+	// BeforeMgL A figure with its band.
 	BeforeMgL *Spread `json:"before_mg_l,omitempty"`
 
 	// CeilingMgL The nitrate that home tanks are customarily held under.
@@ -2197,18 +2366,25 @@ type NitrateLoad struct {
 	// Held Whether one change a week can hold it, at the typical load.
 	Held bool `json:"held"`
 
-	// ShareToHold Share of the water to change every week to stay under it.
-	ShareToHold Spread  `json:"share_to_hold"`
-	SourceMgL   float64 `json:"source_mg_l"`
+	// ShareToHold A figure with its band.
+	ShareToHold Spread `json:"share_to_hold"`
+
+	// SourceMgL Nitrate of the new water in mg/L.
+	SourceMgL float64 `json:"source_mg_l"`
 
 	// SourceTaken Not given, and taken as free of nitrate.
-	SourceTaken   bool     `json:"source_taken"`
-	WeeklyChange  *float64 `json:"weekly_change,omitempty"`
-	WeeklyRiseMgL Spread   `json:"weekly_rise_mg_l"`
+	SourceTaken bool `json:"source_taken"`
+
+	// WeeklyChange Share of the water changed every week; absent where it is not given.
+	WeeklyChange *float64 `json:"weekly_change,omitempty"`
+
+	// WeeklyRiseMgL A figure with its band.
+	WeeklyRiseMgL Spread `json:"weekly_rise_mg_l"`
 }
 
-// NotJudged defines model for NotJudged.
+// NotJudged A line that was not judged.
 type NotJudged struct {
+	// Kind What it was taken for.
 	Kind NotJudgedKind `json:"kind"`
 
 	// Name What the line said.
@@ -2218,30 +2394,39 @@ type NotJudged struct {
 	Pointer string `json:"pointer"`
 
 	// Ref The caller's own `ref` of the line, else a JSON Pointer to it.
-	Ref     string `json:"ref"`
+	Ref string `json:"ref"`
+
+	// Summary What is said of it.
 	Summary string `json:"summary"`
 }
 
-// NotJudgedKind defines model for NotJudged.Kind.
+// NotJudgedKind What it was taken for.
 type NotJudgedKind string
 
-// Organization defines model for Organization.
+// Organization A shop, forum or group that stores things here.
 type Organization struct {
+	// CreatedAt When it was made.
 	CreatedAt time.Time `json:"created_at"`
-	Id        string    `json:"id"`
-	Name      string    `json:"name"`
+
+	// Id The id of the organization.
+	Id string `json:"id"`
+
+	// Name Its name.
+	Name string `json:"name"`
 }
 
-// OrganizationWrite defines model for OrganizationWrite.
+// OrganizationWrite An organization to be made.
 type OrganizationWrite struct {
 	// Name Of a shop, forum or group; unique. Not a person.
 	Name string `json:"name"`
 }
 
-// OrganizationsPage defines model for OrganizationsPage.
+// OrganizationsPage A page of organizations.
 type OrganizationsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next          *string        `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Organizations The organizations of the page.
 	Organizations []Organization `json:"organizations"`
 }
 
@@ -2250,84 +2435,130 @@ type Outcome string
 
 // OutcomeCounts Reports by outcome, as they came.
 type OutcomeCounts struct {
-	Fine     int `json:"fine"`
+	// Fine Reports of no trouble.
+	Fine int `json:"fine"`
+
+	// Harassed Reports of one chased, bullied or kept from food.
 	Harassed int `json:"harassed"`
-	Injured  int `json:"injured"`
-	Killed   int `json:"killed"`
+
+	// Injured Reports of one hurt.
+	Injured int `json:"injured"`
+
+	// Killed Reports of one dead of it.
+	Killed int `json:"killed"`
 }
 
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 type Outlook struct {
+	// Commitments How long the fish will need a keeper.
 	Commitments []Commitment `json:"commitments"`
 
 	// Events Soonest first.
 	Events []OutlookEvent `json:"events"`
-	Growth []LineGrowth   `json:"growth"`
+
+	// Growth How the lines grow.
+	Growth []LineGrowth `json:"growth"`
 }
 
 // OutlookEvent One thing that comes about as the fish grow.
 type OutlookEvent struct {
+	// Code What comes about.
 	Code OutlookEventCode `json:"code"`
 
-	// Decision What the event leads to in the check; proceed for nothing.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// Level The level that a pairing reaches.
+	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	Level *Level `json:"level,omitempty"`
-	Lines []int  `json:"lines"`
+
+	// Lines The lines it concerns.
+	Lines []int `json:"lines"`
 
 	// Months The earliest, likeliest and latest month from now, 0 for today; absent where later than 120 months or not on record.
-	Months  MonthBand `json:"months"`
-	Species []string  `json:"species"`
+	Months MonthBand `json:"months"`
+
+	// Species The ids of their species, each once.
+	Species []string `json:"species"`
 
 	// Summary When, how grave, and what.
 	Summary string `json:"summary"`
 }
 
-// OutlookEventCode defines model for OutlookEvent.Code.
+// OutlookEventCode What comes about.
 type OutlookEventCode string
 
-// Override defines model for Override.
+// Override That a check on hold was let pass, and why.
 type Override struct {
 	// Key The id of the key that made it.
-	Key    string    `json:"key"`
+	Key string `json:"key"`
+
+	// MadeAt When it was made.
 	MadeAt time.Time `json:"made_at"`
 
 	// Number From 1 on, in the order they were made.
-	Number   int     `json:"number"`
-	Reason   string  `json:"reason"`
+	Number int `json:"number"`
+
+	// Reason Why it may pass all the same.
+	Reason string `json:"reason"`
+
+	// StaffRef The organization's own number or role of who decided; absent where none was given.
 	StaffRef *string `json:"staff_ref,omitempty"`
 }
 
 // OxygenStock How long the oxygen dissolved in the tank lasts if nothing is resupplied.
 type OxygenStock struct {
-	DemandMgPerHour Spread  `json:"demand_mg_per_hour"`
-	DissolvedMg     float64 `json:"dissolved_mg"`
-	Hours           Spread  `json:"hours"`
+	// DemandMgPerHour A figure with its band.
+	DemandMgPerHour Spread `json:"demand_mg_per_hour"`
 
-	// LeftAfterHour Per cent of what was dissolved.
+	// DissolvedMg Oxygen dissolved in the tank, in mg.
+	DissolvedMg float64 `json:"dissolved_mg"`
+
+	// Hours A figure with its band.
+	Hours Spread `json:"hours"`
+
+	// LeftAfterHour A figure with its band.
 	LeftAfterHour Spread `json:"left_after_hour"`
 }
 
-// Pairing defines model for Pairing.
+// Pairing Two species judged against each other, explained.
 type Pairing struct {
 	// Band The score at the kinder and the harsher ends of the traits.
-	Band              []float64      `json:"band"`
-	CatalogueRevision int64          `json:"catalogue_revision"`
-	Cautions          []Caution      `json:"cautions"`
-	Conditions        Conditions     `json:"conditions"`
-	Factors           []FactorResult `json:"factors"`
-	Harm              Harm           `json:"harm"`
+	Band []float64 `json:"band"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Cautions What to be careful about.
+	Cautions []Caution `json:"cautions"`
+
+	// Conditions What a pairing was judged under.
+	Conditions Conditions `json:"conditions"`
+
+	// Factors The seven factors, whose shares sum to the score.
+	Factors []FactorResult `json:"factors"`
+
+	// Harm How much each of the two harms the other.
+	Harm Harm `json:"harm"`
 
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
-	Level         Level          `json:"level"`
-	MainReason    MainReason     `json:"main_reason"`
+	Level Level `json:"level"`
+
+	// MainReason What contributes most to the conflict; `none` where nothing does.
+	MainReason MainReason `json:"main_reason"`
+
+	// MissingTraits What is not known and would have counted.
 	MissingTraits []MissingTrait `json:"missing_traits"`
-	ModelVersion  string         `json:"model_version"`
-	Remedies      []Remedy       `json:"remedies"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Remedies What would lower the level.
+	Remedies []Remedy `json:"remedies"`
 
 	// Reports Keeping reports of this pair, which stand beside the score and never change it; null where there are none, or none are at hand.
-	Reports    *Reports        `json:"reports"`
+	Reports *Reports `json:"reports"`
+
+	// RuledOutBy A water parameter with its unit: °C, pH, °dH or parts per thousand.
 	RuledOutBy *WaterParameter `json:"ruled_out_by,omitempty"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
@@ -2335,41 +2566,63 @@ type Pairing struct {
 
 	// SharedWater The water that suits both, or null when no water does.
 	SharedWater *SharedWater `json:"shared_water"`
-	Species     []SpeciesRef `json:"species"`
-	Summary     string       `json:"summary"`
+
+	// Species The two, in the order asked.
+	Species []SpeciesRef `json:"species"`
+
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
 }
 
-// PairingChange defines model for PairingChange.
+// PairingChange A pairing that is another one today.
 type PairingChange struct {
+	// Causes Why, as far as it can be told.
 	Causes []ReplayCause `json:"causes"`
 
 	// Lines JSON Pointers into the recorded input.
-	Lines   []string         `json:"lines"`
-	Now     *ReplayedPairing `json:"now"`
-	Species []string         `json:"species"`
-	Then    *ReplayedPairing `json:"then"`
+	Lines []string `json:"lines"`
+
+	// Now As it is; null where there is none.
+	Now *ReplayedPairing `json:"now"`
+
+	// Species The ids of the two species.
+	Species []string `json:"species"`
+
+	// Then As it was; null where there was none.
+	Then *ReplayedPairing `json:"then"`
 }
 
-// PairingMatrix defines model for PairingMatrix.
+// PairingMatrix The scores of all pairs of a list.
 type PairingMatrix struct {
-	CatalogueRevision int64  `json:"catalogue_revision"`
-	ModelVersion      string `json:"model_version"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// Scores `scores[i][j]` is the score of species i with species j; the diagonal is its own kind.
-	Scores  [][]Score    `json:"scores"`
+	Scores [][]Score `json:"scores"`
+
+	// Species The species, in the order asked.
 	Species []SpeciesRef `json:"species"`
 }
 
-// PairingMatrixRequest defines model for PairingMatrixRequest.
+// PairingMatrixRequest The species to score with each other.
 type PairingMatrixRequest struct {
+	// Species The species, by id or name; up to 200.
 	Species []SpeciesName `json:"species"`
 }
 
-// PairingReports defines model for PairingReports.
+// PairingReports What keepers report of a pair, counted.
 type PairingReports struct {
-	CatalogueRevision int64  `json:"catalogue_revision"`
-	Count             int    `json:"count"`
-	ModelVersion      string `json:"model_version"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Count How many reports there are.
+	Count int `json:"count"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// Observed The weighed share of trouble in the reports alone, with its Wilson interval; null where they weigh nothing.
 	Observed *ReportedRisk `json:"observed"`
@@ -2380,13 +2633,17 @@ type PairingReports struct {
 	// Outcomes Reports by outcome, as they came.
 	Outcomes OutcomeCounts `json:"outcomes"`
 
-	// Posterior The risk after the reports; where there are none, what the model's score alone says.
+	// Posterior A risk of trouble in per cent, as scores are.
 	Posterior ReportedRisk `json:"posterior"`
 
 	// Prior The model's score under reference conditions, and how many reports it counts for.
-	Prior   ReportsPrior `json:"prior"`
+	Prior ReportsPrior `json:"prior"`
+
+	// Species The two, in the order asked.
 	Species []SpeciesRef `json:"species"`
-	Summary string       `json:"summary"`
+
+	// Summary What the reports say, in one sentence.
+	Summary string `json:"summary"`
 
 	// Weight What they weigh together.
 	Weight float64 `json:"weight"`
@@ -2394,11 +2651,14 @@ type PairingReports struct {
 
 // PinnedConflict A conflict among lines that must stay; no set clears it.
 type PinnedConflict struct {
-	Lines  []int  `json:"lines"`
+	// Lines The lines concerned; one for a line among its own, or for the tank.
+	Lines []int `json:"lines"`
+
+	// Reason The conflict in one sentence.
 	Reason string `json:"reason"`
 }
 
-// PlacedArrival defines model for PlacedArrival.
+// PlacedArrival Where a line goes, or the lines that go together.
 type PlacedArrival struct {
 	// Fitting How many of the tanks could take it by itself.
 	Fitting int `json:"fitting"`
@@ -2415,29 +2675,44 @@ type PlacedArrival struct {
 
 // PlacedTank A tank with what it gets, judged.
 type PlacedTank struct {
-	// Decision Of the tank with all of them; never hold.
-	Decision    Decision `json:"decision"`
-	ExternalRef *string  `json:"external_ref,omitempty"`
-	Harm        float64  `json:"harm"`
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// ExternalRef Your own name for it; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Harm The harm that is left in it.
+	Harm float64 `json:"harm"`
 
 	// Lines Positions in `incoming`.
-	Lines   []int  `json:"lines"`
-	Summary string `json:"summary"`
-	Tank    int    `json:"tank"`
+	Lines []int `json:"lines"`
 
-	// Worst The worst pairing that an arrival comes into; absent where there is none.
+	// Summary The tank in one sentence.
+	Summary string `json:"summary"`
+
+	// Tank The position of the tank.
+	Tank int `json:"tank"`
+
+	// Worst The pairing of a species that would join with a line of the list.
 	Worst *Joining `json:"worst,omitempty"`
 }
 
-// Placements defines model for Placements.
+// Placements Who goes where, and why not.
 type Placements struct {
+	// Arrivals Where each line goes, or the lines that go together.
 	Arrivals []PlacedArrival `json:"arrivals"`
 
 	// ByTank Where asked for, every tank that is not on hold.
-	ByTank            *[]Adoption `json:"by_tank,omitempty"`
-	CatalogueRevision int64       `json:"catalogue_revision"`
-	Cautions          []Caution   `json:"cautions"`
-	Harm              float64     `json:"harm"`
+	ByTank *[]Adoption `json:"by_tank,omitempty"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Cautions What to be careful about.
+	Cautions []Caution `json:"cautions"`
+
+	// Harm The harm that is left in all tanks.
+	Harm float64 `json:"harm"`
 
 	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
 	HarmBound float64 `json:"harm_bound"`
@@ -2452,12 +2727,18 @@ type Placements struct {
 	Lost float64 `json:"lost"`
 
 	// LostBound Every way loses at least so much.
-	LostBound    float64 `json:"lost_bound"`
-	ModelVersion string  `json:"model_version"`
+	LostBound float64 `json:"lost_bound"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// Nodes Search nodes used.
-	Nodes   int64  `json:"nodes"`
-	Optimal bool   `json:"optimal"`
+	Nodes int64 `json:"nodes"`
+
+	// Optimal Whether it is proved that there is no better one.
+	Optimal bool `json:"optimal"`
+
+	// Summary The result in one sentence.
 	Summary string `json:"summary"`
 
 	// Tanks Those that take something, in the order given.
@@ -2467,35 +2748,46 @@ type Placements struct {
 	WantedLevel Level `json:"wanted_level"`
 }
 
-// PlacementsRequest defines model for PlacementsRequest.
+// PlacementsRequest Fish that look for a home, and tanks that may take them.
 type PlacementsRequest struct {
 	// ByTank Tell also, for each tank, of the lines that suit it best.
-	ByTank   *bool       `json:"by_tank,omitempty"`
+	ByTank *bool `json:"by_tank,omitempty"`
+
+	// Incoming The fish that look for a home.
 	Incoming []LineInput `json:"incoming"`
 
 	// OneEach Each tank takes at most one line, with those that go with it.
 	OneEach *bool `json:"one_each,omitempty"`
 
 	// Options How many tanks to tell of for each line, and lines for each tank.
-	Options *float64       `json:"options,omitempty"`
-	Tanks   []AdopterInput `json:"tanks"`
+	Options *float64 `json:"options,omitempty"`
+
+	// Tanks The tanks that may take them.
+	Tanks []AdopterInput `json:"tanks"`
 
 	// Together Lists of positions in `incoming` that have to go to the same tank.
 	Together *[][]float64 `json:"together,omitempty"`
 
-	// WantedLevel The highest level a pairing may have; moderate when absent, and severe counts as high.
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
 // Problem RFC 9457 problem details.
 type Problem struct {
-	Detail string        `json:"detail"`
+	// Detail What is wrong, in words.
+	Detail string `json:"detail"`
+
+	// Errors Each value that is not right; absent where the problem is of the request as a whole.
 	Errors *[]FieldError `json:"errors,omitempty"`
 
 	// Instance The request id.
 	Instance *string `json:"instance,omitempty"`
-	Status   int     `json:"status"`
-	Title    string  `json:"title"`
+
+	// Status The status of the answer.
+	Status int `json:"status"`
+
+	// Title The kind of problem, in words.
+	Title string `json:"title"`
 
 	// Type A stable path under /problems/.
 	Type string `json:"type"`
@@ -2507,69 +2799,117 @@ type Quantity = json.RawMessage
 // QuantityText A number in the unit of the parameter's name, or a number with a unit.
 type QuantityText = string
 
-// RankedPairing defines model for RankedPairing.
+// RankedPairing A species with its score against the one that the list is for.
 type RankedPairing struct {
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
-	Level      Level      `json:"level"`
+	Level Level `json:"level"`
+
+	// MainReason What contributes most to the conflict; `none` where nothing does.
 	MainReason MainReason `json:"main_reason"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
-	Score   Score      `json:"score"`
+	Score Score `json:"score"`
+
+	// Species A species by its id and its names.
 	Species SpeciesRef `json:"species"`
-	Summary string     `json:"summary"`
+
+	// Summary The pairing in one sentence.
+	Summary string `json:"summary"`
 }
 
-// Reading defines model for Reading.
+// Reading A stored reading of the water.
 type Reading struct {
-	GhDh         *float64  `json:"gh_dh,omitempty"`
-	Id           string    `json:"id"`
-	Ph           *float64  `json:"ph,omitempty"`
-	SalinityPpt  *float64  `json:"salinity_ppt,omitempty"`
-	TakenAt      time.Time `json:"taken_at"`
-	TemperatureC *float64  `json:"temperature_c,omitempty"`
-}
+	// GhDh General hardness in °dH.
+	GhDh *float64 `json:"gh_dh,omitempty"`
 
-// Readings defines model for Readings.
-type Readings struct {
-	GhDh         *float64 `json:"gh_dh,omitempty"`
-	Ph           *float64 `json:"ph,omitempty"`
-	SalinityPpt  *float64 `json:"salinity_ppt,omitempty"`
+	// Id The id of the reading.
+	Id string `json:"id"`
+
+	// Ph pH.
+	Ph *float64 `json:"ph,omitempty"`
+
+	// SalinityPpt Salinity in parts per thousand.
+	SalinityPpt *float64 `json:"salinity_ppt,omitempty"`
+
+	// TakenAt When it was taken.
+	TakenAt time.Time `json:"taken_at"`
+
+	// TemperatureC Temperature in °C.
 	TemperatureC *float64 `json:"temperature_c,omitempty"`
 }
 
-// ReadingsPage defines model for ReadingsPage.
+// Readings The readings that were given.
+type Readings struct {
+	// GhDh General hardness in °dH.
+	GhDh *float64 `json:"gh_dh,omitempty"`
+
+	// Ph pH.
+	Ph *float64 `json:"ph,omitempty"`
+
+	// SalinityPpt Salinity in parts per thousand.
+	SalinityPpt *float64 `json:"salinity_ppt,omitempty"`
+
+	// TemperatureC Temperature in °C.
+	TemperatureC *float64 `json:"temperature_c,omitempty"`
+}
+
+// ReadingsPage A page of the readings of a tank.
 type ReadingsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next     *string   `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Readings The readings of the page, newest first.
 	Readings []Reading `json:"readings"`
 }
 
-// RecordRef defines model for RecordRef.
+// RecordRef A number of the organization's own for what was checked.
 type RecordRef = string
 
 // RecordedCheck A record without its input and answer.
 type RecordedCheck struct {
-	CatalogueRevision int64     `json:"catalogue_revision"`
-	DecidedAt         time.Time `json:"decided_at"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// DecidedAt When it was decided.
+	DecidedAt time.Time `json:"decided_at"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
-	Decision       Decision   `json:"decision"`
-	ExternalRef    *RecordRef `json:"external_ref,omitempty"`
-	Id             string     `json:"id"`
-	Key            string     `json:"key"`
-	ModelVersion   string     `json:"model_version"`
-	Overrides      []Override `json:"overrides"`
-	ProgramVersion string     `json:"program_version"`
-	Summary        string     `json:"summary"`
-	Tank           *string    `json:"tank,omitempty"`
+	Decision Decision `json:"decision"`
+
+	// ExternalRef A number of the organization's own for what was checked.
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+
+	// Id The id of the record.
+	Id string `json:"id"`
+
+	// Key The id of the key that asked.
+	Key string `json:"key"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Overrides What staff decided later, in order.
+	Overrides []Override `json:"overrides"`
+
+	// ProgramVersion The version of the program that judged.
+	ProgramVersion string `json:"program_version"`
+
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
+
+	// Tank The id of the stored tank that was judged; absent for a list.
+	Tank *string `json:"tank,omitempty"`
 }
 
 // RecordedInput A list as it was understood, with species by id and quantities in SI units.
 type RecordedInput struct {
+	// Incoming What was about to join.
 	Incoming []LineInput `json:"incoming"`
 
 	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
-	Region    *Region     `json:"region,omitempty"`
+	Region *Region `json:"region,omitempty"`
+
+	// Residents What lives there, or the list itself.
 	Residents []LineInput `json:"residents"`
 
 	// Swings What the readings of a stored tank spanned before the check.
@@ -2578,8 +2918,8 @@ type RecordedInput struct {
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
 
-	// Units Of the sentences of the answer.
-	Units RecordedInputUnits `json:"units"`
+	// Units The units of sentences.
+	Units UnitSystem `json:"units"`
 
 	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
 	Unmatched *Unmatched `json:"unmatched,omitempty"`
@@ -2588,43 +2928,55 @@ type RecordedInput struct {
 	WantedLevel Level `json:"wanted_level"`
 }
 
-// RecordedInputUnits Of the sentences of the answer.
-type RecordedInputUnits string
-
 // RecordedSwings What the readings of a stored tank spanned before the check.
 type RecordedSwings struct {
-	Days         float64   `json:"days"`
-	GhDh         *Interval `json:"gh_dh,omitempty"`
-	Ph           *Interval `json:"ph,omitempty"`
-	SalinityPpt  *Interval `json:"salinity_ppt,omitempty"`
+	// Days The days before the check that they are of.
+	Days float64 `json:"days"`
+
+	// GhDh A range with both ends included, in the unit of what it belongs to.
+	GhDh *Interval `json:"gh_dh,omitempty"`
+
+	// Ph A range with both ends included, in the unit of what it belongs to.
+	Ph *Interval `json:"ph,omitempty"`
+
+	// SalinityPpt A range with both ends included, in the unit of what it belongs to.
+	SalinityPpt *Interval `json:"salinity_ppt,omitempty"`
+
+	// TemperatureC A range with both ends included, in the unit of what it belongs to.
 	TemperatureC *Interval `json:"temperature_c,omitempty"`
 }
 
 // Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
 type Region = string
 
-// Remedy defines model for Remedy.
+// Remedy The least change of its kind that lowers the level of a pairing.
 type Remedy struct {
 	// Check The path and query that judge the pairing again with the remedy applied; absent for watch and keep_apart.
-	Check *string    `json:"check,omitempty"`
-	Code  RemedyCode `json:"code"`
+	Check *string `json:"check,omitempty"`
+
+	// Code The kind of change.
+	Code RemedyCode `json:"code"`
 
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	Level Level `json:"level"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
-	Score   Score  `json:"score"`
+	Score Score `json:"score"`
+
+	// Summary The change in one sentence.
 	Summary string `json:"summary"`
 }
 
-// RemedyCode defines model for Remedy.Code.
+// RemedyCode The kind of change.
 type RemedyCode string
 
-// ReplayCause defines model for ReplayCause.
+// ReplayCause Why an answer is another one today.
 type ReplayCause struct {
 	// Kind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
-	Kind    ReplayCauseKind `json:"kind"`
-	Summary string          `json:"summary"`
+	Kind ReplayCauseKind `json:"kind"`
+
+	// Summary The cause in one sentence.
+	Summary string `json:"summary"`
 
 	// Values The values that were changed of the species concerned, or where none was, of the others on the list.
 	Values *[]ChangedValue `json:"values,omitempty"`
@@ -2633,46 +2985,70 @@ type ReplayCause struct {
 // ReplayCauseKind catalogue (values of these species, or of their company, were changed); model (another model version judges); program (the model is the same and the program is not); not_known (the catalogue of then is not in the database, so nobody can tell).
 type ReplayCauseKind string
 
-// ReplayedAnswer defines model for ReplayedAnswer.
+// ReplayedAnswer The answer of then, or of today, in short.
 type ReplayedAnswer struct {
+	// CatalogueRevision The catalogue revision that was answered from.
 	CatalogueRevision int64 `json:"catalogue_revision"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
-	Decision       Decision `json:"decision"`
-	ModelVersion   string   `json:"model_version"`
-	ProgramVersion string   `json:"program_version"`
-	Summary        string   `json:"summary"`
-}
+	Decision Decision `json:"decision"`
 
-// ReplayedFinding defines model for ReplayedFinding.
-type ReplayedFinding struct {
-	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
-	Severity Severity `json:"severity"`
-	Summary  string   `json:"summary"`
-}
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
-// ReplayedPairing defines model for ReplayedPairing.
-type ReplayedPairing struct {
-	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
-	Level      Level      `json:"level"`
-	MainReason MainReason `json:"main_reason"`
+	// ProgramVersion The version of the program that judged.
+	ProgramVersion string `json:"program_version"`
 
-	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
-	Score   Score  `json:"score"`
+	// Summary The answer in one sentence.
 	Summary string `json:"summary"`
 }
 
-// Report defines model for Report.
+// ReplayedFinding A finding as one of the two answers has it.
+type ReplayedFinding struct {
+	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
+	Severity Severity `json:"severity"`
+
+	// Summary The statement in words.
+	Summary string `json:"summary"`
+}
+
+// ReplayedPairing A pairing as one of the two answers has it.
+type ReplayedPairing struct {
+	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
+	Level Level `json:"level"`
+
+	// MainReason What contributes most to the conflict; `none` where nothing does.
+	MainReason MainReason `json:"main_reason"`
+
+	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
+	Score Score `json:"score"`
+
+	// Summary The pairing in one sentence.
+	Summary string `json:"summary"`
+}
+
+// Report A keeping report: what was seen of two species that were kept together.
 type Report struct {
+	// CreatedAt When it was filed.
 	CreatedAt time.Time `json:"created_at"`
 
 	// First The id of the species.
-	First         string   `json:"first"`
-	FirstCount    *int     `json:"first_count,omitempty"`
+	First string `json:"first"`
+
+	// FirstCount How many of the first.
+	FirstCount *int `json:"first_count,omitempty"`
+
+	// FirstLengthCm Total length of the first in cm.
 	FirstLengthCm *float64 `json:"first_length_cm,omitempty"`
-	Id            string   `json:"id"`
-	Months        float64  `json:"months"`
-	ObservedOn    *string  `json:"observed_on,omitempty"`
+
+	// Id The id of the report.
+	Id string `json:"id"`
+
+	// Months For how long they were kept together.
+	Months float64 `json:"months"`
+
+	// ObservedOn The day on which the outcome was seen.
+	ObservedOn *string `json:"observed_on,omitempty"`
 
 	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
 	Outcome Outcome `json:"outcome"`
@@ -2681,8 +3057,12 @@ type Report struct {
 	RetractedAt *time.Time `json:"retracted_at,omitempty"`
 
 	// Second The id of the species.
-	Second         string   `json:"second"`
-	SecondCount    *int     `json:"second_count,omitempty"`
+	Second string `json:"second"`
+
+	// SecondCount How many of the second.
+	SecondCount *int `json:"second_count,omitempty"`
+
+	// SecondLengthCm Total length of the second in cm.
 	SecondLengthCm *float64 `json:"second_length_cm,omitempty"`
 
 	// TankSize Inside length × width × height in cm.
@@ -2693,75 +3073,96 @@ type Report struct {
 type ReportedRisk struct {
 	// Interval Where it lies with a probability of 95 %.
 	Interval []float64 `json:"interval"`
-	Mean     float64   `json:"mean"`
+
+	// Mean The mean.
+	Mean float64 `json:"mean"`
 }
 
 // Reports Reports of this pair in short; `/v1/pairings/{first}/{second}/reports` has the rest, and the rules.
 type Reports struct {
+	// Count How many reports there are.
 	Count int `json:"count"`
 
 	// Outcomes Reports by outcome, as they came.
 	Outcomes OutcomeCounts `json:"outcomes"`
 
-	// Posterior The risk after the reports.
+	// Posterior A risk of trouble in per cent, as scores are.
 	Posterior ReportedRisk `json:"posterior"`
-	Summary   string       `json:"summary"`
+
+	// Summary What they say, in one sentence.
+	Summary string `json:"summary"`
 
 	// Weight What they weigh together, where the model's score weighs 12.
 	Weight float64 `json:"weight"`
 }
 
-// ReportsPage defines model for ReportsPage.
+// ReportsPage A page of keeping reports.
 type ReportsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next    *string  `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Reports The reports of the page.
 	Reports []Report `json:"reports"`
 }
 
 // ReportsPrior The model's score under reference conditions, and how many reports it counts for.
 type ReportsPrior struct {
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
-	Score  Score   `json:"score"`
+	Score Score `json:"score"`
+
+	// Weight How many reports the score counts for.
 	Weight float64 `json:"weight"`
 }
 
-// Resident defines model for Resident.
+// Resident A stored line of residents.
 type Resident struct {
+	// CreatedAt When it was made.
 	CreatedAt time.Time `json:"created_at"`
-	Id        string    `json:"id"`
 
-	// Line As it was given, with the species by id.
+	// Id The id of the line.
+	Id string `json:"id"`
+
+	// Line So many fish of one species, alike in what is known.
 	Line LineInput `json:"line"`
 
 	// StatedAt When the age was given; it grows from then.
-	StatedAt  time.Time `json:"stated_at"`
+	StatedAt time.Time `json:"stated_at"`
+
+	// UpdatedAt When it was last changed.
 	UpdatedAt time.Time `json:"updated_at"`
 }
 
-// ResidentsPage defines model for ResidentsPage.
+// ResidentsPage A page of the residents of a tank.
 type ResidentsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next      *string    `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Residents The lines of the page.
 	Residents []Resident `json:"residents"`
 }
 
-// RestoreWrite defines model for RestoreWrite.
+// RestoreWrite Why an earlier revision is restored.
 type RestoreWrite struct {
 	// Reason Why, for the list of revisions, which is public. No personal data.
 	Reason *string `json:"reason,omitempty"`
 }
 
-// Review defines model for Review.
+// Review An unusual value that somebody found right.
 type Review struct {
 	// Field The unusual value, as `to_review` names it; a trait by its key alone.
-	Field  string `json:"field"`
+	Field string `json:"field"`
+
+	// Reason Why it is right.
 	Reason string `json:"reason"`
 }
 
-// ReviewRemark defines model for ReviewRemark.
+// ReviewRemark Something unusual that nobody has vouched for.
 type ReviewRemark struct {
+	// Detail What is unusual about it.
 	Detail string `json:"detail"`
-	Field  string `json:"field"`
+
+	// Field The unusual value.
+	Field string `json:"field"`
 
 	// Pointer A JSON Pointer into the body, where the remark is about this entry.
 	Pointer *string `json:"pointer,omitempty"`
@@ -2770,42 +3171,58 @@ type ReviewRemark struct {
 	Species string `json:"species"`
 }
 
-// Revision defines model for Revision.
+// Revision One revision of the catalogue.
 type Revision struct {
+	// CreatedAt When it was made.
 	CreatedAt time.Time `json:"created_at"`
 
 	// KeyId The key that made it, for keys with `curate` only; absent for a load by an operator.
 	KeyId *string `json:"key_id,omitempty"`
 
 	// Note Why it was made.
-	Note         string `json:"note"`
-	Revision     int64  `json:"revision"`
-	SpeciesCount int    `json:"species_count"`
+	Note string `json:"note"`
+
+	// Revision Its number.
+	Revision int64 `json:"revision"`
+
+	// SpeciesCount How many entries it has.
+	SpeciesCount int `json:"species_count"`
 }
 
-// RevisionDifference defines model for RevisionDifference.
+// RevisionDifference What two revisions of the catalogue do not have in common.
 type RevisionDifference struct {
-	Added   []SpeciesRef     `json:"added"`
+	// Added Entries that only the other has.
+	Added []SpeciesRef `json:"added"`
+
+	// Changed Entries that both have and that differ.
 	Changed []ChangedSpecies `json:"changed"`
-	From    Revision         `json:"from"`
+
+	// From One revision of the catalogue.
+	From Revision `json:"from"`
 
 	// Lists Trade words and sources.
-	Lists   []FieldChange `json:"lists"`
-	Removed []SpeciesRef  `json:"removed"`
+	Lists []FieldChange `json:"lists"`
+
+	// Removed Entries that only the one has.
+	Removed []SpeciesRef `json:"removed"`
 
 	// Reordered Entries that stay stand in another order, which changes no answer.
-	Reordered bool     `json:"reordered"`
-	To        Revision `json:"to"`
+	Reordered bool `json:"reordered"`
+
+	// To One revision of the catalogue.
+	To Revision `json:"to"`
 }
 
-// RevisionsPage defines model for RevisionsPage.
+// RevisionsPage A page of revisions, newest first.
 type RevisionsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next      *string    `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Revisions The revisions of the page.
 	Revisions []Revision `json:"revisions"`
 }
 
-// Scope defines model for Scope.
+// Scope What a key permits.
 type Scope string
 
 // Score Conflict score, rounded down to one decimal so that it never reads as the next level.
@@ -2814,42 +3231,55 @@ type Score = float64
 // Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
 type Severity string
 
-// Sex defines model for Sex.
+// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
 type Sex string
 
-// SharedParameter defines model for SharedParameter.
+// SharedParameter The values of one water parameter that suit all concerned.
 type SharedParameter struct {
 	// Best Where the worse-off of the two is least stressed.
 	Best float64 `json:"best"`
 
 	// Preferred What both prefer, or null when they prefer different water.
 	Preferred *Interval `json:"preferred"`
-	Tolerated Interval  `json:"tolerated"`
+
+	// Tolerated A range with both ends included, in the unit of what it belongs to.
+	Tolerated Interval `json:"tolerated"`
 }
 
-// SharedWater defines model for SharedWater.
+// SharedWater The water that suits all concerned; a parameter of which nothing is known is absent.
 type SharedWater struct {
-	GhDh         *SharedParameter `json:"gh_dh,omitempty"`
-	Ph           *SharedParameter `json:"ph,omitempty"`
-	SalinityPpt  *SharedParameter `json:"salinity_ppt,omitempty"`
+	// GhDh The values of one water parameter that suit all concerned.
+	GhDh *SharedParameter `json:"gh_dh,omitempty"`
+
+	// Ph The values of one water parameter that suit all concerned.
+	Ph *SharedParameter `json:"ph,omitempty"`
+
+	// SalinityPpt The values of one water parameter that suit all concerned.
+	SalinityPpt *SharedParameter `json:"salinity_ppt,omitempty"`
+
+	// TemperatureC The values of one water parameter that suit all concerned.
 	TemperatureC *SharedParameter `json:"temperature_c,omitempty"`
 }
 
-// Source defines model for Source.
+// Source A publication that values rest on.
 type Source struct {
+	// Citation The publication.
 	Citation string `json:"citation"`
-	Key      string `json:"key"`
+
+	// Key The key that a `basis` names.
+	Key string `json:"key"`
 }
 
-// SourceWrite defines model for SourceWrite.
+// SourceWrite A publication that values of the entry rest on.
 type SourceWrite struct {
+	// Citation The publication.
 	Citation string `json:"citation"`
 
 	// Key Letters, digits, `.`, `_` and `-`.
 	Key string `json:"key"`
 }
 
-// Species defines model for Species.
+// Species Everything known about a species.
 type Species struct {
 	// Active When the animal is awake and feeds or hunts: by `day`, at `twilight` (dusk and dawn), by `night`, or at `any` hour. Absent where it is not recorded.
 	Active *ActiveHours `json:"active,omitempty"`
@@ -2863,14 +3293,24 @@ type Species struct {
 	Basis Basis `json:"basis"`
 
 	// BodyForm Of fish `eel_like`, `elongated`, `fusiform` or `short_deep`; of invertebrates `shrimp`, `crayfish`, `crab`, `snail` or `clam`. Empty where it is not recorded.
-	BodyForm          string    `json:"body_form"`
-	CatalogueRevision int64     `json:"catalogue_revision"`
-	Cautions          []Caution `json:"cautions"`
-	Colours           []string  `json:"colours"`
-	Family            string    `json:"family"`
+	BodyForm string `json:"body_form"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Cautions What to be careful about.
+	Cautions []Caution `json:"cautions"`
+
+	// Colours Colours and marks that other fish react to.
+	Colours []string `json:"colours"`
+
+	// Family The family.
+	Family string `json:"family"`
 
 	// FeedingGuild `piscivore`, `predator`, `invertivore`, `planktivore`, `omnivore`, `herbivore`, `algae_grazer`, `detritivore`, `fin_and_scale`, `molluscivore`, `scavenger` or `filter_feeder`. Empty where it is not recorded.
-	FeedingGuild string      `json:"feeding_guild"`
+	FeedingGuild string `json:"feeding_guild"`
+
+	// FeedingZones The shares of its time that a species spends on each level; they sum to 1.
 	FeedingZones *ZoneShares `json:"feeding_zones,omitempty"`
 
 	// FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
@@ -2880,41 +3320,79 @@ type Species struct {
 	Form *string `json:"form,omitempty"`
 
 	// FormOf The id of the species it is a form of.
-	FormOf         *string           `json:"form_of,omitempty"`
-	Genus          string            `json:"genus"`
-	HybridisesWith []string          `json:"hybridises_with"`
-	Id             string            `json:"id"`
-	LegalNote      *string           `json:"legal_note,omitempty"`
-	Names          []NamesInLanguage `json:"names"`
-	Needs          []string          `json:"needs"`
-	Note           *string           `json:"note,omitempty"`
+	FormOf *string `json:"form_of,omitempty"`
+
+	// Genus The genus.
+	Genus string `json:"genus"`
+
+	// HybridisesWith Species that it is known to breed with.
+	HybridisesWith []string `json:"hybridises_with"`
+
+	// Id The id of the species.
+	Id string `json:"id"`
+
+	// LegalNote What the law is known to say about it in some places.
+	LegalNote *string `json:"legal_note,omitempty"`
+
+	// Names Vernacular names by language.
+	Names []NamesInLanguage `json:"names"`
+
+	// Needs What it needs beside water and room.
+	Needs []string `json:"needs"`
+
+	// Note What else a keeper should know.
+	Note *string `json:"note,omitempty"`
 
 	// Reviewed Unusual values that somebody found right, with the reason; absent where there are none.
-	Reviewed       *[]Review `json:"reviewed,omitempty"`
-	ScientificName string    `json:"scientific_name"`
-	SexedInTrade   bool      `json:"sexed_in_trade"`
+	Reviewed *[]Review `json:"reviewed,omitempty"`
+
+	// ScientificName The scientific name.
+	ScientificName string `json:"scientific_name"`
+
+	// SexedInTrade Whether the trade sells the sexes apart.
+	SexedInTrade bool `json:"sexed_in_trade"`
 
 	// Shape The outline at a glance, such as `torpedo`, `disc`, `loach`, `shrimp`, `crayfish`, `crab`, `snail` or `clam`.
-	Shape          string       `json:"shape"`
-	Social         string       `json:"social"`
-	SoldAs         *Sex         `json:"sold_as,omitempty"`
-	Sources        []Source     `json:"sources"`
-	Synonyms       []string     `json:"synonyms"`
-	Traits         []TraitValue `json:"traits"`
-	VernacularName string       `json:"vernacular_name"`
-	Water          []WaterRange `json:"water"`
-	Zones          *ZoneShares  `json:"zones,omitempty"`
+	Shape string `json:"shape"`
+
+	// Social How it lives with its kind, such as `group` or `solitary`.
+	Social string `json:"social"`
+
+	// SoldAs The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	SoldAs *Sex `json:"sold_as,omitempty"`
+
+	// Sources The publications that it cites.
+	Sources []Source `json:"sources"`
+
+	// Synonyms Other scientific names that lead to it.
+	Synonyms []string `json:"synonyms"`
+
+	// Traits The traits that are known.
+	Traits []TraitValue `json:"traits"`
+
+	// VernacularName The first English name, or the scientific name where there is none.
+	VernacularName string `json:"vernacular_name"`
+
+	// Water The water parameters that are known.
+	Water []WaterRange `json:"water"`
+
+	// Zones The shares of its time that a species spends on each level; they sum to 1.
+	Zones *ZoneShares `json:"zones,omitempty"`
 }
 
-// SpeciesChange defines model for SpeciesChange.
+// SpeciesChange An entry as it is now, and the revision that has it so.
 type SpeciesChange struct {
 	// Changed `false` where the entry was so already.
 	Changed bool `json:"changed"`
 
 	// Changes What changed; nothing for a new entry.
-	Changes  []FieldChange `json:"changes"`
-	Revision Revision      `json:"revision"`
-	Species  Species       `json:"species"`
+	Changes []FieldChange `json:"changes"`
+
+	// Revision One revision of the catalogue.
+	Revision Revision `json:"revision"`
+
+	// Species Everything known about a species.
+	Species Species `json:"species"`
 
 	// ToReview What is unusual and nobody has vouched for. If a value is right, say why in `reviewed`.
 	ToReview []ReviewRemark `json:"to_review"`
@@ -2922,6 +3400,7 @@ type SpeciesChange struct {
 
 // SpeciesLevel The answer for ordinary animals, where a disposition changed it.
 type SpeciesLevel struct {
+	// Band The score at the kinder and the harsher ends of the traits.
 	Band []float64 `json:"band"`
 
 	// Level low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
@@ -2934,76 +3413,105 @@ type SpeciesLevel struct {
 // SpeciesName An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
 type SpeciesName = string
 
-// SpeciesPage defines model for SpeciesPage.
+// SpeciesPage A page of species.
 type SpeciesPage struct {
+	// CatalogueRevision The catalogue revision that was answered from.
 	CatalogueRevision int64 `json:"catalogue_revision"`
 
 	// Next The cursor of the next page; absent on the last.
-	Next    *string          `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Species The species of the page.
 	Species []SpeciesSummary `json:"species"`
 }
 
-// SpeciesPairingsPage defines model for SpeciesPairingsPage.
+// SpeciesPairingsPage A page of one species against all others.
 type SpeciesPairingsPage struct {
-	CatalogueRevision int64  `json:"catalogue_revision"`
-	ModelVersion      string `json:"model_version"`
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
 
 	// Next The cursor of the next page; absent on the last.
-	Next     *string         `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Pairings The pairings of the page.
 	Pairings []RankedPairing `json:"pairings"`
-	Species  SpeciesRef      `json:"species"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
 }
 
-// SpeciesRef defines model for SpeciesRef.
+// SpeciesRef A species by its id and its names.
 type SpeciesRef struct {
-	// Id Examples: astronotus-ocellatus
+	// Id The id of the species.
+	//
+	// Examples: astronotus-ocellatus
 	Id string `json:"id"`
 
-	// ScientificName Examples: Astronotus ocellatus
+	// ScientificName The scientific name.
+	//
+	// Examples: Astronotus ocellatus
 	ScientificName string `json:"scientific_name"`
 
-	// VernacularName Examples: Oscar
+	// VernacularName The first English name, or the scientific name where there is none.
+	//
+	// Examples: Oscar
 	VernacularName string `json:"vernacular_name"`
 }
 
-// SpeciesRevision defines model for SpeciesRevision.
+// SpeciesRevision One revision in which an entry came, changed or went.
 type SpeciesRevision struct {
 	// Changes Against the revision before; empty where the entry came or went.
-	Changes  []FieldChange       `json:"changes"`
-	Kind     SpeciesRevisionKind `json:"kind"`
-	Revision Revision            `json:"revision"`
+	Changes []FieldChange `json:"changes"`
+
+	// Kind What became of the entry.
+	Kind SpeciesRevisionKind `json:"kind"`
+
+	// Revision One revision of the catalogue.
+	Revision Revision `json:"revision"`
 }
 
-// SpeciesRevisionKind defines model for SpeciesRevision.Kind.
+// SpeciesRevisionKind What became of the entry.
 type SpeciesRevisionKind string
 
-// SpeciesRevisionsPage defines model for SpeciesRevisionsPage.
+// SpeciesRevisionsPage A page of the history of an entry, newest first.
 type SpeciesRevisionsPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next      *string           `json:"next,omitempty"`
+	Next *string `json:"next,omitempty"`
+
+	// Revisions The revisions of the page.
 	Revisions []SpeciesRevision `json:"revisions"`
 
 	// Species The id of the entry.
 	Species string `json:"species"`
 }
 
-// SpeciesSummary defines model for SpeciesSummary.
+// SpeciesSummary A species as a list has it.
 type SpeciesSummary struct {
+	// Family The family.
 	Family string `json:"family"`
-	Id     string `json:"id"`
+
+	// Id The id of the species.
+	Id string `json:"id"`
 
 	// LengthCm Typical adult total length; absent when not known.
 	LengthCm *float64 `json:"length_cm,omitempty"`
 
 	// Matched The name that matched `q`.
-	Matched        *string `json:"matched,omitempty"`
-	ScientificName string  `json:"scientific_name"`
+	Matched *string `json:"matched,omitempty"`
 
-	// Temperament Manners towards other kinds; absent when not known.
-	Temperament    *Temperament `json:"temperament,omitempty"`
-	VernacularName string       `json:"vernacular_name"`
+	// ScientificName The scientific name.
+	ScientificName string `json:"scientific_name"`
 
-	// Zone Where it spends most of its time; absent when not known.
+	// Temperament Manners towards other kinds of fish, from mild to relentless.
+	Temperament *Temperament `json:"temperament,omitempty"`
+
+	// VernacularName The first English name, or the scientific name where there is none.
+	VernacularName string `json:"vernacular_name"`
+
+	// Zone A level of the water, from the surface to the bottom.
 	Zone *Zone `json:"zone,omitempty"`
 }
 
@@ -3014,16 +3522,30 @@ type SpeciesWrite struct {
 
 	// Availability How usual the animal is in the trade of Europe and North America: in `every_shop`, in `many_shops`, from a `specialist` or to order, or `rare`. Absent where it is not recorded.
 	Availability *Availability `json:"availability,omitempty"`
-	Basis        string        `json:"basis"`
-	BodyForm     string        `json:"body_form"`
+
+	// Basis What the entry rests on as a whole.
+	Basis string `json:"basis"`
+
+	// BodyForm The form of the body.
+	BodyForm string `json:"body_form"`
 
 	// CatalogueRevision Ignored.
-	CatalogueRevision *int64           `json:"catalogue_revision,omitempty"`
-	Cautions          *[]CautionWrite  `json:"cautions,omitempty"`
-	Colours           *WordList        `json:"colours,omitempty"`
-	Family            string           `json:"family"`
-	FeedingGuild      string           `json:"feeding_guild"`
-	FeedingZones      *ZoneSharesWrite `json:"feeding_zones,omitempty"`
+	CatalogueRevision *int64 `json:"catalogue_revision,omitempty"`
+
+	// Cautions What to be careful about.
+	Cautions *[]CautionWrite `json:"cautions,omitempty"`
+
+	// Colours Words or names, each once.
+	Colours *WordList `json:"colours,omitempty"`
+
+	// Family The family.
+	Family string `json:"family"`
+
+	// FeedingGuild How it feeds.
+	FeedingGuild string `json:"feeding_guild"`
+
+	// FeedingZones The shares of its time that the species spends on each level; they sum to 1.
+	FeedingZones *ZoneSharesWrite `json:"feeding_zones,omitempty"`
 
 	// FeedsBy The main way in which the animal comes by its food in the tank; absent where it is not recorded. `graze_algae` scrapes algae and the film on stones, wood and leaves; `rasp_wood` gnaws sunken wood; `browse_plants` crops leaves, shoots and fallen fruit; `comb_detritus` picks through mulm and leftovers; `filter` sieves drifting particles; `sift` takes up mouthfuls of ground and sorts them; `probe` searches ground and cracks for small animals; `pick` takes small bites as they come; `pick_plankton` picks tiny drifting animals; `pick_surface` takes insects at the surface; `crush_shells` cracks snails and crustaceans; `bite_pieces` bites scales, fins and flesh from other fishes; `seize` takes what comes near and fits the mouth; `ambush` lies still, then strikes; `chase` runs prey down; `prowl` searches by smell and takes resting animals; `scavenge` takes what lies about.
 	FeedsBy *FeedsBy `json:"feeds_by,omitempty"`
@@ -3035,64 +3557,106 @@ type SpeciesWrite struct {
 	FormOf *string `json:"form_of,omitempty"`
 
 	// Genus Ignored.
-	Genus          *string   `json:"genus,omitempty"`
+	Genus *string `json:"genus,omitempty"`
+
+	// HybridisesWith Words or names, each once.
 	HybridisesWith *WordList `json:"hybridises_with,omitempty"`
 
 	// Id Where given, the id in the path.
-	Id             *string      `json:"id,omitempty"`
-	LegalNote      *string      `json:"legal_note,omitempty"`
-	Names          []NamesWrite `json:"names"`
-	Needs          *WordList    `json:"needs,omitempty"`
-	Note           *string      `json:"note,omitempty"`
-	Reviewed       *[]Review    `json:"reviewed,omitempty"`
-	ScientificName string       `json:"scientific_name"`
-	SexedInTrade   *bool        `json:"sexed_in_trade,omitempty"`
-	Shape          *string      `json:"shape,omitempty"`
-	Social         string       `json:"social"`
-	SoldAs         *Sex         `json:"sold_as,omitempty"`
+	Id *string `json:"id,omitempty"`
+
+	// LegalNote What the law is known to say about it in some places.
+	LegalNote *string `json:"legal_note,omitempty"`
+
+	// Names Vernacular names by language.
+	Names []NamesWrite `json:"names"`
+
+	// Needs Words or names, each once.
+	Needs *WordList `json:"needs,omitempty"`
+
+	// Note What else a keeper should know.
+	Note *string `json:"note,omitempty"`
+
+	// Reviewed Unusual values that somebody found right.
+	Reviewed *[]Review `json:"reviewed,omitempty"`
+
+	// ScientificName The scientific name.
+	ScientificName string `json:"scientific_name"`
+
+	// SexedInTrade Whether the trade sells the sexes apart.
+	SexedInTrade *bool `json:"sexed_in_trade,omitempty"`
+
+	// Shape The outline at a glance.
+	Shape *string `json:"shape,omitempty"`
+
+	// Social How it lives with its kind.
+	Social string `json:"social"`
+
+	// SoldAs The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	SoldAs *Sex `json:"sold_as,omitempty"`
 
 	// Sources The citation of every key that a `basis` names. One that the catalogue has already may be left out, and is never changed.
-	Sources  *[]SourceWrite `json:"sources,omitempty"`
-	Synonyms *WordList      `json:"synonyms,omitempty"`
-	Traits   []TraitWrite   `json:"traits"`
+	Sources *[]SourceWrite `json:"sources,omitempty"`
+
+	// Synonyms Words or names, each once.
+	Synonyms *WordList `json:"synonyms,omitempty"`
+
+	// Traits The traits that are known.
+	Traits []TraitWrite `json:"traits"`
 
 	// VernacularName Ignored, it is the first English name.
-	VernacularName *string          `json:"vernacular_name,omitempty"`
-	Water          []WaterWrite     `json:"water"`
-	Zones          *ZoneSharesWrite `json:"zones,omitempty"`
+	VernacularName *string `json:"vernacular_name,omitempty"`
+
+	// Water The water parameters that are known.
+	Water []WaterWrite `json:"water"`
+
+	// Zones The shares of its time that the species spends on each level; they sum to 1.
+	Zones *ZoneSharesWrite `json:"zones,omitempty"`
 }
 
-// Spread defines model for Spread.
+// Spread A figure with its band.
 type Spread struct {
-	High    float64 `json:"high"`
-	Low     float64 `json:"low"`
+	// High The high end.
+	High float64 `json:"high"`
+
+	// Low The low end.
+	Low float64 `json:"low"`
+
+	// Typical The likeliest.
 	Typical float64 `json:"typical"`
 }
 
 // StockItem A species on offer, by name alone or with its price class.
 type StockItem = json.RawMessage
 
-// Tank defines model for Tank.
+// Tank A stored tank.
 type Tank struct {
+	// CreatedAt When it was made.
 	CreatedAt time.Time `json:"created_at"`
 
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
 	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
-	Id          string       `json:"id"`
+
+	// Id The id of the tank.
+	Id string `json:"id"`
 
 	// Label What the organization calls it. No personal data.
 	Label *Label `json:"label,omitempty"`
 
-	// Tank As it was given.
-	Tank      TankInput `json:"tank"`
+	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
+	Tank TankInput `json:"tank"`
+
+	// UpdatedAt When it was last changed.
 	UpdatedAt time.Time `json:"updated_at"`
 }
 
-// TankCheckRequest defines model for TankCheckRequest.
+// TankCheckRequest What is about to join a stored tank, and how it is to be judged.
 type TankCheckRequest struct {
-	// ExternalRef With `record` only. A number of the organization's own for what is checked; the same one may stand on several records. No personal data.
-	ExternalRef *RecordRef   `json:"external_ref,omitempty"`
-	Incoming    *[]LineInput `json:"incoming,omitempty"`
+	// ExternalRef A number of the organization's own for what was checked.
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+
+	// Incoming What is about to join.
+	Incoming *[]LineInput `json:"incoming,omitempty"`
 
 	// Keep Species that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
@@ -3106,64 +3670,74 @@ type TankCheckRequest struct {
 	// Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
 	Unmatched *Unmatched `json:"unmatched,omitempty"`
 
-	// WantedLevel The highest level a pairing may have; moderate when absent.
+	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
 // TankInput What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 type TankInput struct {
 	// Cover How well wood, rock and plants break the sight lines, 0 (bare) to 1 (dense).
-	Cover        *float64 `json:"cover,omitempty"`
-	FilterMature *bool    `json:"filter_mature,omitempty"`
+	Cover *float64 `json:"cover,omitempty"`
 
-	// GhDh 0 to 100 °dH.
+	// FilterMature Whether the filter has run in.
+	FilterMature *bool `json:"filter_mature,omitempty"`
+
+	// GhDh A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	GhDh *Quantity `json:"gh_dh,omitempty"`
 
-	// HeightCm 5 to 1,000 cm.
+	// HeightCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	HeightCm *Quantity `json:"height_cm,omitempty"`
 
-	// LengthCm 5 to 1,000 cm.
+	// LengthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	LengthCm *Quantity `json:"length_cm,omitempty"`
-	Lid      *bool     `json:"lid,omitempty"`
 
-	// Ph 3 to 11.
-	Ph      *Quantity `json:"ph,omitempty"`
-	Planted *bool     `json:"planted,omitempty"`
+	// Lid Whether it is covered.
+	Lid *bool `json:"lid,omitempty"`
 
-	// SalinityPpt 0 to 42 ppt.
+	// Ph A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
+	Ph *Quantity `json:"ph,omitempty"`
+
+	// Planted Whether live plants grow in it.
+	Planted *bool `json:"planted,omitempty"`
+
+	// SalinityPpt A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	SalinityPpt *Quantity `json:"salinity_ppt,omitempty"`
 
 	// Size Inside length × width × height with a unit, `120x50x50cm`; each side 5 to 1,000 cm.
 	Size *string `json:"size,omitempty"`
 
 	// SourceNitrateMgL Nitrate of the new water.
-	SourceNitrateMgL *float64            `json:"source_nitrate_mg_l,omitempty"`
-	Substrate        *TankInputSubstrate `json:"substrate,omitempty"`
+	SourceNitrateMgL *float64 `json:"source_nitrate_mg_l,omitempty"`
 
-	// TemperatureC 0 to 45 °C.
+	// Substrate What covers the bottom.
+	Substrate *TankInputSubstrate `json:"substrate,omitempty"`
+
+	// TemperatureC A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
 
 	// TurnoverPerHour Filter flow in tank volumes an hour.
 	TurnoverPerHour *float64 `json:"turnover_per_hour,omitempty"`
 
-	// VolumeL 0.5 to 1,000,000 L; not beside all three dimensions.
+	// VolumeL A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	VolumeL *Quantity `json:"volume_l,omitempty"`
 
 	// WeeklyChange Share of the water changed every week.
 	WeeklyChange *float64 `json:"weekly_change,omitempty"`
 
-	// WidthCm 5 to 1,000 cm.
+	// WidthCm A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	WidthCm *Quantity `json:"width_cm,omitempty"`
 }
 
-// TankInputSubstrate defines model for TankInput.Substrate.
+// TankInputSubstrate What covers the bottom.
 type TankInputSubstrate string
 
 // TankOption One tank judged for a line, or for lines that go together, without the other arrivals.
 type TankOption struct {
-	// Decision Of the tank with it.
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
-	Fits     bool     `json:"fits"`
+
+	// Fits Whether it can go there without a hold.
+	Fits bool `json:"fits"`
 
 	// Harm Absent where it does not fit.
 	Harm *float64 `json:"harm,omitempty"`
@@ -3173,7 +3747,9 @@ type TankOption struct {
 
 	// Resident The position of that line among the residents of the tank.
 	Resident *int `json:"resident,omitempty"`
-	Tank     int  `json:"tank"`
+
+	// Tank The position of the tank.
+	Tank int `json:"tank"`
 
 	// With What the reason speaks of.
 	With TankOptionWith `json:"with"`
@@ -3182,7 +3758,7 @@ type TankOption struct {
 // TankOptionWith What the reason speaks of.
 type TankOptionWith string
 
-// TankWrite defines model for TankWrite.
+// TankWrite A tank as it is to be stored.
 type TankWrite struct {
 	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
 	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
@@ -3194,47 +3770,74 @@ type TankWrite struct {
 	Tank TankInput `json:"tank"`
 }
 
-// TanksPage defines model for TanksPage.
+// TanksPage A page of tanks.
 type TanksPage struct {
 	// Next The cursor of the next page; absent on the last.
-	Next  *string `json:"next,omitempty"`
-	Tanks []Tank  `json:"tanks"`
+	Next *string `json:"next,omitempty"`
+
+	// Tanks The tanks of the page.
+	Tanks []Tank `json:"tanks"`
 }
 
-// Temperament defines model for Temperament.
+// Temperament Manners towards other kinds of fish, from mild to relentless.
 type Temperament string
 
-// TraitValue defines model for TraitValue.
+// TraitValue One trait of a species with its band.
 type TraitValue struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
-	Basis   Basis   `json:"basis"`
-	High    float64 `json:"high"`
-	Low     float64 `json:"low"`
-	Meaning string  `json:"meaning"`
-	Sex     *Sex    `json:"sex,omitempty"`
+	Basis Basis `json:"basis"`
 
-	// Trait Examples: length
-	Trait   string  `json:"trait"`
+	// High The high end that adults commonly show.
+	High float64 `json:"high"`
+
+	// Low The low end that adults commonly show.
+	Low float64 `json:"low"`
+
+	// Meaning What the trait means, and the anchors of its grades.
+	Meaning string `json:"meaning"`
+
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
+
+	// Trait The key of the trait.
+	//
+	// Examples: length
+	Trait string `json:"trait"`
+
+	// Typical The commonest value.
 	Typical float64 `json:"typical"`
 
-	// Unit Examples: cm
+	// Unit The unit of the values.
+	//
+	// Examples: cm
 	Unit string `json:"unit"`
 }
 
-// TraitWrite defines model for TraitWrite.
+// TraitWrite One trait of an entry.
 type TraitWrite struct {
-	Basis string  `json:"basis"`
-	High  float64 `json:"high"`
-	Low   float64 `json:"low"`
+	// Basis What the values rest on.
+	Basis string `json:"basis"`
+
+	// High The high end that adults commonly show.
+	High float64 `json:"high"`
+
+	// Low The low end that adults commonly show.
+	Low float64 `json:"low"`
 
 	// Meaning Ignored.
 	Meaning *string `json:"meaning,omitempty"`
-	Sex     *Sex    `json:"sex,omitempty"`
 
-	// Trait Examples: length
-	Trait   string  `json:"trait"`
+	// Sex The sex of a fish or of a line of fish; absent where it is mixed or not known.
+	Sex *Sex `json:"sex,omitempty"`
+
+	// Trait The key of the trait.
+	//
+	// Examples: length
+	Trait string `json:"trait"`
+
+	// Typical The commonest value.
 	Typical float64 `json:"typical"`
 
 	// Unit The unit of the trait; no other is converted.
@@ -3248,12 +3851,19 @@ type UnclearName struct {
 
 	// Meanings The likeliest first.
 	Meanings []NameMeaning `json:"meanings"`
-	Name     string        `json:"name"`
-	Summary  string        `json:"summary"`
+
+	// Name What the line said.
+	Name string `json:"name"`
+
+	// Summary How the line was judged, in words.
+	Summary string `json:"summary"`
 
 	// Untried How many further kinds it may mean that were not tried: the least likely ones.
 	Untried int `json:"untried"`
 }
+
+// UnitSystem The units of sentences.
+type UnitSystem string
 
 // Unmatched What is done with a name that is not found: the request is refused with candidates (when absent), or the line is set aside and named in `not_judged`, and the decision is never proceed.
 type Unmatched string
@@ -3261,8 +3871,12 @@ type Unmatched string
 // Unplaced A line, or the lines of one shoal, without a place.
 type Unplaced struct {
 	// Line The line that stands against it.
-	Line   *int   `json:"line,omitempty"`
-	Lines  []int  `json:"lines"`
+	Line *int `json:"line,omitempty"`
+
+	// Lines The lines.
+	Lines []int `json:"lines"`
+
+	// Reason Why, in one sentence.
 	Reason string `json:"reason"`
 
 	// Tank The given tank that came nearest to taking it; absent where none were given.
@@ -3277,65 +3891,107 @@ type UnplacedWith string
 
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
-	Difference float64        `json:"difference"`
-	High       WaterSide      `json:"high"`
-	Low        WaterSide      `json:"low"`
-	Parameter  WaterParameter `json:"parameter"`
+	// Difference How far the two are apart, in the unit of the parameter.
+	Difference float64 `json:"difference"`
+
+	// High The line at one end of what divides a list.
+	High WaterSide `json:"high"`
+
+	// Low The line at one end of what divides a list.
+	Low WaterSide `json:"low"`
+
+	// Parameter A water parameter with its unit: °C, pH, °dH or parts per thousand.
+	Parameter WaterParameter `json:"parameter"`
 }
 
-// WaterParameter defines model for WaterParameter.
+// WaterParameter A water parameter with its unit: °C, pH, °dH or parts per thousand.
 type WaterParameter string
 
-// WaterRange defines model for WaterRange.
+// WaterRange The values of one water parameter that a species tolerates, and those it prefers.
 type WaterRange struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
-	Basis     Basis          `json:"basis"`
+	Basis Basis `json:"basis"`
+
+	// Parameter A water parameter with its unit: °C, pH, °dH or parts per thousand.
 	Parameter WaterParameter `json:"parameter"`
-	Preferred Interval       `json:"preferred"`
-	Tolerated Interval       `json:"tolerated"`
-	Unit      string         `json:"unit"`
+
+	// Preferred A range with both ends included, in the unit of what it belongs to.
+	Preferred Interval `json:"preferred"`
+
+	// Tolerated A range with both ends included, in the unit of what it belongs to.
+	Tolerated Interval `json:"tolerated"`
+
+	// Unit The unit of the values.
+	Unit string `json:"unit"`
 }
 
-// WaterSide defines model for WaterSide.
+// WaterSide The line at one end of what divides a list.
 type WaterSide struct {
-	Line      int      `json:"line"`
-	Species   string   `json:"species"`
+	// Line The line.
+	Line int `json:"line"`
+
+	// Species The id of its species.
+	Species string `json:"species"`
+
+	// Tolerated A range with both ends included, in the unit of what it belongs to.
 	Tolerated Interval `json:"tolerated"`
 }
 
-// WaterWrite defines model for WaterWrite.
+// WaterWrite One water parameter of an entry.
 type WaterWrite struct {
-	Basis     string         `json:"basis"`
+	// Basis What the values rest on.
+	Basis string `json:"basis"`
+
+	// Parameter A water parameter with its unit: °C, pH, °dH or parts per thousand.
 	Parameter WaterParameter `json:"parameter"`
-	Preferred IntervalWrite  `json:"preferred"`
-	Tolerated IntervalWrite  `json:"tolerated"`
-	Unit      string         `json:"unit"`
+
+	// Preferred A range with both ends included.
+	Preferred IntervalWrite `json:"preferred"`
+
+	// Tolerated A range with both ends included.
+	Tolerated IntervalWrite `json:"tolerated"`
+
+	// Unit The unit of the values.
+	Unit string `json:"unit"`
 }
 
-// WordList defines model for WordList.
+// WordList Words or names, each once.
 type WordList = []string
 
-// Zone defines model for Zone.
+// Zone A level of the water, from the surface to the bottom.
 type Zone string
 
-// ZoneShares defines model for ZoneShares.
+// ZoneShares The shares of its time that a species spends on each level; they sum to 1.
 type ZoneShares struct {
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
-	Basis   Basis   `json:"basis"`
-	Bottom  float64 `json:"bottom"`
-	Middle  float64 `json:"middle"`
+	Basis Basis `json:"basis"`
+
+	// Bottom The share at the bottom.
+	Bottom float64 `json:"bottom"`
+
+	// Middle The share in the middle.
+	Middle float64 `json:"middle"`
+
+	// Surface The share near the surface.
 	Surface float64 `json:"surface"`
 }
 
-// ZoneSharesWrite defines model for ZoneSharesWrite.
+// ZoneSharesWrite The shares of its time that the species spends on each level; they sum to 1.
 type ZoneSharesWrite struct {
-	Basis   string  `json:"basis"`
-	Bottom  float64 `json:"bottom"`
-	Middle  float64 `json:"middle"`
+	// Basis What the values rest on.
+	Basis string `json:"basis"`
+
+	// Bottom The share at the bottom.
+	Bottom float64 `json:"bottom"`
+
+	// Middle The share in the middle.
+	Middle float64 `json:"middle"`
+
+	// Surface The share near the surface.
 	Surface float64 `json:"surface"`
 }
 
@@ -3387,11 +4043,8 @@ type SpeciesPath = SpeciesName
 // TankPath defines model for TankPath.
 type TankPath = string
 
-// Units defines model for Units.
-type Units string
-
-// BadRequest RFC 9457 problem details.
-type BadRequest = Problem
+// Units The units of sentences.
+type Units = UnitSystem
 
 // CatalogueConflict RFC 9457 problem details.
 type CatalogueConflict = Problem
@@ -3399,11 +4052,8 @@ type CatalogueConflict = Problem
 // Conflict RFC 9457 problem details.
 type Conflict = Problem
 
-// Forbidden RFC 9457 problem details.
-type Forbidden = Problem
-
-// Internal RFC 9457 problem details.
-type Internal = Problem
+// Failure RFC 9457 problem details.
+type Failure = Problem
 
 // NoSuchThing RFC 9457 problem details.
 type NoSuchThing = Problem
@@ -3417,35 +4067,14 @@ type PreconditionFailed = Problem
 // PreconditionRequired RFC 9457 problem details.
 type PreconditionRequired = Problem
 
-// TooLarge RFC 9457 problem details.
-type TooLarge = Problem
-
-// TooMany RFC 9457 problem details.
-type TooMany = Problem
-
-// Unauthorized RFC 9457 problem details.
-type Unauthorized = Problem
-
-// Unavailable RFC 9457 problem details.
-type Unavailable = Problem
-
-// Unprocessable RFC 9457 problem details.
-type Unprocessable = Problem
-
-// UnsupportedMediaType RFC 9457 problem details.
-type UnsupportedMediaType = Problem
-
-// PostAdditionsParams defines parameters for PostAdditions.
-type PostAdditionsParams struct {
+// RankAdditionsParams defines parameters for RankAdditions.
+type RankAdditionsParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
-
-// PostAdditionsParamsUnits defines parameters for PostAdditions.
-type PostAdditionsParamsUnits string
 
 // ListChecksParams defines parameters for ListChecks.
 type ListChecksParams struct {
@@ -3468,17 +4097,14 @@ type ListChecksParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// PostChecksParams defines parameters for PostChecks.
-type PostChecksParams struct {
+// CheckListParams defines parameters for CheckList.
+type CheckListParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostChecksParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
-
-// PostChecksParamsUnits defines parameters for PostChecks.
-type PostChecksParamsUnits string
 
 // ExportChecksParams defines parameters for ExportChecks.
 type ExportChecksParams struct {
@@ -3501,17 +4127,14 @@ type OverrideCheckParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostGroupingsParams defines parameters for PostGroupings.
-type PostGroupingsParams struct {
+// SplitListParams defines parameters for SplitList.
+type SplitListParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostGroupingsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
-
-// PostGroupingsParamsUnits defines parameters for PostGroupings.
-type PostGroupingsParamsUnits string
 
 // ListKeysParams defines parameters for ListKeys.
 type ListKeysParams struct {
@@ -3552,14 +4175,14 @@ type CreateOrganizationParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// PostPairingsParams defines parameters for PostPairings.
-type PostPairingsParams struct {
+// ScorePairingsParams defines parameters for ScorePairings.
+type ScorePairingsParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// GetPairingParams defines parameters for GetPairing.
-type GetPairingParams struct {
+// ExplainPairingParams defines parameters for ExplainPairing.
+type ExplainPairingParams struct {
 	// Tank Inside length × width × height with a unit, `120x50x50cm` or `48x24x24in`; each side 5 to 1,000 cm.
 	Tank *string `form:"tank,omitempty" json:"tank,omitempty"`
 
@@ -3597,23 +4220,17 @@ type GetPairingParams struct {
 	SecondLengthCm *QuantityText `form:"second_length_cm,omitempty" json:"second_length_cm,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *GetPairingParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 }
 
-// GetPairingParamsUnits defines parameters for GetPairing.
-type GetPairingParamsUnits string
-
-// PostPlacementsParams defines parameters for PostPlacements.
-type PostPlacementsParams struct {
+// PlaceFishParams defines parameters for PlaceFish.
+type PlaceFishParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *PostPlacementsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
-
-// PostPlacementsParamsUnits defines parameters for PostPlacements.
-type PostPlacementsParamsUnits string
 
 // ListReportsParams defines parameters for ListReports.
 type ListReportsParams struct {
@@ -3639,8 +4256,8 @@ type ListRevisionsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// GetRevisionDifferenceParams defines parameters for GetRevisionDifference.
-type GetRevisionDifferenceParams struct {
+// CompareRevisionsParams defines parameters for CompareRevisions.
+type CompareRevisionsParams struct {
 	// To The number of the other revision; the current one when absent.
 	To *string `form:"to,omitempty" json:"to,omitempty"`
 }
@@ -3651,8 +4268,8 @@ type RestoreRevisionParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
-// ListSpeciesParams defines parameters for ListSpecies.
-type ListSpeciesParams struct {
+// SearchSpeciesParams defines parameters for SearchSpecies.
+type SearchSpeciesParams struct {
 	// Q A name or part of one, in any language of the catalogue.
 	Q *string `form:"q,omitempty" json:"q,omitempty"`
 
@@ -3690,8 +4307,8 @@ type DeleteSpeciesParams struct {
 	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
 }
 
-// PutSpeciesParams defines parameters for PutSpecies.
-type PutSpeciesParams struct {
+// SaveSpeciesParams defines parameters for SaveSpecies.
+type SaveSpeciesParams struct {
 	// Reason Why, for the list of revisions, which is public. No personal data.
 	Reason *Reason `form:"reason,omitempty" json:"reason,omitempty"`
 
@@ -3699,19 +4316,19 @@ type PutSpeciesParams struct {
 	IfMatch *IfMatchSpecies `json:"If-Match,omitempty"`
 
 	// IfNoneMatch `*`: only if there is no such entry yet.
-	IfNoneMatch *PutSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
+	IfNoneMatch *SaveSpeciesParamsIfNoneMatch `json:"If-None-Match,omitempty"`
 }
 
-// PutSpeciesParamsIfNoneMatch defines parameters for PutSpecies.
-type PutSpeciesParamsIfNoneMatch string
+// SaveSpeciesParamsIfNoneMatch defines parameters for SaveSpecies.
+type SaveSpeciesParamsIfNoneMatch string
 
-// ListSpeciesPairingsParams defines parameters for ListSpeciesPairings.
-type ListSpeciesPairingsParams struct {
+// RankPairingsParams defines parameters for RankPairings.
+type RankPairingsParams struct {
 	// Level Only pairings on this level.
 	Level *Level `form:"level,omitempty" json:"level,omitempty"`
 
 	// Order Lowest or highest score first.
-	Order *ListSpeciesPairingsParamsOrder `form:"order,omitempty" json:"order,omitempty"`
+	Order *RankPairingsParamsOrder `form:"order,omitempty" json:"order,omitempty"`
 
 	// Limit Entries on a page.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
@@ -3720,8 +4337,8 @@ type ListSpeciesPairingsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// ListSpeciesPairingsParamsOrder defines parameters for ListSpeciesPairings.
-type ListSpeciesPairingsParamsOrder string
+// RankPairingsParamsOrder defines parameters for RankPairings.
+type RankPairingsParamsOrder string
 
 // ListSpeciesRevisionsParams defines parameters for ListSpeciesRevisions.
 type ListSpeciesRevisionsParams struct {
@@ -3768,8 +4385,8 @@ type ReplaceTankParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
-// ListTankAdditionsParams defines parameters for ListTankAdditions.
-type ListTankAdditionsParams struct {
+// RankTankAdditionsParams defines parameters for RankTankAdditions.
+type RankTankAdditionsParams struct {
 	// Limit How many to name.
 	Limit *int `form:"limit,omitempty" json:"limit,omitempty"`
 
@@ -3789,11 +4406,8 @@ type ListTankAdditionsParams struct {
 	InsteadOf *SpeciesName `form:"instead_of,omitempty" json:"instead_of,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *ListTankAdditionsParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 }
-
-// ListTankAdditionsParamsUnits defines parameters for ListTankAdditions.
-type ListTankAdditionsParamsUnits string
 
 // CheckTankParams defines parameters for CheckTank.
 type CheckTankParams struct {
@@ -3801,23 +4415,17 @@ type CheckTankParams struct {
 	WantedLevel *Level `form:"wanted_level,omitempty" json:"wanted_level,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *CheckTankParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 }
 
-// CheckTankParamsUnits defines parameters for CheckTank.
-type CheckTankParamsUnits string
-
-// CheckTankWithParams defines parameters for CheckTankWith.
-type CheckTankWithParams struct {
+// CheckTankWithIncomingParams defines parameters for CheckTankWithIncoming.
+type CheckTankWithIncomingParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
-	Units *CheckTankWithParamsUnits `form:"units,omitempty" json:"units,omitempty"`
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
-
-// CheckTankWithParamsUnits defines parameters for CheckTankWith.
-type CheckTankWithParamsUnits string
 
 // ListReadingsParams defines parameters for ListReadings.
 type ListReadingsParams struct {
@@ -3828,8 +4436,8 @@ type ListReadingsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// CreateReadingParams defines parameters for CreateReading.
-type CreateReadingParams struct {
+// AddReadingParams defines parameters for AddReading.
+type AddReadingParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
@@ -3843,8 +4451,8 @@ type ListResidentsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
-// CreateResidentParams defines parameters for CreateResident.
-type CreateResidentParams struct {
+// AddResidentParams defines parameters for AddResident.
+type AddResidentParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
@@ -3867,17 +4475,17 @@ type ReplaceResidentParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
-// PostAdditionsJSONRequestBody defines body for PostAdditions for application/json ContentType.
-type PostAdditionsJSONRequestBody = AdditionsRequest
+// RankAdditionsJSONRequestBody defines body for RankAdditions for application/json ContentType.
+type RankAdditionsJSONRequestBody = AdditionsRequest
 
-// PostChecksJSONRequestBody defines body for PostChecks for application/json ContentType.
-type PostChecksJSONRequestBody = CheckRequest
+// CheckListJSONRequestBody defines body for CheckList for application/json ContentType.
+type CheckListJSONRequestBody = CheckRequest
 
 // OverrideCheckJSONRequestBody defines body for OverrideCheck for application/json ContentType.
 type OverrideCheckJSONRequestBody = NewOverride
 
-// PostGroupingsJSONRequestBody defines body for PostGroupings for application/json ContentType.
-type PostGroupingsJSONRequestBody = GroupingsRequest
+// SplitListJSONRequestBody defines body for SplitList for application/json ContentType.
+type SplitListJSONRequestBody = GroupingsRequest
 
 // CreateKeyJSONRequestBody defines body for CreateKey for application/json ContentType.
 type CreateKeyJSONRequestBody = KeyWrite
@@ -3885,11 +4493,11 @@ type CreateKeyJSONRequestBody = KeyWrite
 // CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
 type CreateOrganizationJSONRequestBody = OrganizationWrite
 
-// PostPairingsJSONRequestBody defines body for PostPairings for application/json ContentType.
-type PostPairingsJSONRequestBody = PairingMatrixRequest
+// ScorePairingsJSONRequestBody defines body for ScorePairings for application/json ContentType.
+type ScorePairingsJSONRequestBody = PairingMatrixRequest
 
-// PostPlacementsJSONRequestBody defines body for PostPlacements for application/json ContentType.
-type PostPlacementsJSONRequestBody = PlacementsRequest
+// PlaceFishJSONRequestBody defines body for PlaceFish for application/json ContentType.
+type PlaceFishJSONRequestBody = PlacementsRequest
 
 // CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
 type CreateReportJSONRequestBody = NewReport
@@ -3897,8 +4505,8 @@ type CreateReportJSONRequestBody = NewReport
 // RestoreRevisionJSONRequestBody defines body for RestoreRevision for application/json ContentType.
 type RestoreRevisionJSONRequestBody = RestoreWrite
 
-// PutSpeciesJSONRequestBody defines body for PutSpecies for application/json ContentType.
-type PutSpeciesJSONRequestBody = SpeciesWrite
+// SaveSpeciesJSONRequestBody defines body for SaveSpecies for application/json ContentType.
+type SaveSpeciesJSONRequestBody = SpeciesWrite
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank
@@ -3909,14 +4517,14 @@ type PatchTankApplicationMergePatchPlusJSONRequestBody = MergePatch
 // ReplaceTankJSONRequestBody defines body for ReplaceTank for application/json ContentType.
 type ReplaceTankJSONRequestBody = TankWrite
 
-// CheckTankWithJSONRequestBody defines body for CheckTankWith for application/json ContentType.
-type CheckTankWithJSONRequestBody = TankCheckRequest
+// CheckTankWithIncomingJSONRequestBody defines body for CheckTankWithIncoming for application/json ContentType.
+type CheckTankWithIncomingJSONRequestBody = TankCheckRequest
 
-// CreateReadingJSONRequestBody defines body for CreateReading for application/json ContentType.
-type CreateReadingJSONRequestBody = NewReading
+// AddReadingJSONRequestBody defines body for AddReading for application/json ContentType.
+type AddReadingJSONRequestBody = NewReading
 
-// CreateResidentJSONRequestBody defines body for CreateResident for application/json ContentType.
-type CreateResidentJSONRequestBody = LineInput
+// AddResidentJSONRequestBody defines body for AddResident for application/json ContentType.
+type AddResidentJSONRequestBody = LineInput
 
 // PatchResidentApplicationMergePatchPlusJSONRequestBody defines body for PatchResident for application/merge-patch+json ContentType.
 type PatchResidentApplicationMergePatchPlusJSONRequestBody = MergePatch

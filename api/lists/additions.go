@@ -1,25 +1,30 @@
 package lists
 
 import (
-	"context"
-
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostAdditions ranks what could join a list. Nothing is stored.
-func (s *Lists) PostAdditions(_ context.Context, r gen.PostAdditionsRequestObject) (gen.PostAdditionsResponseObject, error) {
+// RankAdditions ranks what could join a list. Nothing is stored.
+func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
+	in, err := validate.Body[gen.AdditionsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostAdditionsParamsUnitsUs
-	return Rank(book, r.Body, us)
+	us := wire.InUS(p.Units)
+	return s.to(c).Send(Rank(book, in, us))
 }
 
 // Rank answers with what could join a list.

@@ -4,7 +4,6 @@ import (
 	"crypto/sha256"
 	"net/http"
 
-	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/internal/conflict"
 
@@ -43,15 +42,20 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	return nil
 }
 
-// CacheAnswers keeps the answers to lists, but not those that were recorded, each of which is
-// one of its own, nor those that tell of what an organization stores.
-func (s *Lists) CacheAnswers(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
-	return func(c echo.Context, request any) (any, error) {
-		answer, err := next(c, request)
-		at, wanted := c.Get(cachingKey).(*place)
-		if r, ok := answer.(*respond.Reply); ok && wanted && err == nil && r.Status == http.StatusOK && !r.Private {
-			s.cache.Put(at.book, at.key, r.Prepare())
-		}
-		return answer, err
+// sender sends the answer to one request, and caches it.
+type sender struct {
+	cache *respond.Cache[Key]
+	c     echo.Context
+}
+
+func (s *Lists) to(c echo.Context) sender { return sender{s.cache, c} }
+
+// Send sends an answer, and caches it: but not one that was recorded, which is one of its own, nor one that
+// tells of what an organization stores.
+func (s sender) Send(answer *respond.Reply, err error) error {
+	at, wanted := s.c.Get(cachingKey).(*place)
+	if err == nil && wanted && answer.Status == http.StatusOK && !answer.Private {
+		s.cache.Put(at.book, at.key, answer.Prepare())
 	}
+	return respond.To(s.c).Send(answer, err)
 }

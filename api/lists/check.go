@@ -1,10 +1,9 @@
 package lists
 
 import (
-	"context"
-
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -12,25 +11,30 @@ import (
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/placements"
 	"commensal/internal/stocking/remedies"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostChecks judges a whole list, with or without a tank. Nothing is stored but where a record is
+// CheckList judges a whole list, with or without a tank. Nothing is stored but where a record is
 // asked for.
-func (s *Lists) PostChecks(ctx context.Context, r gen.PostChecksRequestObject) (gen.PostChecksResponseObject, error) {
+func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
+	in, err := validate.Body[gen.CheckRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stock, err := ReadCheck(book.Snapshot, r.Body)
+	stock, err := ReadCheck(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostChecksParamsUnitsUs
-	q := Question{book, stock, r.Body, us}
-	if wire.Value(r.Body.Record) {
-		return s.recorder.Record(ctx, &q, r.Body.ExternalRef, nil)
+	q := Question{book, stock, in, wire.InUS(p.Units)}
+	if wire.Value(in.Record) {
+		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))
 	}
-	return q.Reply()
+	return s.to(c).Send(q.Reply())
 }
 
 // Question is a list that is to be judged, as it was understood and as it was asked.

@@ -1,34 +1,40 @@
 package lists
 
 import (
-	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/groupings"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostGroupings splits a list over as few tanks as will do, or over given ones. Nothing
+// SplitList splits a list over as few tanks as will do, or over given ones. Nothing
 // is stored.
-func (s *Lists) PostGroupings(_ context.Context, r gen.PostGroupingsRequestObject) (gen.PostGroupingsResponseObject, error) {
+func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
+	in, err := validate.Body[gen.GroupingsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stock, tanks, err := readGroupings(book.Snapshot, r.Body)
+	stock, tanks, err := readGroupings(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	found, err := groupings.Find(book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
 	if err != nil {
-		return nil, judgeFault(err)
+		return judgeFault(err)
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostGroupingsParamsUnitsUs
-	return respond.JSON(newListWire(book, &stock, len(r.Body.Residents), us).groupings(&found, tanks))
+	us := wire.InUS(p.Units)
+	return s.to(c).Send(respond.JSON(newListWire(book, &stock, len(in.Residents), us).groupings(&found, tanks)))
 }
 
 // groupingWork bounds the search of one request to about a second: a node costs more

@@ -3,12 +3,11 @@
 package lists
 
 import (
-	"context"
-
 	"commensal/api/gen"
 	"commensal/api/respond"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // Lists answers what is asked of whole lists and whole tanks, none of which is stored.
@@ -19,15 +18,15 @@ type Lists struct {
 	adopters Adopters
 }
 
-// Recorder judges a list and keeps what was asked and answered. tank is the stored tank, if it is one.
+// Recorder judges a list and stores what was asked and answered. tank is the stored tank, if it is one.
 type Recorder interface {
-	Record(ctx context.Context, q *Question, ref *string, tank *uuid.UUID) (*respond.Reply, error)
+	Record(c echo.Context, q *Question, ref *string, tank *uuid.UUID) (*respond.Reply, error)
 }
 
 // Adopters puts what is stored of the tanks named by id into a request, as if it had been given
 // there. stored reports whether there were any.
 type Adopters interface {
-	FetchAdopters(ctx context.Context, in *gen.PlacementsRequest) (stored bool, err error)
+	FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored bool, err error)
 }
 
 // New makes the room. The encoded answers take at most so many bytes.

@@ -1,39 +1,45 @@
 package lists
 
 import (
-	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
 	"commensal/internal/stocking/placements"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostPlacements places fish in tanks. Nothing is stored.
-func (s *Lists) PostPlacements(ctx context.Context, r gen.PostPlacementsRequestObject) (gen.PostPlacementsResponseObject, error) {
+// PlaceFish places fish in tanks. Nothing is stored.
+func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
+	in, err := validate.Body[gen.PlacementsRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stored, err := s.adopters.FetchAdopters(ctx, r.Body)
+	stored, err := s.adopters.FetchAdopters(c, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	q, err := readPlacements(book.Snapshot, r.Body)
+	q, err := readPlacements(book.Snapshot, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	us := r.Params.Units != nil && *r.Params.Units == gen.PostPlacementsParamsUnitsUs
+	us := wire.InUS(p.Units)
 	answer, err := q.answer(book, us)
 	if err == nil {
 		answer.Private = stored
 	}
-	return answer, err
+	return s.to(c).Send(answer, err)
 }
 
 // placementsAsked is a request for placements, read.

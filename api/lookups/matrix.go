@@ -1,31 +1,37 @@
 package lookups
 
 import (
-	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+
+	"github.com/labstack/echo/v4"
 )
 
-// PostPairings scores every species of a list with every other and its own kind.
-func (s *Lookups) PostPairings(_ context.Context, r gen.PostPairingsRequestObject) (gen.PostPairingsResponseObject, error) {
+// ScorePairings scores every species of a list with every other and its own kind.
+func (s *Lookups) ScorePairings(c echo.Context, p gen.ScorePairingsParams) error {
+	in, err := validate.Body[gen.PairingMatrixRequest](c)
+	if err != nil {
+		return err
+	}
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	names := make([]wire.Named, len(r.Body.Species))
-	for i, name := range r.Body.Species {
+	names := make([]wire.Named, len(in.Species))
+	for i, name := range in.Species {
 		names[i] = wire.InBody("/species/"+strconv.Itoa(i), name)
 	}
 	matches, err := wire.ResolveAll(book.Snapshot, names...)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.JSON(matrixWire(book, matches))
+	return respond.To(c).Send(respond.JSON(matrixWire(book, matches)))
 }
 
 // matrixWire is the whole matrix. A score does not depend on the order of the two, so

@@ -1,36 +1,36 @@
 package lookups
 
 import (
-	"context"
 	"net/http"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/internal/conflict"
+
+	"github.com/labstack/echo/v4"
 )
 
-// GetPairing explains one pairing. Encoded answers are kept, by resolved request and
-// what is reported of the pair, as long as their book is current: encoding costs more
-// than judging.
-func (s *Lookups) GetPairing(_ context.Context, r gen.GetPairingRequestObject) (gen.GetPairingResponseObject, error) {
+// ExplainPairing explains one pairing. Encoded answers are cached, by resolved request and
+// what is reported of the pair: encoding costs more than judging.
+func (s *Lookups) ExplainPairing(c echo.Context, first string, second string, p gen.ExplainPairingParams) error {
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	key, err := readPairing(book.Snapshot, r)
+	key, err := readPairing(book.Snapshot, first, second, p)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	key.reports = s.tallies().Of(pairOf(book.Snapshot, key.Index))
 	if before, ok := s.cache.Get(book, key); ok {
-		return before, nil
+		return respond.To(c).Send(before, nil)
 	}
 	answer, err := s.encodePairing(book, key)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	s.cache.Put(book, key, answer)
-	return answer, nil
+	return respond.To(c).Send(answer, nil)
 }
 
 func (s *Lookups) encodePairing(book *conflict.Book, key PairingRequest) (*respond.Reply, error) {

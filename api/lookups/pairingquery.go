@@ -23,14 +23,13 @@ type PairingRequest struct {
 }
 
 // readPairing resolves the names and reads the query of a pairing.
-func readPairing(snap *species.Snapshot, r gen.GetPairingRequestObject) (PairingRequest, error) {
-	matches, err := wire.ResolveAll(snap, wire.InPath("first", r.First), wire.InPath("second", r.Second))
+func readPairing(snap *species.Snapshot, first, second string, p gen.ExplainPairingParams) (PairingRequest, error) {
+	matches, err := wire.ResolveAll(snap, wire.InPath("first", first), wire.InPath("second", second))
 	if err != nil {
 		return PairingRequest{}, err
 	}
-	p := r.Params
 	found := respond.Faults{Malformed: respond.MalformedParameter}
-	key := PairingRequest{Index: [2]int{matches[0].Index, matches[1].Index}, US: p.Units != nil && *p.Units == gen.GetPairingParamsUnitsUs}
+	key := PairingRequest{Index: [2]int{matches[0].Index, matches[1].Index}, US: wire.InUS(p.Units)}
 	if size, given := wire.ReadTank(p.Tank, &found); given {
 		key.Tank.LengthCM, key.Tank.WidthCM, key.Tank.HeightCM = size.Length, size.Width, size.Height
 	}

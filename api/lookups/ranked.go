@@ -2,7 +2,6 @@ package lookups
 
 import (
 	"cmp"
-	"context"
 	"net/http"
 	"net/url"
 	"slices"
@@ -13,6 +12,8 @@ import (
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+
+	"github.com/labstack/echo/v4"
 )
 
 // ranked is one species' score with the one it is ranked for.
@@ -21,31 +22,31 @@ type ranked struct {
 	score float64
 }
 
-// ListSpeciesPairings ranks the whole catalogue for one species.
-func (s *Lookups) ListSpeciesPairings(_ context.Context, r gen.ListSpeciesPairingsRequestObject) (gen.ListSpeciesPairingsResponseObject, error) {
+// RankPairings ranks the whole catalogue for one species.
+func (s *Lookups) RankPairings(c echo.Context, name string, p gen.RankPairingsParams) error {
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", r.Species))
+	matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("species", name))
 	if err != nil {
-		return nil, err
+		return err
 	}
-	q := rankedQuery(r.Params)
+	q := rankedQuery(p)
 	path := "/v1/species/" + string(matches[0].Species.ID) + "/pairings"
-	list := rank(book, matches[0].Index, r.Params)
-	p, err := respond.PageOf(respond.ListID(book, path+"?"+q.Encode()), len(list), r.Params.Limit, r.Params.Cursor, path, rankedQuery(r.Params))
+	list := rank(book, matches[0].Index, p)
+	page, err := respond.PageOf(respond.ListID(book, path+"?"+q.Encode()), len(list), p.Limit, p.Cursor, path, rankedQuery(p))
 	if err != nil {
-		return nil, err
+		return err
 	}
-	location := withPage(path, q, r.Params.Limit, r.Params.Cursor)
-	return &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: location, Link: p.Link,
+	location := withPage(path, q, p.Limit, p.Cursor)
+	return respond.To(c).Send(&respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: location, Link: page.Link,
 		ETag: s.books.Tag(book, location),
-		Make: func() (any, error) { return rankedWire(book, matches[0], list, p), nil }}, nil
+		Make: func() (any, error) { return rankedWire(book, matches[0], list, page), nil }}, nil)
 }
 
 // rankedQuery is the canonical form of the filters; what says the default is left out.
-func rankedQuery(p gen.ListSpeciesPairingsParams) url.Values {
+func rankedQuery(p gen.RankPairingsParams) url.Values {
 	q := url.Values{}
 	if p.Level != nil {
 		q.Set("level", string(*p.Level))
@@ -72,7 +73,7 @@ func withPage(path string, q url.Values, limit *int, cursor *string) string {
 
 // rank scores a species with every entry, its own kind among them, and orders by
 // score and then by id, which is the order of the snapshot.
-func rank(book *conflict.Book, of int, p gen.ListSpeciesPairingsParams) []ranked {
+func rank(book *conflict.Book, of int, p gen.RankPairingsParams) []ranked {
 	var list []ranked
 	for j := range book.Snapshot.Len() {
 		score := book.Value(of, j)

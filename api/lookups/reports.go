@@ -1,7 +1,6 @@
 package lookups
 
 import (
-	"context"
 	"net/http"
 	"strconv"
 
@@ -11,28 +10,30 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
 	"commensal/internal/species"
+
+	"github.com/labstack/echo/v4"
 )
 
 // GetPairingReports counts what keepers report of a pair.
-func (s *Lookups) GetPairingReports(_ context.Context, r gen.GetPairingReportsRequestObject) (gen.GetPairingReportsResponseObject, error) {
+func (s *Lookups) GetPairingReports(c echo.Context, first string, second string) error {
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("first", r.First), wire.InPath("second", r.Second))
+	matches, err := wire.ResolveAll(book.Snapshot, wire.InPath("first", first), wire.InPath("second", second))
 	if err != nil {
-		return nil, err
+		return err
 	}
 	tallies := s.tallies()
 	if tallies == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
 	index := [2]int{matches[0].Index, matches[1].Index}
 	tally := tallies.Of(pairOf(book.Snapshot, index))
 	key := PairingRequest{Index: index}
 	address := key.Address(book.Snapshot) + "/reports"
-	return &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: address, ETag: s.books.Tag(book, address+tallyMark(&tally)),
-		Make: func() (any, error) { return pairingReportsWire(book, index, &tally), nil }}, nil
+	return respond.To(c).Send(&respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: address, ETag: s.books.Tag(book, address+tallyMark(&tally)),
+		Make: func() (any, error) { return pairingReportsWire(book, index, &tally), nil }}, nil)
 }
 
 // tallies is what is reported of every pair; nil where that is not known.

@@ -1,7 +1,6 @@
 package lookups
 
 import (
-	"context"
 	"net/http"
 	"net/url"
 
@@ -10,6 +9,8 @@ import (
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+
+	"github.com/labstack/echo/v4"
 )
 
 // found is an entry of a list and the name by which it was found, if it was.
@@ -18,26 +19,26 @@ type found struct {
 	matched string
 }
 
-// ListSpecies searches and filters the catalogue.
-func (s *Lookups) ListSpecies(_ context.Context, r gen.ListSpeciesRequestObject) (gen.ListSpeciesResponseObject, error) {
+// SearchSpecies searches and filters the catalogue.
+func (s *Lookups) SearchSpecies(c echo.Context, p gen.SearchSpeciesParams) error {
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	f, err := readFilter(r.Params)
+	f, err := readFilter(p)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	const path = "/v1/species"
-	list := f.apply(book.Snapshot, r.Params.Q)
-	q := f.query(r.Params.Q)
-	p, err := respond.PageOf(respond.ListID(book, path+"?"+q.Encode()), len(list), r.Params.Limit, r.Params.Cursor, path, f.query(r.Params.Q))
+	list := f.apply(book.Snapshot, p.Q)
+	q := f.query(p.Q)
+	page, err := respond.PageOf(respond.ListID(book, path+"?"+q.Encode()), len(list), p.Limit, p.Cursor, path, f.query(p.Q))
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, Link: p.Link,
-		ETag: s.books.Tag(book, withPage(path, q, r.Params.Limit, r.Params.Cursor)),
-		Make: func() (any, error) { return speciesPageWire(book.Snapshot, list[p.From:p.To], p), nil }}, nil
+	return respond.To(c).Send(&respond.Reply{Status: http.StatusOK, Media: respond.JSONType, Link: page.Link,
+		ETag: s.books.Tag(book, withPage(path, q, p.Limit, p.Cursor)),
+		Make: func() (any, error) { return speciesPageWire(book.Snapshot, list[page.From:page.To], page), nil }}, nil)
 }
 
 // filter is what a list of species is narrowed by; the zero filter lets all pass.
@@ -50,7 +51,7 @@ type filter struct {
 	maxLength   conflict.Reading
 }
 
-func readFilter(p gen.ListSpeciesParams) (filter, error) {
+func readFilter(p gen.SearchSpeciesParams) (filter, error) {
 	var f filter
 	wrong := respond.Faults{Malformed: respond.MalformedParameter}
 	if p.Family != nil {

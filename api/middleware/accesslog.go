@@ -5,7 +5,7 @@ import (
 	"log/slog"
 	"time"
 
-	"commensal/internal/auth"
+	"commensal/api/transact"
 
 	"github.com/labstack/echo/v4"
 )
@@ -68,7 +68,7 @@ func logAccess(logger *slog.Logger, c echo.Context, route string, took time.Dura
 		slog.String("trace_id", id.trace),
 		slog.String("span_id", id.span),
 	}
-	if who, ok := c.Get(whoKey).(*auth.Principal); ok {
+	if who := transact.Who(c); who != nil {
 		attrs = append(attrs, slog.String("key", who.Key)) // its id, which is no secret
 	}
 	logger.LogAttrs(r.Context(), slog.LevelInfo, "request", attrs...)

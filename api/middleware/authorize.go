@@ -13,10 +13,6 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// whoKey is where the request's context of echo keeps the principal that is known
-// without asking.
-const whoKey = "commensal.who"
-
 // bearer is the key that a request carries, or "".
 func bearer(h http.Header) string {
 	scheme, text, _ := strings.Cut(h.Get("Authorization"), " ")
@@ -45,13 +41,12 @@ func (g *Guard) remembered(c echo.Context) (who *auth.Principal, learn bool) {
 	}
 	who, known := g.verifier.Recall(text)
 	if who != nil {
-		c.Set(whoKey, who)
+		transact.SetWho(c, who)
 	}
 	return who, !known && !g.keyed[c.Request().Method+" "+c.Path()]
 }
 
-// Authorize lets only keys with one of the operation's scopes pass, and tells the handler
-// on whose behalf it works.
+// Authorize lets only keys with one of the operation's scopes pass.
 func (g *Guard) Authorize(scopes []auth.Scope) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
@@ -62,32 +57,22 @@ func (g *Guard) Authorize(scopes []auth.Scope) echo.MiddlewareFunc {
 			if !slices.ContainsFunc(scopes, who.May) {
 				return NotPermitted(scopes)
 			}
-			r := c.Request()
-			setCall(c, &transact.Call{Principal: who, Head: r.Method == http.MethodHead})
 			return next(c)
 		}
 	}
 }
 
-// setCall tells the handler on whose behalf it works.
-func setCall(c echo.Context, call *transact.Call) {
-	r := c.Request()
-	c.SetRequest(r.WithContext(transact.With(r.Context(), call)))
-}
-
 // Recognise tells the handler of an operation for everybody who asks, where a key says so.
 func (g *Guard) Recognise(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if who, err := g.identify(c); err == nil {
-			setCall(c, &transact.Call{Principal: who})
-		}
+		_, _ = g.identify(c) // a key that is not accepted is none
 		return next(c)
 	}
 }
 
 // identify finds out who asks, from the database if it must.
 func (g *Guard) identify(c echo.Context) (*auth.Principal, error) {
-	if who, ok := c.Get(whoKey).(*auth.Principal); ok {
+	if who := transact.Who(c); who != nil {
 		return who, nil
 	}
 	text := bearer(c.Request().Header)
@@ -101,7 +86,7 @@ func (g *Guard) identify(c echo.Context) (*auth.Principal, error) {
 	if err != nil {
 		return nil, keyFault(err)
 	}
-	c.Set(whoKey, who)
+	transact.SetWho(c, who)
 	return who, nil
 }
 
@@ -138,16 +123,10 @@ func challenged(s respond.Slug, detail, more string) error {
 
 // Permit lets a request pass whose key has a scope, where the operation itself needs none,
 // and tells the handler on whose behalf.
-func (g *Guard) Permit(c echo.Context, scope auth.Scope, text []byte) error {
-	who := transact.CallOf(c.Request().Context())
-	if who == nil {
-		principal, err := g.identify(c)
-		if err != nil {
-			return err
-		}
-		who = &transact.Call{Principal: principal}
-		who.Read(c.Request(), text)
-		setCall(c, who)
+func (g *Guard) Permit(c echo.Context, scope auth.Scope) error {
+	who, err := g.identify(c)
+	if err != nil {
+		return err
 	}
 	if !who.May(scope) {
 		return NotPermitted([]auth.Scope{scope})

@@ -1,7 +1,6 @@
 package records
 
 import (
-	"context"
 	"io"
 	"net/http"
 
@@ -9,6 +8,8 @@ import (
 	"commensal/api/respond"
 	"commensal/api/transact"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // maxExports is how many exports run at the same time: each holds a connection to the database for
@@ -21,34 +22,33 @@ var errExportsFull = &respond.Fault{Slug: respond.TooManyRequests, Detail: "As m
 	Header: map[string]string{"Retry-After": "10"}}
 
 // ExportChecks streams the organization's records, one on each line.
-func (s *Records) ExportChecks(ctx context.Context, r gen.ExportChecksRequestObject) (gen.ExportChecksResponseObject, error) {
-	p := &r.Params
+func (s *Records) ExportChecks(c echo.Context, p gen.ExportChecksParams) error {
 	filter, err := checkFilter(p.Decision, p.ExternalRef, p.Since, p.Until)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
 	out := &respond.Reply{Status: http.StatusOK, Media: linesType, Caching: respond.NoStore}
 	out.Stream = func(w io.Writer) error {
-		if transact.CallOf(ctx).Head {
+		if c.Request().Method == http.MethodHead {
 			return nil
 		}
-		return s.export(ctx, filter, w)
+		return s.export(c, filter, w)
 	}
-	return out, nil
+	return respond.To(c).Send(out, nil)
 }
 
-func (s *Records) export(ctx context.Context, filter store.CheckFilter, w io.Writer) error {
+func (s *Records) export(c echo.Context, filter store.CheckFilter, w io.Writer) error {
 	select {
 	case s.exports <- struct{}{}:
 		defer func() { <-s.exports }()
 	default:
 		return errExportsFull
 	}
-	sent := 0
-	err := s.store.ExportChecks(ctx, transact.CallOf(ctx).Organization, filter, func(c store.CheckRecord) error {
+	ctx, sent := c.Request().Context(), 0
+	err := s.store.ExportChecks(ctx, transact.Who(c).Organization, filter, func(c store.CheckRecord) error {
 		line, err := recordLine(c)
 		if err != nil {
 			return err

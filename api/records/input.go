@@ -14,9 +14,9 @@ import (
 // understood is the list as it was understood: species by id, quantities in SI units, nothing that
 // was not said. Read again, it is the same list.
 func understood(q *lists.Question) gen.RecordedInput {
-	out := gen.RecordedInput{Tank: understoodTank(q.Stock.Tank), WantedLevel: gen.Level(q.Stock.Wanted.String()), Units: gen.RecordedInputUnitsSi}
+	out := gen.RecordedInput{Tank: understoodTank(q.Stock.Tank), WantedLevel: gen.Level(q.Stock.Wanted.String()), Units: gen.Si}
 	if q.US {
-		out.Units = gen.RecordedInputUnitsUs
+		out.Units = gen.Us
 	}
 	if q.Stock.Region != "" {
 		out.Region = &q.Stock.Region
@@ -141,5 +141,5 @@ func asked(book *conflict.Book, in *gen.RecordedInput) (*lists.Question, error) 
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsRecorded(in.Swings)
 	}
-	return &lists.Question{Book: book, Stock: stock, Asked: request, US: in.Units == gen.RecordedInputUnitsUs}, nil
+	return &lists.Question{Book: book, Stock: stock, Asked: request, US: in.Units == gen.Us}, nil
 }

@@ -1,7 +1,6 @@
 package records_test
 
 import (
-	"net/http"
 	"os"
 	"testing"
 
@@ -13,6 +12,6 @@ import (
 func TestMain(m *testing.M) { os.Exit(apitest.Main(m, dbtest.Run, wanted)) }
 
 // wanted are the answers of the room, and those to checks which are recorded.
-func wanted(op *validate.Operation, status int) bool {
-	return apitest.OfTags("records")(op, status) || status == http.StatusCreated && (apitest.OfTags("lists")(op, status) || op.ID == "checkTankWith")
+func wanted(op *validate.Operation, status string) bool {
+	return apitest.OfTags("records")(op, status) || (op.ID == "checkList" || op.ID == "checkTankWithIncoming") && (status == "201" || status == "409")
 }

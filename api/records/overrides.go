@@ -1,38 +1,45 @@
 package records
 
 import (
-	"context"
 	"strings"
 	"unicode/utf8"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // minReason is the shortest reason, in characters without the blanks around it.
 const minReason = 3
 
 // OverrideCheck adds to a record on hold that it may pass, and why.
-func (s *Records) OverrideCheck(ctx context.Context, r gen.OverrideCheckRequestObject) (gen.OverrideCheckResponseObject, error) {
-	o, err := readOverride(r.Body)
+func (s *Records) OverrideCheck(c echo.Context, checkID string, p gen.OverrideCheckParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.NewOverride](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	id, err := respond.ParseID(r.Check)
+	o, err := readOverride(in)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return err
 	}
-	o.Key = transact.CallOf(ctx).Key
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	id, err := respond.ParseID(checkID)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	o.Key = transact.Who(c).Key
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		o, err := tx.AddOverride(ctx, id, o)
 		if err != nil {
 			return nil, err
 		}
 		return respond.Created(recordPath(id), overrideWire(o))
-	})
+	}))
 }
 
 func readOverride(in *gen.NewOverride) (store.Override, error) {

@@ -1,7 +1,6 @@
 package records
 
 import (
-	"context"
 	"net/url"
 	"time"
 
@@ -13,22 +12,23 @@ import (
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
-// Record judges a list and keeps what was asked and answered. tank is the stored tank, if it
+// Record judges a list and stores what was asked and answered. tank is the stored tank, if it
 // is one.
-func (s *Records) Record(ctx context.Context, q *lists.Question, ref *string, tank *uuid.UUID) (*respond.Reply, error) {
-	c, err := s.recordOf(q)
+func (s *Records) Record(c echo.Context, q *lists.Question, ref *string, tank *uuid.UUID) (*respond.Reply, error) {
+	made, err := s.recordOf(q)
 	if err != nil {
 		return nil, err
 	}
-	c.Key, c.ExternalRef, c.Tank = transact.CallOf(ctx).Key, ref, tank
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		c, err := tx.RecordCheck(ctx, c)
+	made.Key, made.ExternalRef, made.Tank = transact.Who(c).Key, ref, tank
+	return transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		made, err := tx.RecordCheck(c.Request().Context(), made)
 		if err != nil {
 			return nil, err
 		}
-		return respond.CreatedThing(recordPath(c.ID), versionOfRecord(&c), recordWire, c)
+		return respond.CreatedThing(recordPath(made.ID), versionOfRecord(&made), recordWire, made)
 	})
 }
 
@@ -37,7 +37,7 @@ func recordPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
 // versionOfRecord tells the states of a record apart: overrides are all that ever changes.
 func versionOfRecord(c *store.CheckRecord) int64 { return int64(1 + len(c.Overrides)) }
 
-// recordOf judges a list and puts what is to be kept of that together.
+// recordOf judges a list and puts what is to be stored of that together.
 func (s *Records) recordOf(q *lists.Question) (c store.CheckRecord, err error) {
 	answer, err := q.Answer()
 	if err != nil {
@@ -53,52 +53,53 @@ func (s *Records) recordOf(q *lists.Question) (c store.CheckRecord, err error) {
 }
 
 // GetCheck answers with a record.
-func (s *Records) GetCheck(ctx context.Context, r gen.GetCheckRequestObject) (gen.GetCheckResponseObject, error) {
-	c, err := s.recorded(ctx, r.Check)
+func (s *Records) GetCheck(c echo.Context, checkID string) error {
+	record, err := s.recorded(c, checkID)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.Thing(versionOfRecord(&c), recordWire, c)
+	return respond.To(c).Send(respond.Thing(versionOfRecord(&record), recordWire, record))
 }
 
 // recorded reads a record.
-func (s *Records) recorded(ctx context.Context, text string) (c store.CheckRecord, err error) {
+func (s *Records) recorded(c echo.Context, text string) (record store.CheckRecord, err error) {
 	id, err := respond.ParseID(text)
 	if err != nil {
-		return c, respond.StoreFault(err)
+		return record, respond.StoreFault(err)
 	}
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
-		c, err = tx.Check(ctx, id)
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+		record, err = tx.Check(c.Request().Context(), id)
 		return err
 	})
-	return c, err
+	return record, err
 }
 
 // ListChecks lists the organization's records.
-func (s *Records) ListChecks(ctx context.Context, r gen.ListChecksRequestObject) (gen.ListChecksResponseObject, error) {
-	p, whose := &r.Params, transact.CallOf(ctx).Organization
+func (s *Records) ListChecks(c echo.Context, p gen.ListChecksParams) error {
+	ctx := c.Request().Context()
+	whose := transact.Who(c).Organization
 	filter, err := checkFilter(p.Decision, p.ExternalRef, p.Since, p.Until)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	k, err := respond.NewKeyset(whose, "/v1/checks", filterValues(&filter), p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	before, id, err := k.BeforeMoment()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []store.CheckRecord
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Checks(ctx, filter, before, id, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(c *store.CheckRecord) string { return respond.MomentPlace(c.DecidedAt, c.ID) })
-	return respond.Listed(gen.ChecksPage{Checks: wire.Mapped(list, recordedWire), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.ChecksPage{Checks: wire.Mapped(list, recordedWire), Next: next}, link))
 }
 
 // checkFilter reads the filters that list and export share.

@@ -11,34 +11,37 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // ReplayCheck judges a recorded list again with today's catalogue and model, and says what is
 // different and why.
-func (s *Records) ReplayCheck(ctx context.Context, r gen.ReplayCheckRequestObject) (gen.ReplayCheckResponseObject, error) {
+func (s *Records) ReplayCheck(c echo.Context, checkID string) error {
+	ctx := c.Request().Context()
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	c, err := s.recorded(ctx, r.Check)
+	record, err := s.recorded(c, checkID)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	p := &replay{program: s.books.Version, book: book, record: &c}
-	if err := errors.Join(wire.DecodeStored(c.Input, &p.input), wire.DecodeStored(c.Answer, &p.then)); err != nil {
-		return nil, err
+	p := &replay{program: s.books.Version, book: book, record: &record}
+	if err := errors.Join(wire.DecodeStored(record.Input, &p.input), wire.DecodeStored(record.Answer, &p.then)); err != nil {
+		return err
 	}
-	if p.past, err = s.pastBook(ctx, book, c.Revision); err != nil {
-		return nil, err
+	if p.past, err = s.pastBook(ctx, book, record.Revision); err != nil {
+		return err
 	}
 	out, err := p.answer()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.JSON(out)
+	return respond.To(c).Send(respond.JSON(out))
 }
 
-// maxPast is how many books of older revisions are kept, a few megabytes each.
+// maxPast is how many books of older revisions are cached, a few megabytes each.
 const maxPast = 2
 
 // pastPatience bounds the reading of an older catalogue.

@@ -1,80 +1,90 @@
 package reports
 
 import (
-	"context"
 	"time"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // CreateReport files a keeping report.
-func (s *Reports) CreateReport(ctx context.Context, r gen.CreateReportRequestObject) (gen.CreateReportResponseObject, error) {
-	report, err := s.readReport(r.Body)
+func (s *Reports) CreateReport(c echo.Context, p gen.CreateReportParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.NewReport](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	report, err := s.readReport(in)
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		filed, err := tx.CreateReport(ctx, report)
 		if err != nil {
 			return nil, err
 		}
 		return respond.Created("/v1/reports/"+filed.ID.String(), reportWire(filed))
-	})
+	}))
 }
 
 // ListReports lists the reports of the organization.
-func (s *Reports) ListReports(ctx context.Context, r gen.ListReportsRequestObject) (gen.ListReportsResponseObject, error) {
-	whose := transact.CallOf(ctx).Organization
-	k, err := respond.NewKeyset(whose, "/v1/reports", nil, r.Params.Limit, r.Params.Cursor)
+func (s *Reports) ListReports(c echo.Context, p gen.ListReportsParams) error {
+	ctx := c.Request().Context()
+	whose := transact.Who(c).Organization
+	k, err := respond.NewKeyset(whose, "/v1/reports", nil, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	after, err := k.AfterID()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []store.Report
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Reports(ctx, after, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(r *store.Report) string { return r.ID.String() })
-	return respond.Listed(gen.ReportsPage{Reports: wire.Mapped(list, reportWire), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.ReportsPage{Reports: wire.Mapped(list, reportWire), Next: next}, link))
 }
 
 // GetReport is one report of the organization.
-func (s *Reports) GetReport(ctx context.Context, r gen.GetReportRequestObject) (gen.GetReportResponseObject, error) {
-	id, err := respond.ParseID(r.Report)
+func (s *Reports) GetReport(c echo.Context, reportID string) error {
+	ctx := c.Request().Context()
+	id, err := respond.ParseID(reportID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
 	var report store.Report
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
 		report, err = tx.Report(ctx, id)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.JSON(reportWire(report))
+	return respond.To(c).Send(respond.JSON(reportWire(report)))
 }
 
 // RetractReport makes a report count no more.
-func (s *Reports) RetractReport(ctx context.Context, r gen.RetractReportRequestObject) (gen.RetractReportResponseObject, error) {
-	id, err := respond.ParseID(r.Report)
+func (s *Reports) RetractReport(c echo.Context, reportID string) error {
+	ctx := c.Request().Context()
+	id, err := respond.ParseID(reportID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) { return respond.NoContent(), tx.RetractReport(ctx, id) })
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) { return respond.NoContent(), tx.RetractReport(ctx, id) }))
 }
 
 // readReport reads a report, or tells of all that is wrong with it.

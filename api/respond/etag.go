@@ -3,12 +3,7 @@ package respond
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"net/http"
 	"strings"
-
-	"commensal/api/gen"
-
-	"github.com/labstack/echo/v4"
 )
 
 // digest hashes the parts, each text with its length before it.
@@ -51,19 +46,4 @@ func anyTag(fields []string, tag string, weakly bool) bool {
 		}
 	}
 	return false
-}
-
-// AnswerConditionally replaces an answer that the client still has by 304, before its
-// body is made.
-func AnswerConditionally(next gen.StrictHandlerFunc, _ string) gen.StrictHandlerFunc {
-	return func(c echo.Context, request any) (any, error) {
-		answer, err := next(c, request)
-		reading := c.Request().Method == http.MethodGet || c.Request().Method == http.MethodHead
-		if r, ok := answer.(*Reply); ok && err == nil && r.ETag != "" && reading {
-			if fields := c.Request().Header["If-None-Match"]; len(fields) > 0 && matchesTag(fields, r.ETag) {
-				return r.notModified(), nil
-			}
-		}
-		return answer, err
-	}
 }

@@ -13,6 +13,6 @@ import (
 func TestMain(m *testing.M) { os.Exit(apitest.Main(m, dbtest.Run, wanted)) }
 
 // wanted are the answers of the room; health is met beside the server.
-func wanted(op *validate.Operation, status int) bool {
+func wanted(op *validate.Operation, status string) bool {
 	return apitest.OfTags("service")(op, status) && !strings.HasSuffix(op.Path, "z")
 }

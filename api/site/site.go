@@ -4,7 +4,6 @@ package site
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -13,8 +12,9 @@ import (
 	"net/http"
 	"sync"
 
-	"commensal/api/gen"
 	"commensal/api/respond"
+
+	"github.com/labstack/echo/v4"
 )
 
 //go:embed pages
@@ -89,22 +89,22 @@ func (r *renderer) page(heading, name string, data any) *respond.Reply {
 }
 
 // GetContract is the contract itself.
-func (s *Site) GetContract(context.Context, gen.GetContractRequestObject) (gen.GetContractResponseObject, error) {
+func (s *Site) GetContract(c echo.Context) error {
 	made, err := s.pages()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return made.contract, nil
+	return respond.To(c).Send(made.contract, nil)
 }
 
-// GetProblem is the page about one problem type.
-func (s *Site) GetProblem(_ context.Context, r gen.GetProblemRequestObject) (gen.GetProblemResponseObject, error) {
+// GetProblemType is the page about one problem type.
+func (s *Site) GetProblemType(c echo.Context, problem string) error {
 	made, err := s.pages()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if page, ok := made.problems[r.Problem]; ok {
-		return page, nil
+	if page, ok := made.problems[problem]; ok {
+		return respond.To(c).Send(page, nil)
 	}
-	return nil, &respond.Fault{Slug: respond.NotFound, Detail: "There is no problem type of that name; /docs lists them."}
+	return &respond.Fault{Slug: respond.NotFound, Detail: "There is no problem type of that name; /docs lists them."}
 }

@@ -37,6 +37,11 @@ func TestPagesForPeople(t *testing.T) {
 	}
 }
 
+func TestAPageOfNoProblemIsNotThere(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	apitest.WantProblem(t, "an invented type", w.Get("/problems/none"), http.StatusNotFound, respond.NotFound)
+}
+
 func TestTheContractIsServedAsItIs(t *testing.T) {
 	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
 	a := w.Get("/openapi.yaml")

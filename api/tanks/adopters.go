@@ -1,7 +1,6 @@
 package tanks
 
 import (
-	"context"
 	"strconv"
 
 	"commensal/api/gen"
@@ -10,11 +9,12 @@ import (
 	"commensal/internal/stocking"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // FetchAdopters puts what is stored of the tanks named by id into the request, as if it
 // had been given there. stored reports whether there were any.
-func (s *Tanks) FetchAdopters(ctx context.Context, in *gen.PlacementsRequest) (stored bool, err error) {
+func (s *Tanks) FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored bool, err error) {
 	found := respond.Faults{Malformed: respond.MalformedBody}
 	impossible := func(i int, detail, fix string) {
 		found.Impossible = append(found.Impossible, respond.AtField(gen.Body, "/tanks/"+strconv.Itoa(i)+"/id", detail, fix))
@@ -42,7 +42,7 @@ func (s *Tanks) FetchAdopters(ctx context.Context, in *gen.PlacementsRequest) (s
 	if s.store == nil {
 		return false, respond.ErrDatabaseAway
 	}
-	tanks, err := s.store.Stocks(ctx, transact.CallOf(ctx).Organization, ids, stocking.MaxLines)
+	tanks, err := s.store.Stocks(c.Request().Context(), transact.Who(c).Organization, ids, stocking.MaxLines)
 	if err != nil {
 		return false, respond.StoreFault(err)
 	}

@@ -1,7 +1,6 @@
 package tanks
 
 import (
-	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"slices"
@@ -11,6 +10,7 @@ import (
 	"commensal/api/lists"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -18,29 +18,34 @@ import (
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
 // CheckTank judges a stored tank as it is.
-func (s *Tanks) CheckTank(ctx context.Context, r gen.CheckTankRequestObject) (gen.CheckTankResponseObject, error) {
-	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankParamsUnitsUs
-	return s.checkStored(ctx, r.Tank, &gen.TankCheckRequest{WantedLevel: r.Params.WantedLevel}, us)
+func (s *Tanks) CheckTank(c echo.Context, tankID string, p gen.CheckTankParams) error {
+	us := wire.InUS(p.Units)
+	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel}, us))
 }
 
-// CheckTankWith judges a stored tank with what is about to join.
-func (s *Tanks) CheckTankWith(ctx context.Context, r gen.CheckTankWithRequestObject) (gen.CheckTankWithResponseObject, error) {
-	us := r.Params.Units != nil && *r.Params.Units == gen.CheckTankWithParamsUnitsUs
-	return s.checkStored(ctx, r.Tank, r.Body, us)
+// CheckTankWithIncoming judges a stored tank with what is about to join.
+func (s *Tanks) CheckTankWithIncoming(c echo.Context, tankID string, p gen.CheckTankWithIncomingParams) error {
+	in, err := validate.Body[gen.TankCheckRequest](c)
+	if err != nil {
+		return err
+	}
+	us := wire.InUS(p.Units)
+	return respond.To(c).Send(s.checkStored(c, tankID, in, us))
 }
 
 // checkStored reads a tank, and then judges it outside the transaction: a connection is
-// not held while the core computes. The answer to the same state of a tank is kept, for
+// not held while the core computes. The answer to the same state of a tank is cached, for
 // a screen at the counter that asks again and again.
-func (s *Tanks) checkStored(ctx context.Context, tank string, in *gen.TankCheckRequest, us bool) (*respond.Reply, error) {
+func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckRequest, us bool) (*respond.Reply, error) {
 	book, err := s.books.Book()
 	if err != nil {
 		return nil, err
 	}
-	stored, err := s.stock(ctx, tank)
+	stored, err := s.stock(c, tank)
 	if err != nil {
 		return nil, err
 	}
@@ -51,9 +56,9 @@ func (s *Tanks) checkStored(ctx context.Context, tank string, in *gen.TankCheckR
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
 		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region}
 	if wire.Value(in.Record) {
-		return s.recordStored(ctx, book, request, &stored, us)
+		return s.recordStored(c, book, request, &stored, us)
 	}
-	key, err := stateOf(transact.CallOf(ctx).Organization, request, &stored.Water, us)
+	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us)
 	if err != nil {
 		return nil, err
 	}
@@ -87,12 +92,12 @@ func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Wa
 }
 
 // recordStored records the check of a stored tank.
-func (s *Tanks) recordStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*respond.Reply, error) {
+func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*respond.Reply, error) {
 	q, err := askedOfStored(book, request, &stored.Water, us)
 	if err != nil {
 		return nil, err
 	}
-	return s.recorder.Record(ctx, q, request.ExternalRef, &stored.Tank.ID)
+	return s.recorder.Record(c, q, request.ExternalRef, &stored.Tank.ID)
 }
 
 func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
@@ -106,31 +111,31 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	return &lists.Question{Book: book, Stock: stock, Asked: request, US: us}, nil
 }
 
-// ListTankAdditions ranks what could join a stored tank.
-func (s *Tanks) ListTankAdditions(ctx context.Context, r gen.ListTankAdditionsRequestObject) (gen.ListTankAdditionsResponseObject, error) {
+// RankTankAdditions ranks what could join a stored tank.
+func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankAdditionsParams) error {
 	book, err := s.books.Book()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	stored, err := s.stock(ctx, r.Tank)
+	stored, err := s.stock(c, tankID)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	description, lines, err := s.asGiven(stored)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	in, err := additionsAsked(book.Snapshot, &r.Params)
+	in, err := additionsAsked(book.Snapshot, &p)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	in.Tank, in.Residents = description, lines
-	us := r.Params.Units != nil && *r.Params.Units == gen.ListTankAdditionsParamsUnitsUs
-	return lists.Rank(book, in, us)
+	us := wire.InUS(p.Units)
+	return respond.To(c).Send(lists.Rank(book, in, us))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.
-func additionsAsked(snap *species.Snapshot, p *gen.ListTankAdditionsParams) (*gen.AdditionsRequest, error) {
+func additionsAsked(snap *species.Snapshot, p *gen.RankTankAdditionsParams) (*gen.AdditionsRequest, error) {
 	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf}
 	if p.InsteadOf != nil {
 		if _, err := wire.ResolveAll(snap, wire.InQuery("instead_of", *p.InsteadOf)); err != nil {
@@ -156,7 +161,7 @@ func additionsAsked(snap *species.Snapshot, p *gen.ListTankAdditionsParams) (*ge
 }
 
 // stock reads a tank with its residents and what is known of its water.
-func (s *Tanks) stock(ctx context.Context, tank string) (stored store.Stock, err error) {
+func (s *Tanks) stock(c echo.Context, tank string) (stored store.Stock, err error) {
 	id, err := respond.ParseID(tank)
 	if err != nil {
 		return stored, respond.StoreFault(err)
@@ -164,7 +169,7 @@ func (s *Tanks) stock(ctx context.Context, tank string) (stored store.Stock, err
 	if s.store == nil {
 		return stored, respond.ErrDatabaseAway
 	}
-	stored, err = s.store.Stock(ctx, transact.CallOf(ctx).Organization, id, stocking.MaxLines)
+	stored, err = s.store.Stock(c.Request().Context(), transact.Who(c).Organization, id, stocking.MaxLines)
 	return stored, respond.StoreFault(err)
 }
 

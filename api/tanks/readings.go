@@ -1,35 +1,42 @@
 package tanks
 
 import (
-	"context"
 	"time"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
-// CreateReading adds a reading of a tank's water.
-func (s *Tanks) CreateReading(ctx context.Context, r gen.CreateReadingRequestObject) (gen.CreateReadingResponseObject, error) {
-	reading, err := s.readReading(r.Body)
+// AddReading adds a reading of a tank's water.
+func (s *Tanks) AddReading(c echo.Context, tankID string, p gen.AddReadingParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.NewReading](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	tank, err := respond.ParseID(r.Tank)
+	reading, err := s.readReading(in)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	tank, err := respond.ParseID(tankID)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		added, err := tx.AddReading(ctx, tank, reading)
 		if err != nil {
 			return nil, err
 		}
 		return respond.Created("", readingWire(added))
-	})
+	}))
 }
 
 // firstReading is the earliest moment that a reading may be of.
@@ -61,32 +68,33 @@ func (s *Tanks) readReading(in *gen.NewReading) (store.Reading, error) {
 }
 
 // ListReadings lists the readings of a tank.
-func (s *Tanks) ListReadings(ctx context.Context, r gen.ListReadingsRequestObject) (gen.ListReadingsResponseObject, error) {
-	whose := transact.CallOf(ctx).Organization
-	tank, err := respond.ParseID(r.Tank)
+func (s *Tanks) ListReadings(c echo.Context, tankID string, p gen.ListReadingsParams) error {
+	ctx := c.Request().Context()
+	whose := transact.Who(c).Organization
+	tank, err := respond.ParseID(tankID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	k, err := respond.NewKeyset(whose, "/v1/tanks/"+r.Tank+"/readings", nil, r.Params.Limit, r.Params.Cursor)
+	k, err := respond.NewKeyset(whose, "/v1/tanks/"+tankID+"/readings", nil, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	before, id, err := k.BeforeMoment()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []store.Reading
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Readings(ctx, tank, before, id, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(r *store.Reading) string {
 		return respond.MomentPlace(r.TakenAt, r.ID)
 	})
-	return respond.Listed(gen.ReadingsPage{Readings: wire.Mapped(list, readingWire), Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.ReadingsPage{Readings: wire.Mapped(list, readingWire), Next: next}, link))
 }
 
 // swingsOf is what the readings spanned of late.

@@ -111,8 +111,8 @@ func TestChangesDoNotWaitForEver(t *testing.T) {
 		t.Fatal(err)
 	}
 	var wg sync.WaitGroup
-	for _, op := range apitest.KeyedOperations() {
-		if !op.Documents(http.StatusConflict) || !strings.Contains(op.Path, "{tank}") || apitest.RecordsCheck(op) {
+	for _, op := range apitest.KeyedOperations(t) {
+		if !op.Lists(http.StatusConflict) || !strings.Contains(op.Path, "{tank}") || apitest.RecordsCheck(op) {
 			continue
 		}
 		key := h.Good(op, "here")

@@ -1,8 +1,6 @@
 package tanks
 
 import (
-	"context"
-
 	"commensal/api/gen"
 	"commensal/api/lists"
 	"commensal/api/respond"
@@ -13,103 +11,119 @@ import (
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
 )
 
-// CreateResident adds a line of residents to a tank.
-func (s *Tanks) CreateResident(ctx context.Context, r gen.CreateResidentRequestObject) (gen.CreateResidentResponseObject, error) {
-	line, err := s.readResident(r.Body)
+// AddResident adds a line of residents to a tank.
+func (s *Tanks) AddResident(c echo.Context, tankID string, p gen.AddResidentParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.LineInput](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	tank, err := respond.ParseID(r.Tank)
+	line, err := s.readResident(in)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	tank, err := respond.ParseID(tankID)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		added, err := tx.AddResidents(ctx, tank, []store.Resident{line}, stocking.MaxLines)
 		if err != nil {
 			return nil, err
 		}
-		return respond.CreatedThing("/v1/tanks/"+r.Tank+"/residents/"+added[0].ID.String(), added[0].Version, residentWire, added[0])
-	})
+		return respond.CreatedThing("/v1/tanks/"+tankID+"/residents/"+added[0].ID.String(), added[0].Version, residentWire, added[0])
+	}))
 }
 
 // ListResidents lists the lines of a tank.
-func (s *Tanks) ListResidents(ctx context.Context, r gen.ListResidentsRequestObject) (gen.ListResidentsResponseObject, error) {
-	whose := transact.CallOf(ctx).Organization
-	tank, err := respond.ParseID(r.Tank)
+func (s *Tanks) ListResidents(c echo.Context, tankID string, p gen.ListResidentsParams) error {
+	ctx := c.Request().Context()
+	whose := transact.Who(c).Organization
+	tank, err := respond.ParseID(tankID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	k, err := respond.NewKeyset(whose, "/v1/tanks/"+r.Tank+"/residents", nil, r.Params.Limit, r.Params.Cursor)
+	k, err := respond.NewKeyset(whose, "/v1/tanks/"+tankID+"/residents", nil, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	after, err := k.AfterID()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []store.Resident
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Residents(ctx, tank, after, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(r *store.Resident) string { return r.ID.String() })
 	lines, err := wire.MappedAll(list, residentWire)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.Listed(gen.ResidentsPage{Residents: lines, Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.ResidentsPage{Residents: lines, Next: next}, link))
 }
 
 // GetResident answers with one line of a tank.
-func (s *Tanks) GetResident(ctx context.Context, r gen.GetResidentRequestObject) (gen.GetResidentResponseObject, error) {
-	tank, id, err := residentOf(r.Tank, r.Resident)
+func (s *Tanks) GetResident(c echo.Context, tankID string, residentID string) error {
+	ctx := c.Request().Context()
+	tank, id, err := residentOf(tankID, residentID)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	line, err := s.store.Resident(ctx, transact.CallOf(ctx).Organization, tank, id)
+	line, err := s.store.Resident(ctx, transact.Who(c).Organization, tank, id)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return respond.Thing(line.Version, residentWire, line)
+	return respond.To(c).Send(respond.Thing(line.Version, residentWire, line))
 }
 
 // ReplaceResident replaces a line.
-func (s *Tanks) ReplaceResident(ctx context.Context, r gen.ReplaceResidentRequestObject) (gen.ReplaceResidentResponseObject, error) {
-	line, err := s.readResident(r.Body)
+func (s *Tanks) ReplaceResident(c echo.Context, tankID string, residentID string, p gen.ReplaceResidentParams) error {
+	in, err := validate.Body[gen.LineInput](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return s.changeResident(ctx, r.Tank, r.Resident, r.Params.IfMatch, func(store.Resident) (store.Resident, error) { return line, nil })
+	line, err := s.readResident(in)
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(s.changeResident(c, tankID, residentID, p.IfMatch, func(store.Resident) (store.Resident, error) { return line, nil }))
 }
 
 // PatchResident changes a line. An age that the patch does not name is still of the day
 // it was given.
-func (s *Tanks) PatchResident(ctx context.Context, r gen.PatchResidentRequestObject) (gen.PatchResidentResponseObject, error) {
-	return s.changeResident(ctx, r.Tank, r.Resident, r.Params.IfMatch, func(old store.Resident) (store.Resident, error) {
+func (s *Tanks) PatchResident(c echo.Context, tankID string, residentID string, p gen.PatchResidentParams) error {
+	in, err := validate.Body[gen.MergePatch](c)
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(s.changeResident(c, tankID, residentID, p.IfMatch, func(old store.Resident) (store.Resident, error) {
 		var now, patched gen.LineInput
 		if err := wire.DecodeStored(old.Line, &now); err != nil {
 			return old, err
 		}
-		if err := s.contract.Patch(now, *r.Body, "replaceResident", &patched); err != nil {
+		if err := s.contract.Patch(now, *in, "replaceResident", &patched); err != nil {
 			return old, err
 		}
 		line, err := s.readResident(&patched)
-		if !validate.Names(*r.Body, "age_months") {
+		if !validate.Names(*in, "age_months") {
 			line.StatedAt = old.StatedAt
 		}
 		return line, err
-	})
+	}))
 }
 
-func (s *Tanks) changeResident(ctx context.Context, tank, resident string, ifMatch *string, change func(store.Resident) (store.Resident, error)) (*respond.Reply, error) {
+func (s *Tanks) changeResident(c echo.Context, tank, resident string, ifMatch *string, change func(store.Resident) (store.Resident, error)) (*respond.Reply, error) {
 	id, match, err := respond.Precondition(resident, ifMatch)
 	if err != nil {
 		return nil, err
@@ -118,7 +132,8 @@ func (s *Tanks) changeResident(ctx context.Context, tank, resident string, ifMat
 	if err != nil {
 		return nil, respond.StoreFault(err)
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	ctx := c.Request().Context()
+	return transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		line, err := tx.ChangeResident(ctx, in, id, match, change)
 		if err != nil {
 			return nil, err
@@ -128,18 +143,19 @@ func (s *Tanks) changeResident(ctx context.Context, tank, resident string, ifMat
 }
 
 // DeleteResident deletes a line.
-func (s *Tanks) DeleteResident(ctx context.Context, r gen.DeleteResidentRequestObject) (gen.DeleteResidentResponseObject, error) {
-	id, match, err := respond.Precondition(r.Resident, r.Params.IfMatch)
+func (s *Tanks) DeleteResident(c echo.Context, tankID string, residentID string, p gen.DeleteResidentParams) error {
+	ctx := c.Request().Context()
+	id, match, err := respond.Precondition(residentID, p.IfMatch)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	tank, err := respond.ParseID(r.Tank)
+	tank, err := respond.ParseID(tankID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		return respond.NoContent(), tx.DeleteResident(ctx, tank, id, match)
-	})
+	}))
 }
 
 // residentOf reads the ids of a tank and of a line in it.

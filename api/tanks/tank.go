@@ -1,7 +1,6 @@
 package tanks
 
 import (
-	"context"
 	"net/url"
 	"strconv"
 
@@ -9,106 +8,125 @@ import (
 	"commensal/api/lists"
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
 // CreateTank stores a tank, with its first residents where they are given.
-func (s *Tanks) CreateTank(ctx context.Context, r gen.CreateTankRequestObject) (gen.CreateTankResponseObject, error) {
-	k, lines, err := s.readTank(&gen.TankWrite{Label: r.Body.Label, ExternalRef: r.Body.ExternalRef, Tank: r.Body.Tank}, wire.Value(r.Body.Residents))
+func (s *Tanks) CreateTank(c echo.Context, p gen.CreateTankParams) error {
+	ctx := c.Request().Context()
+	in, err := validate.Body[gen.NewTank](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank}, wire.Value(in.Residents))
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		k, err := tx.CreateTank(ctx, k, lines)
 		if err != nil {
 			return nil, err
 		}
 		return respond.CreatedThing("/v1/tanks/"+k.ID.String(), k.Version, tankWire, k)
-	})
+	}))
 }
 
 // ListTanks lists the organization's tanks.
-func (s *Tanks) ListTanks(ctx context.Context, r gen.ListTanksRequestObject) (gen.ListTanksResponseObject, error) {
-	whose, filters := transact.CallOf(ctx).Organization, url.Values{}
-	if r.Params.ExternalRef != nil {
-		filters.Set("external_ref", *r.Params.ExternalRef)
+func (s *Tanks) ListTanks(c echo.Context, p gen.ListTanksParams) error {
+	ctx := c.Request().Context()
+	whose, filters := transact.Who(c).Organization, url.Values{}
+	if p.ExternalRef != nil {
+		filters.Set("external_ref", *p.ExternalRef)
 	}
-	k, err := respond.NewKeyset(whose, "/v1/tanks", filters, r.Params.Limit, r.Params.Cursor)
+	k, err := respond.NewKeyset(whose, "/v1/tanks", filters, p.Limit, p.Cursor)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	after, err := k.AfterID()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var list []store.Tank
-	err = transact.Read(ctx, s.store, func(tx *store.Tx) (err error) {
-		if r.Params.ExternalRef != nil {
-			list, err = tx.TanksOf(ctx, *r.Params.ExternalRef, after)
+	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+		if p.ExternalRef != nil {
+			list, err = tx.TanksOf(ctx, *p.ExternalRef, after)
 			return err
 		}
 		list, err = tx.Tanks(ctx, after, k.Limit+1)
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	list, next, link := respond.Cut(&k, whose, list, func(t *store.Tank) string { return t.ID.String() })
 	tanks, err := wire.MappedAll(list, tankWire)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return respond.Listed(gen.TanksPage{Tanks: tanks, Next: next}, link)
+	return respond.To(c).Send(respond.Listed(gen.TanksPage{Tanks: tanks, Next: next}, link))
 }
 
 // GetTank answers with one tank.
-func (s *Tanks) GetTank(ctx context.Context, r gen.GetTankRequestObject) (gen.GetTankResponseObject, error) {
-	id, err := respond.ParseID(r.Tank)
+func (s *Tanks) GetTank(c echo.Context, tankID string) error {
+	ctx := c.Request().Context()
+	id, err := respond.ParseID(tankID)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
 	if s.store == nil {
-		return nil, respond.ErrDatabaseAway
+		return respond.ErrDatabaseAway
 	}
-	k, err := s.store.Tank(ctx, transact.CallOf(ctx).Organization, id)
+	k, err := s.store.Tank(ctx, transact.Who(c).Organization, id)
 	if err != nil {
-		return nil, respond.StoreFault(err)
+		return respond.StoreFault(err)
 	}
-	return respond.Thing(k.Version, tankWire, k)
+	return respond.To(c).Send(respond.Thing(k.Version, tankWire, k))
 }
 
 // ReplaceTank replaces what is stored of a tank.
-func (s *Tanks) ReplaceTank(ctx context.Context, r gen.ReplaceTankRequestObject) (gen.ReplaceTankResponseObject, error) {
-	k, _, err := s.readTank(r.Body, nil)
+func (s *Tanks) ReplaceTank(c echo.Context, tankID string, p gen.ReplaceTankParams) error {
+	in, err := validate.Body[gen.TankWrite](c)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return s.changeTank(ctx, r.Tank, r.Params.IfMatch, func(store.Tank) (store.Tank, error) { return k, nil })
+	k, _, err := s.readTank(in, nil)
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(s.changeTank(c, tankID, p.IfMatch, func(store.Tank) (store.Tank, error) { return k, nil }))
 }
 
 // PatchTank changes what is stored of a tank.
-func (s *Tanks) PatchTank(ctx context.Context, r gen.PatchTankRequestObject) (gen.PatchTankResponseObject, error) {
-	return s.changeTank(ctx, r.Tank, r.Params.IfMatch, func(old store.Tank) (store.Tank, error) {
+func (s *Tanks) PatchTank(c echo.Context, tankID string, p gen.PatchTankParams) error {
+	in, err := validate.Body[gen.MergePatch](c)
+	if err != nil {
+		return err
+	}
+	return respond.To(c).Send(s.changeTank(c, tankID, p.IfMatch, func(old store.Tank) (store.Tank, error) {
 		now, err := tankWrite(old)
 		if err != nil {
 			return old, err
 		}
 		var patched gen.TankWrite
-		if err := s.contract.Patch(now, *r.Body, "replaceTank", &patched); err != nil {
+		if err := s.contract.Patch(now, *in, "replaceTank", &patched); err != nil {
 			return old, err
 		}
 		k, _, err := s.readTank(&patched, nil)
 		return k, err
-	})
+	}))
 }
 
-func (s *Tanks) changeTank(ctx context.Context, id string, ifMatch *string, change func(store.Tank) (store.Tank, error)) (*respond.Reply, error) {
+func (s *Tanks) changeTank(c echo.Context, id string, ifMatch *string, change func(store.Tank) (store.Tank, error)) (*respond.Reply, error) {
 	tank, match, err := respond.Precondition(id, ifMatch)
 	if err != nil {
 		return nil, err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	ctx := c.Request().Context()
+	return transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		k, err := tx.ChangeTank(ctx, tank, match, change)
 		if err != nil {
 			return nil, err
@@ -118,14 +136,15 @@ func (s *Tanks) changeTank(ctx context.Context, id string, ifMatch *string, chan
 }
 
 // DeleteTank deletes a tank with all that is in it.
-func (s *Tanks) DeleteTank(ctx context.Context, r gen.DeleteTankRequestObject) (gen.DeleteTankResponseObject, error) {
-	tank, match, err := respond.Precondition(r.Tank, r.Params.IfMatch)
+func (s *Tanks) DeleteTank(c echo.Context, tankID string, p gen.DeleteTankParams) error {
+	ctx := c.Request().Context()
+	tank, match, err := respond.Precondition(tankID, p.IfMatch)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return transact.Write(ctx, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		return respond.NoContent(), tx.DeleteTank(ctx, tank, match)
-	})
+	}))
 }
 
 // readTank reads a tank and lines of residents that are to be stored, or tells of

@@ -3,37 +3,37 @@
 package transact
 
 import (
-	"context"
+	"crypto/sha256"
+	"net/http"
 
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/internal/store"
+
+	"github.com/labstack/echo/v4"
 )
 
-// Read runs a handler's reading part for the organization of the call.
-func Read(ctx context.Context, in *store.Store, do func(*store.Tx) error) error {
+// Read runs a handler's reading part for the organization of whoever asks.
+func Read(c echo.Context, in *store.Store, do func(*store.Tx) error) error {
 	if in == nil {
 		return respond.ErrDatabaseAway
 	}
-	return respond.StoreFault(in.Read(ctx, CallOf(ctx).Organization, do))
+	return respond.StoreFault(in.Read(c.Request().Context(), Who(c).Organization, do))
 }
 
-// Write runs a handler's writing part for the organization of the call, in a transaction
+// Write runs a handler's writing part for the organization of whoever asks, in a transaction
 // together with the answer to be repeated where an Idempotency-Key asks for that. do makes
 // the whole answer: it is sent when all of it is committed.
-func Write(ctx context.Context, in *store.Store, do func(*store.Tx) (*respond.Reply, error)) (*respond.Reply, error) {
+func Write(c echo.Context, in *store.Store, do func(*store.Tx) (*respond.Reply, error)) (*respond.Reply, error) {
 	if in == nil {
 		return nil, respond.ErrDatabaseAway
 	}
-	c := CallOf(ctx)
-	var first *respond.Reply
-	if c.Once == nil {
-		err := in.Write(ctx, c.Organization, func(tx *store.Tx) (err error) {
-			first, err = do(tx)
-			return err
-		})
-		return first, respond.StoreFault(err)
+	once, wanted := onceOf(c)
+	if !wanted {
+		return writeEachTime(c, in, do)
 	}
-	before, replayed, err := in.WriteOnce(ctx, c.Organization, *c.Once, func(tx *store.Tx) (store.Answer, error) {
+	var first *respond.Reply
+	before, replayed, err := in.WriteOnce(c.Request().Context(), Who(c).Organization, once, func(tx *store.Tx) (store.Answer, error) {
 		var err error
 		if first, err = do(tx); err != nil {
 			return store.Answer{}, err
@@ -44,6 +44,24 @@ func Write(ctx context.Context, in *store.Store, do func(*store.Tx) (*respond.Re
 		return first, respond.StoreFault(err)
 	}
 	return repeated(before), nil
+}
+
+func writeEachTime(c echo.Context, in *store.Store, do func(*store.Tx) (*respond.Reply, error)) (answer *respond.Reply, err error) {
+	err = in.Write(c.Request().Context(), Who(c).Organization, func(tx *store.Tx) (err error) {
+		answer, err = do(tx)
+		return err
+	})
+	return answer, respond.StoreFault(err)
+}
+
+// onceOf is what tells a request from others that is to be carried out once: a POST with an Idempotency-Key.
+func onceOf(c echo.Context) (once store.Once, wanted bool) {
+	r := c.Request()
+	key := r.Header.Get("Idempotency-Key")
+	if key == "" || r.Method != http.MethodPost {
+		return once, false
+	}
+	return store.Once{Key: key, Operation: r.Method + " " + r.URL.RequestURI(), Body: sha256.Sum256(validate.Text(c))}, true
 }
 
 // stored is the part of a reply that makes it again.

@@ -13,7 +13,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/transact"
 
 	"github.com/labstack/echo/v4"
 )
@@ -24,7 +23,7 @@ const MaxBody = 1 << 20
 // maxDepth is the deepest nesting of a body.
 const maxDepth = 32
 
-// checkBody reads the body, checks it and puts it back for the handler; or finds the answer
+// checkBody reads the body, checks it and holds it for the handler; or finds the answer
 // to the same body, which is then whole.
 func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error) {
 	r := c.Request()
@@ -40,18 +39,34 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 			return before, nil
 		}
 	}
-	if call := transact.CallOf(r.Context()); call != nil {
-		call.Read(r, text)
-	}
-	value, err := o.checkText(r, text)
+	c.Set(textKey, text)
+	value, err := o.checkText(text)
 	if err == nil && o.Permits != nil {
-		err = o.Permits(c, value, text)
+		err = o.Permits(c, value)
 	}
 	return nil, err
 }
 
-// checkText checks a body, decodes it and puts it back.
-func (o *Operation) checkText(r *http.Request, text []byte) (value any, err error) {
+// textKey is where a request's context of echo holds the body.
+const textKey = "commensal.body"
+
+// Text is the body of a request as it was sent, once it was held against the contract.
+func Text(c echo.Context) []byte {
+	text, _ := c.Get(textKey).([]byte)
+	return text
+}
+
+// Body is the body of a request as the contract has it.
+func Body[T any](c echo.Context) (*T, error) {
+	var in T
+	if err := json.Unmarshal(Text(c), &in); err != nil {
+		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
+	}
+	return &in, nil
+}
+
+// checkText decodes a body and holds it against the contract.
+func (o *Operation) checkText(text []byte) (value any, err error) {
 	value, err = DecodeStrictly(text)
 	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
@@ -59,9 +74,6 @@ func (o *Operation) checkText(r *http.Request, text []byte) (value any, err erro
 	if err := o.Fits(value); err != nil {
 		return nil, err
 	}
-	r.Header.Set("Content-Type", "application/json") // the binder knows only this spelling
-	r.Body = io.NopCloser(bytes.NewReader(text))
-	r.ContentLength = int64(len(text))
 	return value, nil
 }
 

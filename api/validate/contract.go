@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"slices"
@@ -36,8 +37,9 @@ type Operation struct {
 	Cached func(c echo.Context, operation string, body []byte) *respond.Reply
 	// Permits says whether what a body asks for is permitted, where that depends on the body; nil
 	// where it does not.
-	Permits  func(c echo.Context, body any, text []byte) error
-	Statuses []int
+	Permits  func(c echo.Context, body any) error
+	Statuses []int        // that it lists
+	Default  bool         // whether it may answer other problems too
 	Scopes   []auth.Scope // one of them is needed; none on an operation for everybody
 	Tags     []string
 	Media    string // of the body
@@ -57,16 +59,30 @@ const contractURL = "openapi.yaml"
 // Compile reads the OpenAPI document and compiles every schema that requests
 // are checked against.
 func Compile(text []byte) (*Contract, error) {
-	c := &Contract{compiler: jsonschema.NewCompiler(), Operations: map[string]*Operation{}}
-	c.compiler.AssertFormat() // a moment has to be one
-	if err := yaml.Unmarshal(text, &c.Document); err != nil {
+	var document map[string]any
+	if err := yaml.Unmarshal(text, &document); err != nil {
 		return nil, fmt.Errorf("api: the contract is not YAML: %w", err)
 	}
-	if err := c.compiler.AddResource(contractURL, AsJSON(c.Document)); err != nil {
+	return compile(document)
+}
+
+// BuiltIn compiles the rules that are built into the program. It knows no words, examples or headers of answers, and is
+// many times as quick as [Compile].
+func BuiltIn() (*Contract, error) {
+	var document map[string]any
+	if err := json.Unmarshal(gen.Rules(), &document); err != nil {
+		return nil, fmt.Errorf("api: the rules of the contract: %w", err)
+	}
+	return compile(document)
+}
+
+func compile(document map[string]any) (*Contract, error) {
+	c := &Contract{Document: document, compiler: jsonschema.NewCompiler(), Operations: map[string]*Operation{}}
+	c.compiler.AssertFormat() // a moment has to be one
+	if err := c.compiler.AddResource(contractURL, AsJSON(document)); err != nil {
 		return nil, fmt.Errorf("api: the contract: %w", err)
 	}
-	paths, _ := c.Document["paths"].(map[string]any)
-	for path, item := range paths {
+	for path, item := range AsMap(document["paths"]) {
 		for method, op := range AsMap(item) {
 			pointer := "/paths/" + respond.PointerToken(path) + "/" + method
 			if err := c.addOperation(method, path, pointer, AsMap(op)); err != nil {
@@ -92,6 +108,10 @@ func (c *Contract) addOperation(method, path, pointer string, op map[string]any)
 		o.Parameters = append(o.Parameters, param)
 	}
 	for status := range AsMap(op["responses"]) {
+		if status == "default" {
+			o.Default = true
+			continue
+		}
 		code, err := strconv.Atoi(status)
 		if err != nil {
 			return err
@@ -137,8 +157,8 @@ func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error
 			out.words = append(out.words, word)
 		}
 	}
-	if most, ok := described["maxLength"].(int); ok && described["enum"] == nil && described["pattern"] == nil {
-		out.most = most
+	if described["enum"] == nil && described["pattern"] == nil {
+		out.most = whole(described["maxLength"])
 	}
 	return out, nil
 }
@@ -165,8 +185,16 @@ func (c *Contract) At(pointer string) any {
 	return here
 }
 
-// Documents reports whether the operation documents a status.
-func (o *Operation) Documents(status int) bool { return slices.Contains(o.Statuses, status) }
+// Described is what the document says of an operation.
+func (c *Contract) Described(o *Operation) map[string]any {
+	return AsMap(AsMap(AsMap(c.Document["paths"])[o.Path])[strings.ToLower(o.Method)])
+}
+
+// Lists reports whether the operation lists a status.
+func (o *Operation) Lists(status int) bool { return slices.Contains(o.Statuses, status) }
+
+// Public reports whether the operation is one of those for programs, whose requests are held against the contract.
+func (o *Operation) Public() bool { return strings.HasPrefix(o.Path, "/v1/") }
 
 // Query is the query parameter of a name.
 func (o *Operation) Query(name string) (parameter, bool) {
@@ -186,6 +214,17 @@ func AsMap(v any) map[string]any {
 func AsList(v any) []any {
 	l, _ := v.([]any)
 	return l
+}
+
+// whole is a whole number, however it was decoded; 0 for none.
+func whole(v any) int {
+	switch v := v.(type) {
+	case int:
+		return v
+	case float64:
+		return int(v)
+	}
+	return 0
 }
 
 // AsJSON turns what YAML decodes to into what JSON would: numbers as float64.

@@ -7,6 +7,9 @@ import (
 	"commensal/internal/auth"
 )
 
+// keyScheme is what the contract calls the key that a request carries.
+const keyScheme = "bearerKey"
+
 // scopesOf reads who may call an operation from its own security: nobody in particular
 // (an empty list), or the holder of a key with one of the scopes. An operation that says
 // nothing is refused, so that none is open by an oversight.
@@ -20,7 +23,7 @@ func scopesOf(op map[string]any) ([]auth.Scope, error) {
 		if len(AsMap(rule)) == 0 { // a key may come along: what needs it is for the handler to say
 			return nil, nil
 		}
-		list := AsList(AsMap(rule)["key"])
+		list := AsList(AsMap(rule)[keyScheme])
 		if len(list) != 1 {
 			return nil, errors.New("each alternative of its security names one scope of a key")
 		}

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"time"
+
+	"commensal/api/gen"
 )
 
 // Optional is nil for an empty text.
@@ -76,3 +78,6 @@ func DecodeStored(text json.RawMessage, into any) error {
 	}
 	return nil
 }
+
+// InUS reports whether US values are wanted beside the SI ones in words.
+func InUS(units *gen.UnitSystem) bool { return units != nil && *units == gen.Us }

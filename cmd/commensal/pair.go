@@ -39,7 +39,7 @@ func pairFlagNames() map[string]string {
 
 // layout is how answers are laid out on a terminal, with US values for the units "us".
 func layout(units string) localcli.Layout {
-	return localcli.Layout{US: units == string(gen.UnitsUs), Program: programVersion()}
+	return localcli.Layout{US: units == string(gen.Us), Program: programVersion()}
 }
 
 // text is a flag value that is passed on as typed; its kind stands in the help.

@@ -118,7 +118,7 @@ func (s *service) serve(context.Context) error {
 		Stale: s.live.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
-		TrustedProxies: s.set.trustedProxies, PublicURL: s.set.publicURL,
+		TrustedProxies: s.set.trustedProxies, CacheBytes: s.set.answerCache(), PublicURL: s.set.publicURL,
 	})
 	if err != nil {
 		return err

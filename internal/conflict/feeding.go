@@ -10,7 +10,7 @@ import (
 const (
 	// fairShare is the share of the food, between two, on which any keeper brings the
 	// slower one through.
-	fairShare = 0.42
+	fairShare = 0.45
 	// leisurely is the pace of feeding up to which a fish leaves some for all, brisk that from
 	// which it leaves what it cannot find.
 	leisurely, brisk = 0.3, 0.5

@@ -18,9 +18,9 @@ const (
 	// fish is kept alone.
 	shockHazard = 1.5
 
-	// grazerMishap is how often a grazer, which seldom looks up, takes a small fish by
-	// chance, against an eater of animals.
-	grazerMishap = 0.3
+	// grazerMishap and proberMishap are how often a grazer, which seldom looks up, and one
+	// that searches the ground take a small fish by chance, against other eaters of animals.
+	grazerMishap, proberMishap = 0.3, 0.5
 )
 
 // Below these risks a harm is called possible, or nothing at all.
@@ -65,7 +65,7 @@ var predationWeights = []WeightSpec{
 	{"predation", "hazard when a keen predator meets prey that surely fits its mouth", 3, 1.5, 6, func(w *Weights) *float64 { return &w.Predation }},
 	{"appetite_power", "exponent on readiness to take fish; lower trusts the half-hearted less", 0.55, 0.2, 1.3, func(w *Weights) *float64 { return &w.AppetitePower }},
 	{"take_steepness", "exponent of the Hill curve in prey size against the limit; higher is nearer a step", 2.6, 1.5, 8, func(w *Weights) *float64 { return &w.TakeSteepness }},
-	{"take_beyond", "the same for prey beyond the limit, which few fish try", 4.5, 2, 10, func(w *Weights) *float64 { return &w.TakeBeyond }},
+	{"take_beyond", "the same for prey beyond the limit, which few fish try", 5, 4, 10, func(w *Weights) *float64 { return &w.TakeBeyond }},
 	{"gape_share", "factor on the catalogued gape, beside that on the prey length", 0.5, 0.25, 1.5, func(w *Weights) *float64 { return &w.GapeShare }},
 	{"depth_weight", "how far a body too deep for the gape saves a fish that is short enough; 1 wholly", 0.5, 0.02, 1, func(w *Weights) *float64 { return &w.DepthWeight }},
 	{"reach_ambush", "factor on the prey limit of those that strike from ambush", 1.4, 0.6, 2.5, func(w *Weights) *float64 { return &w.ReachAmbush }},
@@ -76,8 +76,8 @@ var predationWeights = []WeightSpec{
 	{"reach_sift", "factor on the prey limit of those that sift the ground", 1, 0.4, 2, func(w *Weights) *float64 { return &w.ReachSift }},
 	{"reach_other", "factor on the prey limit of all others", 1.1, 0.5, 2, func(w *Weights) *float64 { return &w.ReachOther }},
 	{"mishap", "hazard of a very small fish beside a large one that takes animal food, whatever its habits", 0.25, 0.02, 1.5, func(w *Weights) *float64 { return &w.Mishap }},
-	{"mishap_length", "length of that small fish, in lengths of the large one, at which the chance is even", 0.16, 0.05, 0.25, func(w *Weights) *float64 { return &w.MishapLength }},
-	{"mishap_steepness", "exponent of that curve", 4.5, 3.5, 8, func(w *Weights) *float64 { return &w.MishapSteepness }},
+	{"mishap_length", "length of that small fish, in lengths of the large one, at which the chance is even", 0.13, 0.05, 0.16, func(w *Weights) *float64 { return &w.MishapLength }},
+	{"mishap_steepness", "exponent of that curve", 5, 4, 9, func(w *Weights) *float64 { return &w.MishapSteepness }},
 	{"piecemeal", "hazard of a constant biter that lives on fish, for fish of any size", 2.5, 0.3, 6, func(w *Weights) *float64 { return &w.Piecemeal }},
 	{"armour_deters", "share of predation that full armour prevents; predators choke on the rest", 0.9, 0.3, 0.99, func(w *Weights) *float64 { return &w.ArmourDeters }},
 	{"armour_power", "exponent on what is not armoured; lower trusts thin armour less", 0.8, 0.3, 3, func(w *Weights) *float64 { return &w.ArmourPower }},
@@ -109,8 +109,11 @@ func mishaps(sp *species.Species, animalFood float64) float64 {
 		return 0
 	}
 	chance := min(1, 2*animalFood)
-	if sp.FeedsBy == species.GrazeAlgae {
+	switch sp.FeedsBy {
+	case species.GrazeAlgae:
 		chance *= grazerMishap
+	case species.ProbeGround:
+		chance *= proberMishap
 	}
 	return chance
 }

@@ -67,12 +67,12 @@ var waterWeights = []WeightSpec{
 	{"water_salinity", "hazard of two kinds whose comfort lies 5 ppt apart", 0.3, 0.02, 5, func(w *Weights) *float64 { return &w.Water[species.Salinity] }},
 	{"core_temperature", "core of comfort as a share of the preferred range of temperature; lower asks for more", 0.44, 0.05, 0.9, func(w *Weights) *float64 { return &w.Core[species.Temperature] }},
 	{"core_ph", "the same of pH", 0.35, 0.05, 0.9, func(w *Weights) *float64 { return &w.Core[species.PH] }},
-	{"core_gh", "the same of hardness", 0.1, 0.02, 0.9, func(w *Weights) *float64 { return &w.Core[species.Hardness] }},
-	{"core_salinity", "the same of salinity", 0.37, 0.05, 0.95, func(w *Weights) *float64 { return &w.Core[species.Salinity] }},
+	{"core_gh", "the same of hardness", 0.7, 0.6, 0.95, func(w *Weights) *float64 { return &w.Core[species.Hardness] }},
+	{"core_salinity", "the same of salinity", 0.6, 0.5, 0.95, func(w *Weights) *float64 { return &w.Core[species.Salinity] }},
 	{"outside_temperature", "hazard of two kinds whose tolerated ranges lie 3 °C apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.Temperature] }},
 	{"outside_ph", "hazard of two kinds whose tolerated ranges lie 0.8 pH apart, besides", 0.3, 0.02, 4, func(w *Weights) *float64 { return &w.Outside[species.PH] }},
 	{"season", "hazard of a kind of cool water that never has its cool season, beside one that needs warmth all year", 0.3, 0.02, 2, func(w *Weights) *float64 { return &w.Season }},
-	{"range_eases", "exponent on the width of the preferred range, against the ordinary, in the distance that is borne", 0.5, 0.05, 1.5, func(w *Weights) *float64 { return &w.RangeEases }},
+	{"range_eases", "exponent on the width of the preferred range, against the ordinary, in the distance of temperature and pH that is borne", 0.5, 0.05, 1.5, func(w *Weights) *float64 { return &w.RangeEases }},
 	{"shell_hardy", "share of that which a snail or clam feels, against a fish", 0.35, 0.1, 1, func(w *Weights) *float64 { return &w.ShellHardy }},
 	{"shop_hardy", "share of that which a kind feels that every shop has, bred for generations in any water", 0.68, 0.3, 1, func(w *Weights) *float64 { return &w.ShopHardy }},
 }
@@ -103,7 +103,7 @@ func (m *Model) acceptsAt(sp *species.Species, p species.Parameter, e end) accep
 	}
 	wider := waterEdge[p] * float64(int(typical)-int(e))
 	mid, half := (w.Preferred.Low+w.Preferred.High)/2, m.w.Core[p]*(w.Preferred.High-w.Preferred.Low)/2
-	unit := waterUnit[p] * math.Pow(max((w.Preferred.High-w.Preferred.Low)/2, leastHalf[p])/usualHalf[p], m.w.RangeEases)
+	unit := waterUnit[p] * math.Pow(max((w.Preferred.High-w.Preferred.Low)/2, leastHalf[p])/usualHalf[p], m.eases(p))
 	half = max(0, half+wider)
 	hardy := m.hardiness(sp)
 	a := accepts{
@@ -149,6 +149,15 @@ func (m *Model) hardiness(sp *species.Species) float64 {
 		share *= m.w.ShopHardy
 	}
 	return share
+}
+
+// eases is the exponent on the width of a range. Ranges of hardness and salinity differ so much
+// between kinds that only their own width is a measure.
+func (m *Model) eases(p species.Parameter) float64 {
+	if p == species.Hardness || p == species.Salinity {
+		return 1
+	}
+	return m.w.RangeEases
 }
 
 // stress is the hazard of living at x.

@@ -22,9 +22,15 @@ func (l Layout) WriteCheck(w io.Writer, c *gen.Check) error {
 	if c.SpeciesDecision != c.Decision {
 		o.field("Ordinary fish", string(c.SpeciesDecision)+"; what was seen of these very fish changes it")
 	}
-	for _, s := range []gen.Severity{gen.Stop, gen.Advice, gen.Note} {
-		o.findings(s)
+	if c.TankDecision != c.Decision {
+		o.field("Whole tank", string(c.TankDecision)+", for what stood there before")
 	}
+	o.unclear()
+	for _, s := range []gen.Severity{gen.Stop, gen.Advice, gen.Note} {
+		o.findings(severityTitle[s], func(f *gen.Finding) bool { return f.Severity == s && !f.Existing })
+	}
+	o.findings("What stood before", func(f *gen.Finding) bool { return f.Existing })
+	o.ask()
 	o.pairings()
 	o.leaveOut()
 	o.groupings()
@@ -39,16 +45,18 @@ func (l Layout) WriteCheck(w io.Writer, c *gen.Check) error {
 	return o.writeTo(w)
 }
 
-var severityTitle = map[gen.Severity]string{gen.Stop: "What stops it", gen.Advice: "What to mend", gen.Note: "Worth knowing"}
+var severityTitle = map[gen.Severity]string{gen.Stop: "What stops it", gen.Advice: "What to fix", gen.Note: "Worth knowing"}
 
-func (o *checkPage) findings(s gen.Severity) {
+// findings lists those that belong under a title.
+func (o *checkPage) findings(title string, belongs func(*gen.Finding) bool) {
 	titled := false
-	for _, f := range o.c.Findings {
-		if f.Severity != s {
+	for i := range o.c.Findings {
+		f := &o.c.Findings[i]
+		if !belongs(f) {
 			continue
 		}
 		if !titled {
-			o.title(severityTitle[s])
+			o.title(title)
 			titled = true
 		}
 		text := f.Summary
@@ -56,6 +64,33 @@ func (o *checkPage) findings(s gen.Severity) {
 			text += " " + f.Remedy.Summary
 		}
 		o.item(text)
+	}
+}
+
+// unclear lists the names that may mean several kinds.
+func (o *checkPage) unclear() {
+	said := map[string]bool{}
+	for i := range o.c.Lines {
+		u := o.c.Lines[i].Unclear
+		if u == nil || said[u.Summary] {
+			continue
+		}
+		if len(said) == 0 {
+			o.title("Names that may mean several kinds")
+		}
+		said[u.Summary] = true
+		o.item(u.Summary)
+	}
+}
+
+// ask lists what to ask.
+func (o *checkPage) ask() {
+	if len(o.c.Ask) == 0 {
+		return
+	}
+	o.title("Ask")
+	for _, q := range o.c.Ask {
+		o.item(q.Summary)
 	}
 }
 
@@ -117,7 +152,7 @@ func (o *checkPage) groupings() {
 		o.item(size + ": " + namesOf(o.c.Lines, g.Groups[i].Lines) + " (" + string(g.Groups[i].Decision) + ")")
 	}
 	for _, u := range g.Unplaced {
-		o.item("nowhere as it is given: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
+		o.item("no tank suits: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
 	}
 	if !g.Optimal {
 		o.item(fmt.Sprintf("At least %d tanks are needed.", g.LowerBound))
@@ -169,7 +204,7 @@ func (o *checkPage) assumed() {
 	if len(o.c.Assumed) == 0 {
 		return
 	}
-	o.title("Taken for granted")
+	o.title("Assumed")
 	for _, a := range o.c.Assumed {
 		o.item(a.Summary)
 	}

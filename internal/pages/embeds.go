@@ -72,12 +72,13 @@ func frameWidth(asked float64) float64 {
 // spare for a reader's wider type.
 func frameHeight(c *pictures.Card, width float64) float64 {
 	inner := width - 2*16 - 3
-	height := 2*12.8 + 3 + 32 // padding, edge, the verdict
+	height := 2*12.8 + 3.0 // padding and edge
 	text := func(s string, size float64, bold bool, lead, gap, less float64) {
 		if s != "" {
 			height += math.Ceil(float64(pictures.Lines(s, size, bold, inner-less))*size*lead) + gap
 		}
 	}
+	text(c.Verdict, 28, true, 1.15, 0, 0)
 	text(c.Sentence, 17.6, true, 1.35, 9.6, 0)
 	text(c.Kinds, 15.2, false, 1.45, 9.6, 0)
 	text(c.Level, 15.2, true, 1.45, 9.6, 0)

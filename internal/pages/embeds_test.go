@@ -102,7 +102,7 @@ func TestPostsQuoteTheCard(t *testing.T) {
 	for at, media := range map[string]string{path + "?format=markdown": "text/markdown; charset=utf-8", path + "?format=bbcode": plainType} {
 		r := get(t, sharedPages(), at)
 		text := body(t, r)
-		if r.Header.Get("Content-Type") != media || !strings.Contains(text, "https://fish.example"+path) || !strings.Contains(text, ".png") || !strings.Contains(text, "97 of 100") {
+		if r.Header.Get("Content-Type") != media || !strings.Contains(text, "https://fish.example"+path) || !strings.Contains(text, ".png") || !strings.Contains(text, " of 100, likely between ") {
 			t.Errorf("%s: %s\n%s", at, r.Header.Get("Content-Type"), text)
 		}
 	}
@@ -112,5 +112,16 @@ func TestPostsQuoteTheCard(t *testing.T) {
 	}
 	if again := get(t, sharedPages(), path); again.Header.Get("Content-Type") != htmlType {
 		t.Error("the page is kept as Markdown")
+	}
+}
+
+// TestACardWarnsOfWhatCanHurt looks for the danger on the card itself, wherever it is shown.
+func TestACardWarnsOfWhatCanHurt(t *testing.T) {
+	for path, want := range map[string]string{"/embed/pairings/potamotrygon-leopoldi/astronotus-ocellatus": "medical emergency",
+		"/embed/species/electrophorus-electricus": "shocks", "/species/potamotrygon-leopoldi?format=markdown": "medical emergency",
+		"/embed/lists/1-potamotrygon-leopoldi": "medical emergency"} {
+		if text := body(t, get(t, sharedPages(), path)); !strings.Contains(text, want) {
+			t.Errorf("%s does not warn", path)
+		}
 	}
 }

@@ -61,7 +61,7 @@ func (q *request) listCard(l *answers.List) pictures.Card {
 		Sentence: withoutLead(l.Summary),
 		Kinds:    q.listKinds(l),
 		Picture:  q.listDrawings(l)["scale"],
-		Guidance: q.words.Say("reason.guidance.text"),
+		Guidance: q.guidance(l.Cautions),
 		More:     q.words.Say("pair.more") + ": " + q.origin + l.Asked.Path(),
 	}
 	if len(l.Offers) > 0 {

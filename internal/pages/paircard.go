@@ -17,7 +17,7 @@ func (q *request) pairCard(p *answers.Pairing) pictures.Card {
 		Kinds:    q.pairKinds(p) + ", " + q.pairTank(p) + ".",
 		Level:    q.pairLevel(p),
 		Picture:  q.reasonDrawing(p),
-		Guidance: q.words.Say("reason.guidance.text"),
+		Guidance: q.guidance(p.Cautions),
 		More:     q.words.Say("pair.more") + ": " + q.origin + p.Asked.Bare(),
 	}
 	if len(p.Remedies) > 0 {

@@ -59,7 +59,7 @@ func (q *request) species() *reply {
 
 func (q *request) speciesCard(s *answers.Species) pictures.Card {
 	c := pictures.Card{Title: q.words.Say("picture.body", "kind", s.Kind.Name), Verdict: s.Kind.Name, Sentence: s.Kind.Scientific,
-		Picture: q.speciesDrawings(s)["body"], Guidance: q.words.Say("reason.guidance.text"),
+		Picture: q.speciesDrawings(s)["body"], Guidance: q.guidance(s.Cautions),
 		More: q.words.Say("pair.care", "kind", s.Kind.Name) + ": " + q.origin + "/species/" + s.Kind.ID}
 	var lines []string
 	for _, g := range q.glance(s) {

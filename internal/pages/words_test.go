@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -53,5 +54,30 @@ func TestEveryCodeIsExplained(t *testing.T) {
 				t.Errorf("%s (%s): %d", l.Path, l.Label, r.StatusCode)
 			}
 		}
+	}
+}
+
+// TestEveryFindingHasItsPage reads the codes of findings out of package stocking, so that a
+// new one is explained before it is shown.
+func TestEveryFindingHasItsPage(t *testing.T) {
+	files, err := filepath.Glob("../stocking/*.go")
+	if err != nil || len(files) == 0 {
+		t.Fatal("package stocking is not where it was")
+	}
+	found := 0
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`(?m)^\t[A-Z]\w* +Code += "([a-z_]+)"`).FindAllStringSubmatch(string(text), -1) {
+			found++
+			if r := get(t, sharedPages(), "/reasons/"+m[1]); r.StatusCode != 200 || !slices.Contains(findingCodes, m[1]) {
+				t.Errorf("%s: the code %s has no page, or is not listed", f, m[1])
+			}
+		}
+	}
+	if found < 30 {
+		t.Errorf("%d codes", found)
 	}
 }

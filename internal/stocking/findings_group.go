@@ -109,6 +109,9 @@ func (f *finder) sexes(first int) {
 	need, known := f.Lines[first].Band(species.FemalesPerMale)
 	switch trouble, wanted := sexesOf(sp, n, need, known); trouble {
 	case manyMales:
+		if sp.Social == species.Solitary {
+			return // two of a kind that lives alone: that is said already
+		}
 		f.add(Advice, SexesWrong, lines, f.fewerMales(lines), sexEvidence(males, females, need.Typical)...)
 	case fewFemales:
 		f.add(Advice, SexRatio, lines, f.moreFemales(lines, wanted-females), sexEvidence(males, females, need.Typical)...)

@@ -65,7 +65,7 @@ func splitCommas(line string) []string {
 // loneSize reports whether a text begins with a number, once trimmed, and holds no more
 // than a unit.
 func loneSize(s string) bool {
-	return strings.Trim(strings.ToLower(strings.TrimSpace(s)), "0123456789. cmihonthsyear\"") == ""
+	return strings.Trim(strings.ToLower(strings.TrimSpace(s)), "0123456789. cmihontsyear\"") == ""
 }
 
 func notEmpty(lines []string) []string {

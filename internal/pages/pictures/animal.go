@@ -165,9 +165,6 @@ func (a placing) xy(u, v float64) (x, y float64) {
 	return a.x + u*a.length, a.y + v*a.depth
 }
 
-// head is the tip of the animal.
-func (a placing) head() float64 { x, _ := a.xy(1, 0); return x }
-
 // animal draws an adult as a simple outline, its body exactly as long as at says; the
 // first mark is named "animal" and stands for the length.
 func (s *Scene) animal(b *answers.Body, at placing, role Role) {

@@ -31,7 +31,7 @@ func (c *Card) Upright(width float64) *Scene {
 	s := &Scene{W: width, Title: c.Title, Desc: c.words()}
 	d := cardDrawing{s, 18, width - 36, 16}
 	d.frame()
-	d.text(c.Verdict, 30, true, Accent, 1)
+	d.text(c.Verdict, 30, true, Accent, 2)
 	d.text(c.Sentence, 17, true, Ink, 4)
 	d.text(c.Kinds, Body, false, Soft, 3)
 	d.text(c.Level, Body, false, Ink, 2)
@@ -43,7 +43,7 @@ func (c *Card) Upright(width float64) *Scene {
 		s.Desc += " " + picture.Desc
 	}
 	d.text(c.Change, Body, false, Ink, 3)
-	d.text(c.Guidance, Small, false, Soft, 3)
+	d.text(c.Guidance, Small, false, Soft, 7)
 	d.text(c.More, Small, true, Accent, 2)
 	s.H = d.y + 16
 	s.Marks[0].Path = box(1, 1, width-1, s.H-1)
@@ -53,20 +53,23 @@ func (c *Card) Upright(width float64) *Scene {
 // Preview draws the card lying: words at the left, the picture at the right.
 func (c *Card) Preview() *Scene {
 	s := &Scene{W: PreviewWidth, H: PreviewHeight, Title: c.Title, Desc: c.words()}
-	d := cardDrawing{s, 22, 270, 20}
+	d := cardDrawing{s, 22, 270 * slack[0], 20} // painted in the type that is measured
 	if c.Picture == nil {
 		d.wide = PreviewWidth - 44
 	}
 	d.frame()
 	s.Marks[0].Path = box(1, 1, s.W-1, s.H-1)
-	d.text(c.Verdict, 32, true, Accent, 1)
+	d.text(c.Verdict, 32, true, Accent, 2)
 	d.text(c.Sentence, 18, true, Ink, 4)
 	d.text(c.Kinds, Body, false, Soft, 3)
-	d.text(c.Level, Body, false, Ink, 2)
+	d.text(c.Level, Body, false, Ink, 3)
 	if d.y < 220 {
 		d.text(c.Change, Small, false, Ink, 2)
 	}
-	s.label(d.x, s.H-16, Small, Soft, fit(c.More, Small, false, s.W-44))
+	if d.y < 240 {
+		d.text(c.Guidance, Small, false, Soft, 2)
+	}
+	s.label(d.x, s.H-16, Small, Soft, fit(c.More, Small, false, (s.W-44)*slack[0]))
 	if c.Picture != nil {
 		const x, y, wide, tall = 312.0, 22.0, 268.0, 256.0
 		picture := c.Picture(wide)
