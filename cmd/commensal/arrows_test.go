@@ -30,7 +30,7 @@ var impure = []string{"context", "net", "os", "log", "time", "math/rand", "datab
 	"github.com/jackc/pgx", "github.com/labstack/echo", "github.com/golang-migrate"}
 
 // pure are the packages that compute and do nothing else.
-var pure = []string{"units", "species", "species/catalogue", "species/catalogue/entry", "species/catalogue/sheet",
+var pure = []string{"units", "budget", "species", "species/catalogue", "species/catalogue/entry", "species/catalogue/sheet",
 	"species/catalogue/verify", "species/catalogue/compare", "species/catalogue/coverage", "species/catalogue/packed", "species/catalogue/builtin", "conflict", "waterchem",
 	"stocking", "stocking/graph", "stocking/additions", "stocking/groupings", "stocking/placements", "stocking/remedies",
 	"evidence", "pages/answers", "pages/links", "pages/pictures", "pages/words", "pages/docs", "pages/embed"}

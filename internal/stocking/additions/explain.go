@@ -12,9 +12,12 @@ import (
 // explain writes out what was kept, the best first.
 func (sc *ranking) explain(b *best) []Addition {
 	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
-	out := make([]Addition, len(b.heap))
+	out := make([]Addition, 0, len(b.heap))
 	for i := range b.heap {
-		out[i] = sc.addition(&b.heap[i])
+		if sc.spent(1) {
+			break
+		}
+		out = append(out, sc.addition(&b.heap[i]))
 	}
 	return out
 }
@@ -61,7 +64,7 @@ func (sc *ranking) decisionWith(w *candidate) stocking.Decision {
 
 // joined is the list that a check would be sent, with the species in it.
 func (sc *ranking) joined(w *candidate) *stocking.Assessment {
-	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted}
+	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted, Budget: sc.base.Budget}
 	for i := range sc.base.Lines {
 		s.Lines = append(s.Lines, sc.base.Lines[i].Line)
 	}
@@ -122,9 +125,9 @@ func (sc *ranking) brief(k, l int) (out Joining) {
 		a, b = b, a
 	}
 	c := sc.with.Conditions(k, l)
-	out.Score, out.Summary = sc.base.Book.Model.Brief(a.Profile, b.Profile, &c)
+	out.Score, out.Summary = sc.base.Brief(a.Profile, b.Profile, &c)
 	if sc.with.HasDisposition(k, l) {
-		if s, _ := sc.base.Book.Model.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
+		if s, _ := sc.base.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
 			out.SpeciesLevel = &s
 		}
 	}
