@@ -242,7 +242,7 @@ func (x *explainer) harmless(s *Statement, d int) {
 	switch {
 	case suf.lnLength < act.lnPrey && suf.lnDepth > act.lnGape:
 		s.Code = SizeTooDeep
-	case suf.lnLength < act.lnPrey || risk(x.t.eaten(d)) >= possibleRisk/4:
+	case suf.lnLength < act.lnPrey || risk(x.t.eaten(0)+x.t.eaten(1)+x.t.young[0]+x.t.young[1]) >= possibleRisk/5:
 		s.Code = SizeSeldomTakes
 	default:
 		s.Code = SizeSafe
