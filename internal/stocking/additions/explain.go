@@ -10,11 +10,10 @@ import (
 )
 
 // explain writes out what was kept, the best first.
-func (sc *ranking) explain(b *best) []Addition {
-	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
-	out := make([]Addition, len(b.heap))
-	for i := range b.heap {
-		out[i] = sc.addition(&b.heap[i])
+func (sc *ranking) explain(list []placed) []Addition {
+	out := make([]Addition, len(list))
+	for i := range list {
+		out[i] = sc.addition(&list[i])
 	}
 	return out
 }
