@@ -8,6 +8,7 @@ import (
 
 	"commensal/api/middleware"
 	"commensal/internal/auth"
+	"commensal/internal/clientaddr"
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
 	"commensal/internal/species"
@@ -50,14 +51,23 @@ type Config struct {
 	Published func(revision int64, c species.Catalogue)
 	// Verifier finds out whose a key is. It is needed where Store is set.
 	Verifier *auth.Verifier
+	// KeyLife is for how long a key is good that is made without a time of expiry; zero is for ever.
+	KeyLife time.Duration
 	// RateLimit limits each client address on /v1.
 	RateLimit RateLimit
 	// KeyRateLimit limits each key on /v1, which then does not count for its address.
 	KeyRateLimit middleware.RateLimit
+	// ExemptLocal lets programs on this machine ask without limit. Not where a proxy runs on it.
+	ExemptLocal bool
+	// LogAddresses is how much of a client's address the access log has.
+	LogAddresses clientaddr.Shown
 	// TrustedProxies are the networks whose X-Forwarded-For is believed.
 	TrustedProxies []netip.Prefix
+	// WorkLimit is how much work a request about a list may take, in units of package budget: zero
+	// means [work.DefaultLimit].
+	WorkLimit int64
 	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists, and
-	// half as much again for pages and pictures. Zero means 64 MiB, a negative number holds none.
+	// half as much again for pages and pictures. Zero means 32 MiB, a negative number holds none.
 	CacheBytes int64
 	// PublicURL is how people reach the pages, scheme and host, for links that leave the site: previews,
 	// embeds, posts. Empty means what each request says.
@@ -71,7 +81,12 @@ type RateLimit = middleware.RateLimit
 
 // limits say how often a client may ask.
 func (c Config) limits() middleware.Limits {
-	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, TrustedProxies: c.TrustedProxies, Now: c.Now, Also: countsAsPage}
+	return middleware.Limits{Address: c.RateLimit, Key: c.KeyRateLimit, Proxies: c.TrustedProxies, ExemptLocal: c.ExemptLocal, Now: c.Now, Also: countsAsPage}
+}
+
+// accessLog says what is written of each request.
+func (c Config) accessLog() middleware.AccessLog {
+	return middleware.AccessLog{Logger: c.Logger, Proxies: c.TrustedProxies, Addresses: c.LogAddresses}
 }
 
 func (c Config) withDefaults() Config {
@@ -93,7 +108,7 @@ func (c Config) withDefaults() Config {
 	}
 	c.RateLimit, c.KeyRateLimit = c.RateLimit.WithDefaults(), c.KeyRateLimit.WithDefaults()
 	if c.CacheBytes == 0 {
-		c.CacheBytes = 64 << 20
+		c.CacheBytes = 32 << 20
 	}
 	if c.Now == nil {
 		c.Now = time.Now

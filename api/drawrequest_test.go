@@ -56,7 +56,7 @@ func (d *drawer) request(op *validate.Operation, w *world) (r *http.Request, bod
 	if err != nil {
 		return nil, "", false
 	}
-	if op.Body != nil {
+	if op.HasBody() {
 		body = d.body(op, w, sound)
 	}
 	r = httptest.NewRequest(op.Method, "/", strings.NewReader(body))
@@ -191,7 +191,7 @@ func (d *drawer) body(op *validate.Operation, w *world, sound bool) string {
 
 func (d *drawer) headers(op *validate.Operation, w *world, h http.Header, sound bool) {
 	set := func(name string, values ...string) { h.Set(name, oneOf(d, values...)) }
-	if op.Body != nil {
+	if op.HasBody() {
 		set("Content-Type", op.Media)
 	}
 	if len(op.Scopes) > 0 || d.chance(20) {

@@ -17,6 +17,7 @@ import (
 	"commensal/api/site"
 	"commensal/api/tanks"
 	"commensal/api/validate"
+	"commensal/api/work"
 	"commensal/internal/pages"
 
 	"github.com/labstack/echo/v4"
@@ -50,14 +51,15 @@ var _ gen.ServerInterface = operations{}
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
 	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
-	lists := lists.New(books, cfg.CacheBytes/2)
-	records := records.New(books, cfg.Store, cfg.Logger)
-	tanks := tanks.New(books, cfg.Store, contract, records, lists.Cache(), cfg.Now)
+	desk := work.New(cfg.WorkLimit)
+	lists := lists.New(books, desk, cfg.CacheBytes/2)
+	records := records.New(books, cfg.Store, desk, cfg.Logger)
+	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
 	lists.Join(records, tanks)
 	return operations{
 		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
 		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records,
-		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.Now),
+		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.KeyLife, cfg.Now),
 		Curation: curation.New(books, cfg.Store, cfg.Published),
 	}
 }
@@ -82,7 +84,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), pages: pages, guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
-	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes)
+	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes, s.Lists.Desk())
 	s.route(contract)
 	return s, nil
 }
@@ -105,12 +107,13 @@ func (s *Server) route(contract *validate.Contract) {
 	e.HTTPErrorHandler = middleware.WriteProblems(s.cfg.Logger)
 	e.Use(
 		middleware.Identify(), // request id and trace context, in every answer
-		middleware.Observe(s.metrics, s.cfg.Logger, s.cfg.Now), // the access log and the metrics see the final status
-		middleware.AnswerErrors,                                // errors become answers here
-		middleware.RecoverPanics,                               // a panic becomes an error
-		middleware.AllowCrossOrigin,                            // CORS, also on problems
-		middleware.LimitRate(s.guard, s.cfg.limits()),          // before any work is done
-		middleware.MarkStale(s.cfg.Stale),                      // the answer may be from an older catalogue
+		middleware.Observe(s.metrics, s.cfg.accessLog(), s.cfg.Now), // the access log and the metrics see the final status
+		middleware.AnswerErrors,                          // errors become answers here
+		middleware.RecoverPanics,                         // a panic becomes an error
+		middleware.AllowCrossOrigin,                      // CORS, also on problems
+		middleware.BoundInFlight(middleware.MaxInFlight), // health is always answered
+		middleware.LimitRate(s.guard, s.cfg.limits()),    // before any work is done
+		middleware.MarkStale(s.cfg.Stale),                // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
@@ -126,7 +129,14 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
+	outbox, bodies := middleware.Outbox(), middleware.BoundBodies()
+	for _, id := range dear {
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], middleware.OpenAccount, outbox)
+	}
 	for id, op := range contract.Operations {
+		if op.HasBody() {
+			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], bodies)
+		}
 		if len(op.Scopes) > 0 {
 			options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Authorize(op.Scopes))
 		}
@@ -137,6 +147,10 @@ func (s *Server) route(contract *validate.Contract) {
 	gen.RegisterHandlersWithOptions(router{e}, s.operations, options)
 	s.routePages()
 }
+
+// dear are the operations whose cost depends on what is asked, and that can have large answers.
+var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
+	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

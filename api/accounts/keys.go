@@ -76,6 +76,20 @@ func newKeyReply(k auth.Key, text string) (*respond.Reply, error) {
 	return r, nil
 }
 
+// grants says whether the caller may give a scope to a key: an admin any, all others those that
+// their own key has, but none that reaches beyond an organization.
+func grants(c *auth.Principal, scope auth.Scope) error {
+	switch {
+	case c.May(auth.Admin):
+		return nil
+	case scope.BeyondOrganization():
+		return middleware.NotPermitted([]auth.Scope{auth.Admin})
+	case !c.May(scope):
+		return middleware.NotPermitted([]auth.Scope{scope, auth.Admin})
+	}
+	return nil
+}
+
 // readKey reads what a new key is to be, and whether the caller may grant that.
 func (s *Accounts) readKey(who *auth.Principal, in *gen.KeyWrite) (k auth.Key, err error) {
 	k.Label = wire.Value(in.Label)
@@ -85,8 +99,8 @@ func (s *Accounts) readKey(who *auth.Principal, in *gen.KeyWrite) (k auth.Key, e
 	found := respond.Faults{Malformed: respond.MalformedBody}
 	seen := map[gen.Scope]bool{}
 	for i, scope := range in.Scopes {
-		if auth.Scope(scope).BeyondOrganization() && !who.May(auth.Admin) {
-			return k, middleware.NotPermitted([]auth.Scope{auth.Admin})
+		if err := grants(who, auth.Scope(scope)); err != nil {
+			return k, err
 		}
 		if seen[scope] {
 			at := "/scopes/" + strconv.Itoa(i)
@@ -94,6 +108,9 @@ func (s *Accounts) readKey(who *auth.Principal, in *gen.KeyWrite) (k auth.Key, e
 		}
 		seen[scope] = true
 		k.Scopes = append(k.Scopes, auth.Scope(scope))
+	}
+	if in.ExpiresAt == nil && s.keyLife > 0 {
+		k.ExpiresAt = s.now().Add(s.keyLife)
 	}
 	if in.ExpiresAt != nil {
 		if k.ExpiresAt = *in.ExpiresAt; !k.ExpiresAt.After(s.now()) {

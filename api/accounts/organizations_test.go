@@ -48,22 +48,23 @@ func TestAnAdminMakesAnOrganizationAndItsFirstKey(t *testing.T) {
 
 func TestAManagerGrantsNothingBeyondTheOrganization(t *testing.T) {
 	h := apitest.NewService(t)
-	manager := h.Key("here", auth.Manage)
+	manager := h.Key("here", auth.Manage, auth.TanksRead)
 	for name, c := range map[string]struct {
 		body   string
 		status int
 		slug   respond.Slug
 	}{
-		"admin":                {`{"scopes":["admin"]}`, http.StatusForbidden, respond.ScopeMissing},
-		"curate":               {`{"scopes":["curate"]}`, http.StatusForbidden, respond.ScopeMissing},
-		"another organization": {`{"scopes":["tanks:read"],"organization":"` + h.Organizations["there"].String() + `"}`, http.StatusNotFound, respond.NotFound},
-		"no organization":      {`{"scopes":["tanks:read"],"organization":"nobody"}`, http.StatusNotFound, respond.NotFound},
-		"a scope twice":        {`{"scopes":["tanks:read","tanks:read"]}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
-		"no scope":             {`{"scopes":[]}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
-		"an invented scope":    {`{"scopes":["everything"]}`, http.StatusBadRequest, respond.MalformedBody},
-		"a key that is over":   {`{"scopes":["tanks:read"],"expires_at":"2020-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
-		"no moment":            {`{"scopes":["tanks:read"],"expires_at":"tomorrow"}`, http.StatusBadRequest, respond.MalformedBody},
-		"a label of two lines": {`{"scopes":["tanks:read"],"label":"a\nb"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
+		"admin":                 {`{"scopes":["admin"]}`, http.StatusForbidden, respond.ScopeMissing},
+		"curate":                {`{"scopes":["curate"]}`, http.StatusForbidden, respond.ScopeMissing},
+		"another organization":  {`{"scopes":["tanks:read"],"organization":"` + h.Organizations["there"].String() + `"}`, http.StatusNotFound, respond.NotFound},
+		"no organization":       {`{"scopes":["tanks:read"],"organization":"nobody"}`, http.StatusNotFound, respond.NotFound},
+		"a scope twice":         {`{"scopes":["tanks:read","tanks:read"]}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
+		"a scope that it lacks": {`{"scopes":["tanks:read","checks:write"]}`, http.StatusForbidden, respond.ScopeMissing},
+		"no scope":              {`{"scopes":[]}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
+		"an invented scope":     {`{"scopes":["everything"]}`, http.StatusBadRequest, respond.MalformedBody},
+		"a key that is over":    {`{"scopes":["tanks:read"],"expires_at":"2020-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
+		"no moment":             {`{"scopes":["tanks:read"],"expires_at":"tomorrow"}`, http.StatusBadRequest, respond.MalformedBody},
+		"a label of two lines":  {`{"scopes":["tanks:read"],"label":"a\nb"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
 	} {
 		apitest.WantProblem(t, name, h.Post("/v1/keys", c.body, manager...), c.status, c.slug)
 	}
@@ -76,7 +77,7 @@ func TestAManagerGrantsNothingBeyondTheOrganization(t *testing.T) {
 
 func TestARepeatedRequestForAKeyDoesNotTellItsText(t *testing.T) {
 	h := apitest.NewService(t)
-	manager := apitest.With(h.Key("here", auth.Manage), apitest.Idempotency("first key"))
+	manager := apitest.With(h.Key("here", auth.Manage, auth.TanksRead, auth.TanksWrite), apitest.Idempotency("first key"))
 	first := h.Post("/v1/keys", `{"scopes":["tanks:read"]}`, manager...)
 	again := h.Post("/v1/keys", `{"scopes":["tanks:read"]}`, manager...)
 	a, b := apitest.Body[gen.NewKey](t, first, http.StatusCreated), apitest.Body[gen.NewKey](t, again, http.StatusCreated)

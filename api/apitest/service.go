@@ -18,6 +18,9 @@ import (
 	"github.com/google/uuid"
 )
 
+// KeyLife is for how long keys of the tests' service are good that are made without an end.
+const KeyLife = 90 * 24 * time.Hour
+
 // Service is a server on a database of the test's own, with organizations and keys.
 type Service struct {
 	*Witness
@@ -47,7 +50,7 @@ func NewServiceOn(t testing.TB, dsn string, change ...func(*api.Config)) *Servic
 	t.Cleanup(st.Close)
 	h := &Service{T: t, Store: st, DSN: dsn, Clock: fixture.ClockAt(time.Now()), Organizations: map[string]uuid.UUID{}}
 	s := ServerOf(t, fixture.Few(t), append([]func(*api.Config){func(c *api.Config) {
-		c.Store, c.Now = st, h.Clock.Now
+		c.Store, c.Now, c.KeyLife = st, h.Clock.Now, KeyLife
 		c.Verifier = auth.NewVerifier(st, h.Clock.Now)
 	}}, change...)...)
 	h.Witness = Ask(t, s)

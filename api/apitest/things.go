@@ -84,7 +84,7 @@ func (t Things) At(tb testing.TB, op *validate.Operation) string {
 // ExampleBody is the example of the operation's body in the contract; "" for none.
 func ExampleBody(tb testing.TB, op *validate.Operation) string {
 	tb.Helper()
-	if op.Body == nil {
+	if !op.HasBody() {
 		return ""
 	}
 	pointer := "/paths/" + respond.PointerToken(op.Path) + "/" + strings.ToLower(op.Method) + "/requestBody/content/" + respond.PointerToken(op.Media) + "/example"
@@ -118,7 +118,7 @@ func (h *Service) Call(op *validate.Operation, of Things, headers ...string) Ans
 // CallWith is Call with another body.
 func (h *Service) CallWith(op *validate.Operation, of Things, body string, headers ...string) Answer {
 	h.T.Helper()
-	if op.Body != nil {
+	if op.HasBody() {
 		headers = append([]string{"Content-Type", op.Media}, headers...)
 	}
 	if op.Lists(http.StatusPreconditionRequired) {

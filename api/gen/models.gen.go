@@ -1081,7 +1081,10 @@ type Additions struct {
 	// CatalogueRevision The catalogue revision that was answered from.
 	CatalogueRevision int64 `json:"catalogue_revision"`
 
-	// Considered Species that passed the filters and are not on the list.
+	// Complete Whether every species on offer was looked at. Where not, what is told of is right, and better may have been left out.
+	Complete bool `json:"complete"`
+
+	// Considered Species that passed the filters, are not on the list, and were looked at.
 	Considered int `json:"considered"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -1299,6 +1302,9 @@ type Check struct {
 	// Findings Every reason, pairings among them, the gravest first; like ones are merged.
 	Findings []Finding `json:"findings"`
 
+	// FurtherPairings How many more there are, none with a higher score than those that are listed.
+	FurtherPairings int `json:"further_pairings"`
+
 	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
 	Groupings *CheckGroupings `json:"groupings"`
 
@@ -1326,7 +1332,7 @@ type Check struct {
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
 
-	// Pairings Worst first.
+	// Pairings Worst first, at most as many as `pairings` of the request says, or as fit into the answer.
 	Pairings []ListPairing `json:"pairings"`
 
 	// Remedies The cheapest changes that bring the list to a better decision, each judged again; the cheapest first.
@@ -1472,6 +1478,9 @@ type CheckRequest struct {
 
 	// Keep Species of the list that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// Pairings How many pairings to tell of, the worst first; all of them are judged.
+	Pairings *float64 `json:"pairings,omitempty"`
 
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
@@ -1688,7 +1697,7 @@ type FieldErrorIn string
 
 // Finding One reason. Of a stop that is `existing` the decision takes advice, of other existing findings nothing.
 type Finding struct {
-	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
 	Code FindingCode `json:"code"`
 
 	// Evidence The figures that it rests on.
@@ -1740,7 +1749,7 @@ type FindingChange struct {
 // FindingChangeChange What became of it.
 type FindingChangeChange string
 
-// FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+// FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
 type FindingCode = string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
@@ -1786,6 +1795,9 @@ type Groupings struct {
 
 	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
+
+	// Complete Whether everything was tried that proofs and sizes rest on. Where not, every group is as good as it says, nothing is proved, and a tank may be larger than it need be.
+	Complete bool `json:"complete"`
 
 	// Gap How much better an unproved answer could be: tanks, or weight lost; 0 where it is optimal.
 	Gap float64 `json:"gap"`
@@ -1937,7 +1949,7 @@ type Key struct {
 
 // KeyWrite A key to be made.
 type KeyWrite struct {
-	// ExpiresAt From when on it is refused; never when absent.
+	// ExpiresAt From when on it is refused. Absent in a request, the time that whoever runs the service says, a year unless they do; absent in an answer, never.
 	ExpiresAt *time.Time `json:"expires_at,omitempty"`
 
 	// Label What the key is for. Not a person.
@@ -2240,7 +2252,7 @@ type NameMeaning struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// MainReason A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	// MainReason A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
 	MainReason *FindingCode `json:"main_reason,omitempty"`
 
 	// Species A species by its id and its names.
@@ -2452,6 +2464,9 @@ type OutcomeCounts struct {
 type Outlook struct {
 	// Commitments How long the fish will need a keeper.
 	Commitments []Commitment `json:"commitments"`
+
+	// Complete Whether `events` has all there are. What holds the list or is advised about stands among the findings in any case.
+	Complete bool `json:"complete"`
 
 	// Events Soonest first.
 	Events []OutlookEvent `json:"events"`
@@ -2711,6 +2726,9 @@ type Placements struct {
 	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
 
+	// Complete Whether every line was tried in every tank and all was told that was asked for. Where not, what is placed is placed well, the bounds are 0, and fewer options are told of.
+	Complete bool `json:"complete"`
+
 	// Harm The harm that is left in all tanks.
 	Harm float64 `json:"harm"`
 
@@ -2798,6 +2816,24 @@ type Quantity = json.RawMessage
 
 // QuantityText A number in the unit of the parameter's name, or a number with a unit.
 type QuantityText = string
+
+// Quotas How much may be stored of each kind.
+type Quotas struct {
+	// Readings Readings in all tanks.
+	Readings *int64 `json:"readings,omitempty"`
+
+	// RecordedBytes Recorded checks, what was asked and what was answered, in bytes.
+	RecordedBytes *int64 `json:"recorded_bytes,omitempty"`
+
+	// Reports Keeping reports, retracted ones too.
+	Reports *int64 `json:"reports,omitempty"`
+
+	// Residents Lines of residents in all tanks.
+	Residents *int64 `json:"residents,omitempty"`
+
+	// Tanks Tanks.
+	Tanks *int64 `json:"tanks,omitempty"`
+}
 
 // RankedPairing A species with its score against the one that the list is for.
 type RankedPairing struct {
@@ -3889,6 +3925,39 @@ type Unplaced struct {
 // UnplacedWith What stands against it there.
 type UnplacedWith string
 
+// Usage What an organization has stored, and how much it may.
+type Usage struct {
+	// Organization The id of the organization.
+	Organization string `json:"organization"`
+
+	// Readings One kind of thing that is counted.
+	Readings Used `json:"readings"`
+
+	// RecordedBytes One kind of thing that is counted.
+	RecordedBytes Used `json:"recorded_bytes"`
+
+	// Reports One kind of thing that is counted.
+	Reports Used `json:"reports"`
+
+	// Residents One kind of thing that is counted.
+	Residents Used `json:"residents"`
+
+	// Tanks One kind of thing that is counted.
+	Tanks Used `json:"tanks"`
+}
+
+// Used One kind of thing that is counted.
+type Used struct {
+	// Quota What would go beyond it is refused; held to within what is being stored at the same moment.
+	Quota int64 `json:"quota"`
+
+	// Used What is stored.
+	Used int64 `json:"used"`
+
+	// Usual Whether the quota is that of every organization, not one of its own.
+	Usual bool `json:"usual"`
+}
+
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
 	// Difference How far the two are apart, in the unit of the parameter.
@@ -4492,6 +4561,9 @@ type CreateKeyJSONRequestBody = KeyWrite
 
 // CreateOrganizationJSONRequestBody defines body for CreateOrganization for application/json ContentType.
 type CreateOrganizationJSONRequestBody = OrganizationWrite
+
+// SetQuotasJSONRequestBody defines body for SetQuotas for application/json ContentType.
+type SetQuotasJSONRequestBody = Quotas
 
 // ScorePairingsJSONRequestBody defines body for ScorePairings for application/json ContentType.
 type ScorePairingsJSONRequestBody = PairingMatrixRequest

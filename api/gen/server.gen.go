@@ -67,6 +67,12 @@ type ServerInterface interface {
 	// EraseOrganizationData Erase everything an organization has stored
 	// (DELETE /v1/organizations/{organization}/data)
 	EraseOrganizationData(ctx echo.Context, organization OrganizationPath) error
+	// SetQuotas Give an organization quotas of its own
+	// (PUT /v1/organizations/{organization}/quotas)
+	SetQuotas(ctx echo.Context, organization OrganizationPath) error
+	// GetUsage What an organization has stored, and how much it may
+	// (GET /v1/organizations/{organization}/usage)
+	GetUsage(ctx echo.Context, organization OrganizationPath) error
 	// ScorePairings The score matrix of a list of species
 	// (POST /v1/pairings)
 	ScorePairings(ctx echo.Context, params ScorePairingsParams) error
@@ -637,6 +643,38 @@ func (w *ServerInterfaceWrapper) EraseOrganizationData(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.EraseOrganizationData(ctx, organization)
+	return err
+}
+
+// SetQuotas converts echo context to params.
+func (w *ServerInterfaceWrapper) SetQuotas(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "organization" -------------
+	var organization OrganizationPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "organization", ctx.Param("organization"), &organization, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organization: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SetQuotas(ctx, organization)
+	return err
+}
+
+// GetUsage converts echo context to params.
+func (w *ServerInterfaceWrapper) GetUsage(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "organization" -------------
+	var organization OrganizationPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "organization", ctx.Param("organization"), &organization, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organization: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetUsage(ctx, organization)
 	return err
 }
 
@@ -1967,6 +2005,8 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/organizations", wrapper.ListOrganizations, options.OperationMiddlewares["listOrganizations"]...)
 	router.POST(options.BaseURL+"/v1/organizations", wrapper.CreateOrganization, options.OperationMiddlewares["createOrganization"]...)
 	router.DELETE(options.BaseURL+"/v1/organizations/:organization/data", wrapper.EraseOrganizationData, options.OperationMiddlewares["eraseOrganizationData"]...)
+	router.PUT(options.BaseURL+"/v1/organizations/:organization/quotas", wrapper.SetQuotas, options.OperationMiddlewares["setQuotas"]...)
+	router.GET(options.BaseURL+"/v1/organizations/:organization/usage", wrapper.GetUsage, options.OperationMiddlewares["getUsage"]...)
 	router.POST(options.BaseURL+"/v1/pairings", wrapper.ScorePairings, options.OperationMiddlewares["scorePairings"]...)
 	router.GET(options.BaseURL+"/v1/pairings/:first/:second", wrapper.ExplainPairing, options.OperationMiddlewares["explainPairing"]...)
 	router.GET(options.BaseURL+"/v1/pairings/:first/:second/reports", wrapper.GetPairingReports, options.OperationMiddlewares["getPairingReports"]...)

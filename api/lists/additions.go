@@ -1,10 +1,14 @@
 package lists
 
 import (
+	"cmp"
+	"context"
+
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
@@ -24,22 +28,41 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 		return err
 	}
 	us := wire.InUS(p.Units)
-	return s.to(c).Send(Rank(book, in, us))
+	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, us))
 }
 
 // Rank answers with what could join a list.
-func Rank(book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
+func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
 	stock, options, classes, err := readAdditions(book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
+	told := cmp.Or(options.Limit, additions.DefaultLimit) + additions.DefaultBelow
+	job, err := s.desk.Begin(ctx, work.PriceOfAdditions(len(stock.Lines), offered(book, &options), told, growing(stock.Lines)))
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	stock.Budget = job.Budget
 	found, err := additions.Rank(book, stock, options)
 	if err != nil {
 		return nil, judgeFault(err)
 	}
 	w := newListWire(book, &stock, len(in.Residents), us)
 	w.classes = classes
-	return respond.JSON(w.additions(&found))
+	return encoded(job, func(tighter int) any {
+		found.Fitting, found.Below = halved(found.Fitting, tighter), halved(found.Below, tighter)
+		found.Complete = found.Complete && tighter == 0
+		return w.additions(&found)
+	})
+}
+
+// offered is how many species are looked at.
+func offered(book *conflict.Book, o *additions.Options) int {
+	if o.InStock != nil {
+		return len(o.InStock)
+	}
+	return book.Snapshot.Len()
 }
 
 // readAdditions reads the list and the options, or tells of everything that is wrong. classes
@@ -80,7 +103,7 @@ func (w *listWire) additions(a *additions.Additions) gen.Additions {
 	w.use(a.Lines)
 	out := gen.Additions{
 		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
-		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered,
+		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered, Complete: a.Complete,
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}
 	if a.InsteadOf != nil {

@@ -1,10 +1,14 @@
 package lists
 
 import (
+	"context"
+
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
@@ -30,11 +34,25 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
-	q := Question{book, stock, in, wire.InUS(p.Units)}
+	q := Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units)}
 	if wire.Value(in.Record) {
 		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))
 	}
-	return s.to(c).Send(q.Reply())
+	return s.to(c).Send(q.Reply(c.Request().Context(), s.desk))
+}
+
+// MaxPairings is the most pairings that an answer tells of, about 400 KB.
+const MaxPairings = 500
+
+// pairings is how many pairings to tell of.
+func (q *Question) pairings() int {
+	switch {
+	case q.All:
+		return stocking.MaxLines * stocking.MaxLines
+	case q.Asked.Pairings == nil:
+		return MaxPairings
+	}
+	return int(*q.Asked.Pairings)
 }
 
 // Question is a list that is to be judged, as it was understood and as it was asked.
@@ -43,18 +61,45 @@ type Question struct {
 	Stock stocking.Stock
 	Asked *gen.CheckRequest
 	US    bool
+	All   bool // tell of every pairing, to compare it with what was told before
 }
 
-func (q *Question) Reply() (*respond.Reply, error) {
-	answer, err := q.Answer()
+// Reply judges the list at the desk and encodes what is said of it.
+func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, error) {
+	job, err := desk.Begin(ctx, q.Price())
 	if err != nil {
 		return nil, err
 	}
-	return respond.JSON(answer)
+	defer job.Done()
+	answer, err := q.AnswerWithin(job.Budget)
+	if err != nil {
+		return nil, err
+	}
+	return encoded(job, func(tighter int) any { return slimmer(answer, tighter) })
 }
 
-// Answer is all that is said of the list.
-func (q *Question) Answer() (gen.Check, error) {
+// Price is what judging it is likely to cost.
+func (q *Question) Price() int64 {
+	return work.PriceOfCheck(len(q.Stock.Lines), growing(q.Stock.Lines))
+}
+
+// Answer judges the list at the desk: all that is said of it.
+func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, error) {
+	job, err := desk.Begin(ctx, q.Price())
+	if err != nil {
+		return gen.Check{}, err
+	}
+	defer job.Done()
+	answer, err := q.AnswerWithin(job.Budget)
+	if err == nil && job.Gone() {
+		err = errGone
+	}
+	return answer, err
+}
+
+// AnswerWithin judges the list within a budget.
+func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
+	q.Stock.Budget = b
 	settled, unclear := stocking.Settle(q.Book, q.Stock)
 	check, err := stocking.Judge(q.Book, settled)
 	if err != nil {
@@ -62,7 +107,7 @@ func (q *Question) Answer() (gen.Check, error) {
 	}
 	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
 	w.asked = q.Asked
-	answer := w.check(&check)
+	answer := w.check(&check, q.pairings())
 	w.unclear(&answer, unclear)
 	answer.Outlook = w.outlook(&check.Outlook)
 	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, settled, &check))

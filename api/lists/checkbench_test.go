@@ -32,7 +32,7 @@ func BenchmarkCheck(b *testing.B) {
 	b.Run("worded and encoded", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			if _, err := respond.JSON(newListWire(book, &stock, len(in.Residents), false).check(&check)); err != nil {
+			if _, err := respond.JSON(newListWire(book, &stock, len(in.Residents), false).check(&check, MaxPairings)); err != nil {
 				b.Fatal(err)
 			}
 		}
@@ -40,7 +40,7 @@ func BenchmarkCheck(b *testing.B) {
 	b.Run("worded", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			newListWire(book, &stock, len(in.Residents), false).check(&check)
+			newListWire(book, &stock, len(in.Residents), false).check(&check, MaxPairings)
 		}
 	})
 }

@@ -11,14 +11,15 @@ import (
 	"commensal/internal/stocking/remedies"
 )
 
-// check is a check on the wire.
-func (w *listWire) check(c *stocking.Check) gen.Check {
+// check is a check on the wire, with at most so many pairings.
+func (w *listWire) check(c *stocking.Check, pairings int) gen.Check {
 	w.use(c.Lines)
 	out := gen.Check{
 		Decision: gen.Decision(c.Decision.String()), TankDecision: gen.Decision(c.TankDecision.String()), SpeciesDecision: gen.Decision(c.SpeciesDecision.String()),
 		WantedLevel: gen.Level(c.Wanted.String()), Summary: w.words.Summary(&c.Summary),
-		Lines: w.checkedLines(), Findings: w.findings(c.Reasons), Ask: w.questions(c.Ask), NotJudged: w.notJudged(c.Reasons), Pairings: w.pairings(c.Pairings),
-		Load: loadWire(c.Load), LeaveOut: w.leaveOut(&c.LeaveOut), Cautions: wire.Cautions(c.Cautions),
+		Lines: w.checkedLines(), Findings: w.findings(c.Reasons), Ask: w.questions(c.Ask), NotJudged: w.notJudged(c.Reasons), Pairings: w.pairings(c.Pairings[:min(len(c.Pairings), pairings)]),
+		FurtherPairings: max(0, len(c.Pairings)-pairings),
+		Load:            loadWire(c.Load), LeaveOut: w.leaveOut(&c.LeaveOut), Cautions: wire.Cautions(c.Cautions),
 		MissingTraits: wire.MissingTraits(c.Missing), Assumed: w.assumed(c.Assumed),
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}

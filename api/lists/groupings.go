@@ -1,12 +1,15 @@
 package lists
 
 import (
+	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/groupings"
@@ -29,12 +32,23 @@ func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
 	if err != nil {
 		return err
 	}
-	found, err := groupings.Find(book, stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
-	if err != nil {
-		return judgeFault(err)
-	}
 	us := wire.InUS(p.Units)
-	return s.to(c).Send(respond.JSON(newListWire(book, &stock, len(in.Residents), us).groupings(&found, tanks)))
+	return s.to(c).Send(s.split(c.Request().Context(), book, &stock, tanks, len(in.Residents), us))
+}
+
+// split finds the groupings at the desk and words them.
+func (s *Lists) split(ctx context.Context, book *conflict.Book, stock *stocking.Stock, tanks []stocking.Tank, residents int, us bool) (*respond.Reply, error) {
+	job, err := s.desk.Begin(ctx, work.PriceOfGroupings(len(stock.Lines), len(tanks), growing(stock.Lines)))
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	stock.Budget = job.Budget
+	found, err := groupings.Find(book, *stock, tanks, groupingLimit(len(stock.Lines), len(tanks)))
+	if err != nil {
+		return nil, judgeFault(err)
+	}
+	return encoded(job, func(int) any { return newListWire(book, stock, residents, us).groupings(&found, tanks) })
 }
 
 // groupingWork bounds the search of one request to about a second: a node costs more
@@ -64,7 +78,7 @@ func (w *listWire) groupings(g *groupings.Groupings, tanks []stocking.Tank) gen.
 	w.use(g.Lines)
 	return gen.Groupings{
 		Summary: w.words.Sentence(g.Summary), WantedLevel: gen.Level(g.Wanted.String()), Lines: w.checkedLines(), Given: g.Given,
-		Groups: w.groups(g.Groups, tanks), Unplaced: w.unplaced(g.Unplaced), Optimal: g.Optimal, LowerBound: g.LowerBound,
+		Groups: w.groups(g.Groups, tanks), Unplaced: w.unplaced(g.Unplaced), Optimal: g.Optimal, Complete: g.Complete, LowerBound: g.LowerBound,
 		Lost: wire.Decimals(g.Lost, 3), LostBound: wire.Decimals(g.LostBound, 3), Gap: wire.Decimals(g.Gap(), 3), Nodes: g.Nodes,
 		Cautions: wire.Cautions(g.Cautions), ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}

@@ -5,6 +5,7 @@ package lists
 import (
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/work"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
@@ -14,6 +15,7 @@ import (
 type Lists struct {
 	books    respond.Books
 	cache    *respond.Cache[Key]
+	desk     *work.Desk
 	recorder Recorder
 	adopters Adopters
 }
@@ -29,9 +31,10 @@ type Adopters interface {
 	FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored bool, err error)
 }
 
-// New makes the room. The encoded answers take at most so many bytes.
-func New(books respond.Books, cacheBytes int64) *Lists {
-	return &Lists{books: books, cache: respond.NewCache[Key](books, cacheBytes)}
+// New makes the room. The encoded answers take at most so many bytes; lists are judged at
+// the desk.
+func New(books respond.Books, desk *work.Desk, cacheBytes int64) *Lists {
+	return &Lists{books: books, desk: desk, cache: respond.NewCache[Key](books, cacheBytes)}
 }
 
 // Join gives the room what it asks of those where things are stored.

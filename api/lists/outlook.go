@@ -11,7 +11,7 @@ import (
 func (w *listWire) outlook(o *stocking.Outlook) gen.Outlook {
 	out := gen.Outlook{
 		Growth: make([]gen.LineGrowth, len(o.Growth)), Events: make([]gen.OutlookEvent, len(o.Events)),
-		Commitments: make([]gen.Commitment, len(o.Commitments)),
+		Commitments: make([]gen.Commitment, len(o.Commitments)), Complete: o.Complete,
 	}
 	for i := range o.Growth {
 		out.Growth[i] = w.growth(&o.Growth[i])

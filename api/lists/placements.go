@@ -1,12 +1,14 @@
 package lists
 
 import (
+	"context"
 	"strconv"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
@@ -35,11 +37,21 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 		return err
 	}
 	us := wire.InUS(p.Units)
-	answer, err := q.answer(book, us)
+	answer, err := s.place(c.Request().Context(), book, q, us)
 	if err == nil {
 		answer.Private = stored
 	}
 	return s.to(c).Send(answer, err)
+}
+
+// place finds the placements at the desk and words them.
+func (s *Lists) place(ctx context.Context, book *conflict.Book, q *placementsAsked, us bool) (*respond.Reply, error) {
+	job, err := s.desk.Begin(ctx, q.price())
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	return q.answer(book, job, us)
 }
 
 // placementsAsked is a request for placements, read.
@@ -63,7 +75,39 @@ func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placeme
 		q.tanks = append(q.tanks, r.adopter("/tanks/"+strconv.Itoa(i), &in.Tanks[i]))
 		q.names = append(q.names, in.Tanks[i].ExternalRef)
 	}
+	r.pairingsOfTanks(q.tanks)
 	return q, r.Err()
+}
+
+// maxPairingsOfTanks is how many pairings the tanks of one request may have among their
+// residents, all tanks together: those of 500 tanks with 8 lines each, or of one list of the
+// greatest length.
+const maxPairingsOfTanks = 20_000
+
+// pairingsOfTanks refuses tanks that are more work to judge than any list.
+func (r *Reader) pairingsOfTanks(tanks []placements.Adopter) {
+	pairs := int64(0)
+	for i := range tanks {
+		pairs += work.Pairs(len(tanks[i].Lines))
+	}
+	if pairs > maxPairingsOfTanks {
+		r.Impossible("/tanks", "The residents of all tanks make "+strconv.FormatInt(pairs, 10)+" pairings, which is too many for one request.",
+			"give tanks with at most "+strconv.Itoa(maxPairingsOfTanks)+" pairings together: n lines in a tank make n × (n + 1) / 2")
+	}
+}
+
+// price is what the placements are likely to cost.
+func (q *placementsAsked) price() int64 {
+	var lived, pairs int64
+	grow := false
+	for i := range q.tanks {
+		lived, pairs = lived+int64(len(q.tanks[i].Lines)), pairs+work.Pairs(len(q.tanks[i].Lines))
+		grow = grow || growing(q.tanks[i].Lines)
+	}
+	for i := range q.arrivals {
+		grow = grow || q.arrivals[i].AgeMonth > 0 || q.arrivals[i].LengthCM > 0
+	}
+	return work.PriceOfPlacements(len(q.arrivals), lived+int64(len(q.tanks)), pairs, grow)
 }
 
 // together names the lines that share a tank. A line on several lists joins them all.
@@ -102,13 +146,24 @@ func (r *Reader) adopter(at string, in *gen.AdopterInput) placements.Adopter {
 }
 
 // answer finds the placements and words them.
-func (q *placementsAsked) answer(book *conflict.Book, us bool) (*respond.Reply, error) {
+func (q *placementsAsked) answer(book *conflict.Book, job *work.Job, us bool) (*respond.Reply, error) {
+	q.options.Budget = job.Budget
 	found, err := placements.Find(book, q.arrivals, q.wanted, q.tanks, q.options)
 	if err != nil {
 		return nil, judgeFaultAt(err, q.spot)
 	}
 	w := newListWire(book, &stocking.Stock{}, 0, us)
-	return respond.JSON(w.placements(&found, q))
+	return encoded(job, func(tighter int) any {
+		for i := range found.Arrivals {
+			a := &found.Arrivals[i]
+			a.Options = halved(a.Options, tighter)
+		}
+		for i := range found.ByTank {
+			found.ByTank[i].Candidates = halved(found.ByTank[i].Candidates, tighter)
+		}
+		found.Complete = found.Complete && tighter == 0
+		return w.placements(&found, q)
+	})
 }
 
 // spot is where a problem of a line lies: of an arrival, or of a tank after those.
@@ -130,7 +185,7 @@ func (w *listWire) placements(p *placements.Placements, q *placementsAsked) gen.
 		Summary: w.words.Sentence(p.Summary), WantedLevel: gen.Level(p.Wanted.String()), Incoming: w.checkedLines(),
 		Arrivals: make([]gen.PlacedArrival, len(p.Arrivals)), Tanks: make([]gen.PlacedTank, len(p.Tanks)), Held: []int{},
 		Lost: wire.Decimals(p.Lost, 3), LostBound: wire.Decimals(p.LostBound, 3), Harm: wire.Decimals(p.Harm, 1), HarmBound: wire.Decimals(p.HarmBound, 1),
-		Optimal: p.Optimal, Nodes: p.Nodes, Cautions: wire.Cautions(p.Cautions),
+		Optimal: p.Optimal, Complete: p.Complete, Nodes: p.Nodes, Cautions: wire.Cautions(p.Cautions),
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}
 	for i := range p.Arrivals {

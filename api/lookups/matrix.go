@@ -7,6 +7,7 @@ import (
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 
@@ -31,6 +32,7 @@ func (s *Lookups) ScorePairings(c echo.Context, p gen.ScorePairingsParams) error
 	if err != nil {
 		return err
 	}
+	work.Count(c.Request().Context(), work.Pairs(len(matches)))
 	return respond.To(c).Send(respond.JSON(matrixWire(book, matches)))
 }
 

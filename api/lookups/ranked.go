@@ -10,6 +10,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 
@@ -32,6 +33,7 @@ func (s *Lookups) RankPairings(c echo.Context, name string, p gen.RankPairingsPa
 	if err != nil {
 		return err
 	}
+	work.Count(c.Request().Context(), int64(book.Snapshot.Len()))
 	q := rankedQuery(p)
 	path := "/v1/species/" + string(matches[0].Species.ID) + "/pairings"
 	list := rank(book, matches[0].Index, p)

@@ -3,9 +3,12 @@ package middleware
 import (
 	"errors"
 	"log/slog"
+	"net/http"
+	"strconv"
 	"time"
 
 	"commensal/api/transact"
+	"commensal/internal/clientaddr"
 
 	"github.com/labstack/echo/v4"
 )
@@ -13,7 +16,7 @@ import (
 const errorLevel = slog.LevelError
 
 // Observe writes the access log and the metrics, after the answer, be it one that is cut off.
-func Observe(m *Metrics, logger *slog.Logger, now func() time.Time) echo.MiddlewareFunc {
+func Observe(m *Metrics, log AccessLog, now func() time.Time) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			start := now()
@@ -21,8 +24,9 @@ func Observe(m *Metrics, logger *slog.Logger, now func() time.Time) echo.Middlew
 				took := now().Sub(start)
 				route := routeOf(c)
 				m.observe(c.Request().Method, route, c.Response().Status, took)
-				if logger.Enabled(c.Request().Context(), slog.LevelInfo) {
-					logAccess(logger, c, route, took)
+				m.observeWork(c, route)
+				if log.Logger.Enabled(c.Request().Context(), slog.LevelInfo) {
+					log.write(c, route, took)
 				}
 			}()
 			return next(c)
@@ -55,7 +59,28 @@ func routeOf(c echo.Context) string {
 	return c.Path()
 }
 
-func logAccess(logger *slog.Logger, c echo.Context, route string, took time.Duration) {
+// AccessLog writes a line for each request.
+type AccessLog struct {
+	Logger    *slog.Logger
+	Proxies   clientaddr.Proxies // whose X-Forwarded-For is believed
+	Addresses clientaddr.Shown   // how much of a client's address is written
+}
+
+// unwritten reports that the client went before it had the whole answer, which may have been
+// finished all the same.
+func unwritten(c echo.Context) bool {
+	if c.Request().Context().Err() != nil {
+		return true
+	}
+	r := c.Response()
+	if c.Request().Method == http.MethodHead {
+		return false
+	}
+	promised, err := strconv.ParseInt(r.Header().Get("Content-Length"), 10, 64)
+	return err == nil && r.Size < promised
+}
+
+func (l *AccessLog) write(c echo.Context, route string, took time.Duration) {
 	r, id := c.Request(), identityOf(c)
 	attrs := []slog.Attr{
 		slog.String("method", r.Method),
@@ -71,7 +96,16 @@ func logAccess(logger *slog.Logger, c echo.Context, route string, took time.Dura
 	if who := transact.Who(c); who != nil {
 		attrs = append(attrs, slog.String("key", who.Key)) // its id, which is no secret
 	}
-	logger.LogAttrs(r.Context(), slog.LevelInfo, "request", attrs...)
+	if client := l.Addresses.Text(l.Proxies.Client(r)); client != "" {
+		attrs = append(attrs, slog.String("client", client))
+	}
+	if account := accountOf(c); account != nil {
+		attrs = append(attrs, slog.Int64("cost", account.Units()), slog.Float64("queued_ms", float64(account.Waited().Microseconds())/1000))
+	}
+	if unwritten(c) {
+		attrs = append(attrs, slog.Bool("written", false))
+	}
+	l.Logger.LogAttrs(r.Context(), slog.LevelInfo, "request", attrs...)
 }
 
 // failure is what is logged of an error that the client is not told.

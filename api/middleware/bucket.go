@@ -51,12 +51,22 @@ func (b *buckets[K]) take(key K, now time.Time) verdict {
 	if v.allowed {
 		x.tokens--
 	}
-	v.left = int(x.tokens)
+	v.left = int(max(0, x.tokens))
 	v.whole = b.time(b.quota - x.tokens)
 	if !v.allowed {
 		v.retry = b.time(1 - x.tokens)
 	}
 	return v
+}
+
+// charge takes tokens for what a request turned out to cost. A bucket may come to owe as many as
+// it holds: then its client waits.
+func (b *buckets[K]) charge(key K, tokens float64, now time.Time) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	x := b.of(key, now)
+	x.tokens = max(b.tokensAt(x, now)-tokens, -b.quota)
+	x.at = now
 }
 
 // of finds or makes the client's bucket and marks it as used.

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"commensal/api/respond"
+	"commensal/api/work"
+	"commensal/internal/clientaddr"
 
 	"github.com/labstack/echo/v4"
 )
@@ -48,13 +50,30 @@ func (l *limiter[K]) admit(h http.Header, key K, now time.Time, exempt bool) err
 	return nil
 }
 
-// Limits say how often a client may ask.
+// Limits say how much a client may ask for.
 type Limits struct {
-	Address, Key   RateLimit
-	TrustedProxies []netip.Prefix // whose X-Forwarded-For is believed
-	Now            func() time.Time
+	Address, Key RateLimit
+	Proxies      clientaddr.Proxies // whose X-Forwarded-For is believed
+	// ExemptLocal lets programs on this machine ask without limit. A proxy on this machine that
+	// adds no header of its own lends that to everybody behind it.
+	ExemptLocal bool
+	Now         func() time.Time
 	// Also names what counts beside the lookups on /v1; nil means nothing.
 	Also func(*http.Request) bool
+}
+
+// unitsToToken is how much work costs as much as a lookup: about a millisecond of one
+// processor.
+const unitsToToken = 1000
+
+// charge takes what a request cost beyond a lookup from its client's bucket.
+func (l *limiter[K]) charge(key K, account *work.Account, now time.Time) {
+	if l == nil || account == nil {
+		return
+	}
+	if tokens := float64(account.Units()) / unitsToToken; tokens >= 1 {
+		l.buckets.charge(key, tokens, now)
+	}
 }
 
 // counts reports whether a request counts for its client.
@@ -72,16 +91,19 @@ func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
 			if !o.counts(r) {
 				return next(c)
 			}
-			var err error
 			h, now := c.Response().Header(), o.Now()
 			who, learn := g.remembered(c)
 			if who != nil {
-				err = byKey.admit(h, who.Key, now, false)
+				if err := byKey.admit(h, who.Key, now, false); err != nil {
+					return err
+				}
+				defer func() { byKey.charge(who.Key, accountOf(c), o.Now()) }()
 			} else {
-				err = byAddress.admit(h, clientAddress(r, o.TrustedProxies), now, fromThisMachine(r))
-			}
-			if err != nil {
-				return err
+				client := clientaddr.Account(o.Proxies.Client(r))
+				if err := byAddress.admit(h, client, now, o.ExemptLocal && clientaddr.Local(r)); err != nil {
+					return err
+				}
+				defer func() { byAddress.charge(client, accountOf(c), o.Now()) }()
 			}
 			if learn {
 				g.verifier.LearnBeside(bearer(r.Header)) // so that the next one counts by key
@@ -89,12 +111,6 @@ func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
 			return next(c)
 		}
 	}
-}
-
-// fromThisMachine reports a request of a program on the service's own machine, which is
-// never refused: it comes over loopback, and no proxy passed it on for somebody else.
-func fromThisMachine(r *http.Request) bool {
-	return peerAddress(r.RemoteAddr).IsLoopback() && r.Header.Get("X-Forwarded-For") == "" && r.Header.Get("Forwarded") == ""
 }
 
 func tooMany(whom string, wait int) error {

@@ -6,6 +6,7 @@ import (
 	"sync"
 	"time"
 
+	"commensal/api/work"
 	"commensal/internal/conflict"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -22,6 +23,7 @@ type Metrics struct {
 	Handler  http.Handler
 	duration *prometheus.HistogramVec
 	known    sync.Map // of metricKey to prometheus.Observer
+	work     workMetrics
 }
 
 // metricKey holds the labels: each has a bounded set of values.
@@ -30,7 +32,7 @@ type metricKey struct {
 	status        int
 }
 
-func NewMetrics(book func() *conflict.Book, cached func() uint64) *Metrics {
+func NewMetrics(book func() *conflict.Book, cached func() uint64, desk *work.Desk) *Metrics {
 	m := &Metrics{duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
 		Name: "commensal_http_request_duration_seconds", Buckets: latencyBuckets,
 		Help: "Time to answer a request, by method, path template and status; its count is the number of requests.",
@@ -49,6 +51,7 @@ func NewMetrics(book func() *conflict.Book, cached func() uint64) *Metrics {
 		Help: "About how much memory the answers take that are held to be given again.",
 	}, func() float64 { return float64(cached()) })
 	registry := prometheus.NewRegistry()
+	m.work = newWorkMetrics(registry, desk)
 	registry.MustRegister(m.duration, revision, held, collectors.NewGoCollector(),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	m.Handler = promhttp.HandlerFor(registry, promhttp.HandlerOpts{})

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"context"
 	"io"
 	"net/http"
 
@@ -11,10 +12,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 )
-
-// maxExports is how many exports run at the same time: each holds a connection to the database for
-// as long as its reader takes.
-const maxExports = 2
 
 const linesType = "application/x-ndjson"
 
@@ -41,13 +38,15 @@ func (s *Records) ExportChecks(c echo.Context, p gen.ExportChecksParams) error {
 }
 
 func (s *Records) export(c echo.Context, filter store.CheckFilter, w io.Writer) error {
-	select {
-	case s.exports <- struct{}{}:
-		defer func() { <-s.exports }()
-	default:
+	ctx, end, ok := s.exports.begin(c.Request().Context(), transact.Who(c).Organization)
+	if !ok {
 		return errExportsFull
 	}
-	ctx, sent := c.Request().Context(), 0
+	defer end()
+	if stream, ok := w.(respond.Cutter); ok { // so that a reader that has stopped reading gives its place back
+		defer context.AfterFunc(ctx, stream.Cut)()
+	}
+	sent := 0
 	err := s.store.ExportChecks(ctx, transact.Who(c).Organization, filter, func(c store.CheckRecord) error {
 		line, err := recordLine(c)
 		if err != nil {

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"context"
 	"net/url"
 	"time"
 
@@ -18,7 +19,7 @@ import (
 // Record judges a list and stores what was asked and answered. tank is the stored tank, if it
 // is one.
 func (s *Records) Record(c echo.Context, q *lists.Question, ref *string, tank *uuid.UUID) (*respond.Reply, error) {
-	made, err := s.recordOf(q)
+	made, err := s.recordOf(c.Request().Context(), q)
 	if err != nil {
 		return nil, err
 	}
@@ -38,8 +39,8 @@ func recordPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
 func versionOfRecord(c *store.CheckRecord) int64 { return int64(1 + len(c.Overrides)) }
 
 // recordOf judges a list and puts what is to be stored of that together.
-func (s *Records) recordOf(q *lists.Question) (c store.CheckRecord, err error) {
-	answer, err := q.Answer()
+func (s *Records) recordOf(ctx context.Context, q *lists.Question) (c store.CheckRecord, err error) {
+	answer, err := q.Answer(ctx, s.desk)
 	if err != nil {
 		return c, err
 	}

@@ -6,6 +6,7 @@ import (
 	"log/slog"
 
 	"commensal/api/respond"
+	"commensal/api/work"
 	"commensal/internal/conflict"
 	"commensal/internal/store"
 
@@ -17,12 +18,13 @@ type Records struct {
 	books   respond.Books
 	store   *store.Store // nil where there is no database
 	logger  *slog.Logger
+	desk    *work.Desk
 	past    *lru.Cache[int64, *conflict.Book] // of older revisions, for replays
-	exports chan struct{}                     // one for each export under way
+	exports *exports
 }
 
-// New makes the room.
-func New(books respond.Books, in *store.Store, logger *slog.Logger) *Records {
+// New makes the room. Lists are judged at the desk.
+func New(books respond.Books, in *store.Store, desk *work.Desk, logger *slog.Logger) *Records {
 	past, _ := lru.New[int64, *conflict.Book](maxPast) // fails only for a size below 1
-	return &Records{books: books, store: in, logger: logger, past: past, exports: make(chan struct{}, maxExports)}
+	return &Records{books: books, store: in, desk: desk, logger: logger, past: past, exports: newExports()}
 }

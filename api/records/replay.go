@@ -3,11 +3,14 @@ package records
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/store"
@@ -34,11 +37,22 @@ func (s *Records) ReplayCheck(c echo.Context, checkID string) error {
 	if p.past, err = s.pastBook(ctx, book, record.Revision); err != nil {
 		return err
 	}
+	return respond.To(c).Send(s.judgeAgain(ctx, p))
+}
+
+// judgeAgain judges a record at the desk and words what is different.
+func (s *Records) judgeAgain(ctx context.Context, p *replay) (*respond.Reply, error) {
+	job, err := s.desk.Begin(ctx, judgedTwice*priceOf(&p.input))
+	if err != nil {
+		return nil, err
+	}
+	defer job.Done()
+	p.budget = job.Budget
 	out, err := p.answer()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return respond.To(c).Send(respond.JSON(out))
+	return respond.JSON(out)
 }
 
 // maxPast is how many books of older revisions are cached, a few megabytes each.
@@ -70,7 +84,7 @@ func (s *Records) pastBook(ctx context.Context, today *conflict.Book, revision i
 		s.logger.WarnContext(ctx, "a replay does without the catalogue of then", "revision", revision, "error", err)
 		return nil, nil
 	}
-	book := conflict.NewBook(today.Model, snap)
+	book := conflict.NewBook(today.Model, snap).UnderLaw(today.Law)
 	s.past.Add(revision, book)
 	return book, nil
 }
@@ -83,7 +97,20 @@ type replay struct {
 	record  *store.CheckRecord
 	input   gen.RecordedInput
 	then    gen.Check
+	budget  *budget.Budget
 }
+
+// priceOf is what judging a recorded list is likely to cost.
+func priceOf(in *gen.RecordedInput) int64 {
+	grows := false
+	for _, l := range slices.Concat(in.Residents, in.Incoming) {
+		grows = grows || l.AgeMonths != nil || l.LengthCm != nil
+	}
+	return work.PriceOfCheck(len(in.Residents)+len(in.Incoming), grows)
+}
+
+// judgedTwice is how often a replay judges the list: on the catalogue of then, and on today's.
+const judgedTwice = 2
 
 // answer tells then and now apart.
 func (p *replay) answer() (gen.CheckReplay, error) {
@@ -99,7 +126,7 @@ func (p *replay) answer() (gen.CheckReplay, error) {
 		out.Summary = goneSentence(gone)
 		return out, nil
 	}
-	now, err := judgeOn(p.book, p.todays(out.Moved))
+	now, err := judgeOn(p.book, p.todays(out.Moved), p.budget)
 	var refused *respond.Fault
 	if errors.As(err, &refused) {
 		out.Summary = "It cannot be judged again: the list is not one that is accepted today. " + refused.Detail
@@ -142,11 +169,13 @@ func replayed(c *gen.Check, program string) gen.ReplayedAnswer {
 		ModelVersion: c.ModelVersion, ProgramVersion: program}
 }
 
-// judgeOn judges a recorded list on a book.
-func judgeOn(book *conflict.Book, in *gen.RecordedInput) (gen.Check, error) {
+// judgeOn judges a recorded list on a book, with all pairings, so that those of then are among
+// them.
+func judgeOn(book *conflict.Book, in *gen.RecordedInput, b *budget.Budget) (gen.Check, error) {
 	q, err := asked(book, in)
 	if err != nil {
 		return gen.Check{}, err
 	}
-	return q.Answer()
+	q.All = true
+	return q.AnswerWithin(b)
 }

@@ -33,7 +33,7 @@ func (p *replay) causes(now *gen.Check, moved []gen.MovedSpecies) (*causes, erro
 	if p.past == nil {
 		return out, nil
 	}
-	between, err := judgeOn(p.past, &p.input)
+	between, err := judgeOn(p.past, &p.input, p.budget)
 	var refused *respond.Fault
 	switch {
 	case errors.As(err, &refused): // it is not the catalogue of then, whatever its number

@@ -44,12 +44,34 @@ func (d *differences) keys() map[string]bool {
 	return out
 }
 
+// differencesOf compares two answers. Of the pairings those are compared that then tells of: where
+// it left some out, they were the mildest.
 func differencesOf(then, now *gen.Check) *differences {
+	now = toldThen(then, now)
 	return &differences{
 		decision: then.Decision != now.Decision,
 		pairings: unlike(then, now, pairingsOf, func(a, b *gen.ListPairing) bool { return a.Level == b.Level && a.Score == b.Score }),
 		findings: unlike(then, now, findingsOf, func(a, b *gen.Finding) bool { return a.Severity == b.Severity && a.Summary == b.Summary }),
 	}
+}
+
+// toldThen is an answer with those of its pairings that the answer of then tells of too.
+func toldThen(then, now *gen.Check) *gen.Check {
+	if then.FurtherPairings == 0 {
+		return now
+	}
+	told := map[string]bool{}
+	for _, p := range pairingsOf(then) {
+		told[p.key] = true
+	}
+	out := *now
+	out.Pairings = nil
+	for i, p := range pairingsOf(now) {
+		if told[p.key] {
+			out.Pairings = append(out.Pairings, now.Pairings[i])
+		}
+	}
+	return &out
 }
 
 // said is a part of an answer, under its key.

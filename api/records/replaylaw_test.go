@@ -11,6 +11,7 @@ import (
 	"commensal/api/lists"
 	"commensal/api/respond"
 	"commensal/api/wire"
+	"commensal/api/work"
 )
 
 // Every list of the scenarios, put on record and read back, is judged to the letter as it was, and what
@@ -31,7 +32,7 @@ func TestEveryScenarioReplaysToTheLetter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c, err := (&Records{}).recordOf(&lists.Question{Book: book, Stock: stock, Asked: &in, US: true})
+		c, err := (&Records{desk: work.New(0)}).recordOf(t.Context(), &lists.Question{Book: book, Stock: stock, Asked: &in, US: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -43,7 +44,7 @@ func TestEveryScenarioReplaysToTheLetter(t *testing.T) {
 		if err != nil || out.Outcome != gen.CheckReplayOutcomeSame || len(out.Pairings)+len(out.Findings) > 0 {
 			t.Errorf("%s: %+v, %v", s.Name, out, err)
 		}
-		again, err := judgeOn(book, &p.input)
+		again, err := judgeOn(book, &p.input, nil)
 		if text, _ := respond.EncodeJSON(again); err != nil || string(text) != string(c.Answer) {
 			t.Errorf("%s: the answer is another one (%v)", s.Name, err)
 		}

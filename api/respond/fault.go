@@ -52,9 +52,16 @@ type Faults struct {
 	Impossible []gen.FieldError
 }
 
+// MaxEntries is the most spots of a request that a problem tells of: whoever makes more
+// mistakes mends these first.
+const MaxEntries = 50
+
+// Full reports that as many faults were gathered as are told of.
+func (f *Faults) Full() bool { return len(f.Unreadable)+len(f.Impossible) >= MaxEntries }
+
 // Err is nil when nothing was gathered. Unreadable values come first and decide.
 func (f *Faults) Err() error {
-	all := append(f.Unreadable, f.Impossible...)
+	all := First(append(f.Unreadable, f.Impossible...))
 	switch {
 	case len(f.Unreadable) > 0:
 		return &Fault{Slug: f.Malformed, Detail: Sentence(all), Entries: all}
@@ -64,10 +71,16 @@ func (f *Faults) Err() error {
 	return nil
 }
 
+// First are as many of the fields as are told of.
+func First(fields []gen.FieldError) []gen.FieldError { return fields[:min(len(fields), MaxEntries)] }
+
 // Sentence is the detail of a problem with fields: the only one, or how many.
 func Sentence(fields []gen.FieldError) string {
 	if len(fields) == 1 {
 		return fields[0].Detail
+	}
+	if len(fields) >= MaxEntries {
+		return "At least " + strconv.Itoa(MaxEntries) + " values of the request are not right; see errors."
 	}
 	return strconv.Itoa(len(fields)) + " values of the request are not right; see errors."
 }

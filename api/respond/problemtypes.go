@@ -22,6 +22,8 @@ const (
 	BodyTooLarge         Slug = "body-too-large"
 	UnsupportedMediaType Slug = "unsupported-media-type"
 	TooManyRequests      Slug = "too-many-requests"
+	Overloaded           Slug = "overloaded"
+	QuotaReached         Slug = "quota-reached"
 	NotReady             Slug = "not-ready"
 	KeyMissing           Slug = "key-missing"
 	KeyRefused           Slug = "key-refused"
@@ -82,8 +84,14 @@ var ProblemTypes = []ProblemType{
 		"The body must be application/json (with PATCH, application/merge-patch+json) in UTF-8, not compressed.",
 		"Send that Content-Type, and no Content-Encoding."},
 	{TooManyRequests, http.StatusTooManyRequests, "Too many requests",
-		"Each client address, and each key, may make a limited number of requests in a time; the RateLimit-Policy header states it.",
+		"What each client address, and each key, may ask for in a time is limited; the RateLimit-Policy header states it. A lookup counts 1, a long list more.",
 		"Wait the seconds that Retry-After names. Keep answers, they carry entity tags, and ask for a whole list with one POST."},
+	{Overloaded, http.StatusServiceUnavailable, "More is asked for than can be answered",
+		"Lists are judged as far as the machine goes, and no longer wait than is of use. Nothing of this request was carried out. Lookups are answered all the same.",
+		"Try again after the seconds that Retry-After names, and then a little later each time."},
+	{QuotaReached, http.StatusConflict, "A quota is used up",
+		"How much an organization may store is bounded, and this would go beyond it. Nothing of this request was carried out.",
+		"GET /v1/organizations/{organization}/usage says what is stored and how much may be. Delete what is no longer needed, or ask whoever runs the service for more."},
 	{NotReady, http.StatusServiceUnavailable, "The service is not ready",
 		"The service has just started, or no catalogue has been loaded into its database, so it knows no fish; or it is about to stop, which only /readyz says.",
 		"Try again after the seconds that Retry-After names. Operators: run commensal catalogue load."},

@@ -3,6 +3,7 @@ package respond
 import (
 	"errors"
 	"strconv"
+	"strings"
 
 	"commensal/api/gen"
 	"commensal/internal/stocking"
@@ -20,9 +21,12 @@ var errNoSuchThing = &Fault{Slug: NotFound, Detail: "There is no such thing, or 
 // StoreFault is the problem behind an error of the store; others pass unchanged.
 func StoreFault(err error) error {
 	var refused *store.ConstraintError
+	var full *store.QuotaError
 	switch {
 	case err == nil:
 		return nil
+	case errors.As(err, &full):
+		return &Fault{Slug: QuotaReached, Detail: "The organization may not store more " + strings.ReplaceAll(full.Kind, "_", " ") + ": it would be " + full.Detail + "."}
 	case errors.Is(err, store.ErrNotFound):
 		return errNoSuchThing
 	case errors.Is(err, store.ErrNoCatalogue):

@@ -1,8 +1,10 @@
 package respond
 
 import (
+	"errors"
 	"io"
 	"net/http"
+	"sync/atomic"
 	"time"
 )
 
@@ -31,6 +33,7 @@ type pieces struct {
 	control *http.ResponseController
 	reply   *Reply
 	begun   bool
+	cut     atomic.Bool
 }
 
 var _ io.Writer = (*pieces)(nil)
@@ -39,7 +42,22 @@ var _ io.Writer = (*pieces)(nil)
 func (p *pieces) Write(piece []byte) (int, error) {
 	p.begin()
 	_ = p.control.SetWriteDeadline(time.Now().Add(pieceTime)) // where the connection has deadlines at all
+	if p.cut.Load() {
+		return 0, errCut
+	}
 	return p.to.Write(piece)
+}
+
+var errCut = errors.New("respond: the stream was cut off")
+
+// Cutter is what a stream is written to: it can be cut off while its reader keeps a write
+// waiting.
+type Cutter interface{ Cut() }
+
+// Cut ends the stream.
+func (p *pieces) Cut() {
+	p.cut.Store(true)
+	_ = p.control.SetWriteDeadline(time.Now())
 }
 
 func (p *pieces) begin() {

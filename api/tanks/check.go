@@ -1,6 +1,7 @@
 package tanks
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"slices"
@@ -62,12 +63,12 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if err != nil {
 		return nil, err
 	}
-	if before, ok := s.cache.Get(book, key); ok {
+	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := judgeStored(book, request, &stored.Water, us)
+	answer, err := s.judgeStored(c.Request().Context(), book, request, &stored.Water, us)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
-		s.cache.Put(book, key, answer.Prepare())
+		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
 	return answer, err
 }
@@ -83,12 +84,12 @@ func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us 
 	return sha256.Sum256(text), err
 }
 
-func judgeStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
 	q, err := askedOfStored(book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
-	return q.Reply()
+	return q.Reply(ctx, s.lists.Desk())
 }
 
 // recordStored records the check of a stored tank.
@@ -131,7 +132,7 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	}
 	in.Tank, in.Residents = description, lines
 	us := wire.InUS(p.Units)
-	return respond.To(c).Send(lists.Rank(book, in, us))
+	return respond.To(c).Send(s.lists.Rank(c.Request().Context(), book, in, us))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.

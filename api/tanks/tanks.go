@@ -16,11 +16,11 @@ type Tanks struct {
 	store    *store.Store // nil where there is no database
 	contract *validate.Contract
 	recorder lists.Recorder
-	cache    *respond.Cache[lists.Key]
+	lists    *lists.Lists
 	now      func() time.Time
 }
 
-// New makes the room.
-func New(books respond.Books, in *store.Store, contract *validate.Contract, recorder lists.Recorder, cache *respond.Cache[lists.Key], now func() time.Time) *Tanks {
-	return &Tanks{books: books, store: in, contract: contract, recorder: recorder, cache: cache, now: now}
+// New makes the room. Stored tanks are judged as lists are.
+func New(books respond.Books, in *store.Store, contract *validate.Contract, recorder lists.Recorder, judge *lists.Lists, now func() time.Time) *Tanks {
+	return &Tanks{books: books, store: in, contract: contract, recorder: recorder, lists: judge, now: now}
 }

@@ -20,6 +20,10 @@ import (
 // MaxBody is the largest body in bytes that is read.
 const MaxBody = 1 << 20
 
+// maxValues is the most values of a body, counted with those inside them: the largest sound
+// request there is has about a hundred thousand.
+const maxValues = 150_000
+
 // maxDepth is the deepest nesting of a body.
 const maxDepth = 32
 
@@ -79,12 +83,12 @@ func (o *Operation) checkText(text []byte) (value any, err error) {
 
 // Fits holds a decoded body against the contract.
 func (o *Operation) Fits(value any) error {
-	err := o.Body.Validate(value)
-	if err == nil {
+	misfits := o.body.misfits(value)
+	if len(misfits) == 0 {
 		return nil
 	}
 	found := respond.Faults{Malformed: respond.MalformedBody}
-	for _, v := range violations(err) {
+	for _, v := range misfits {
 		subject := v.pointer
 		if subject == "" {
 			subject = "The body"
@@ -140,7 +144,7 @@ func DecodeStrictly(text []byte) (any, error) {
 	if !utf8.Valid(text) {
 		return nil, errors.New("it is not valid UTF-8")
 	}
-	d := json.NewDecoder(bytes.NewReader(text))
+	d := &decoder{Decoder: json.NewDecoder(bytes.NewReader(text))}
 	value, err := decodeValue(d, 0)
 	if err != nil {
 		return nil, err
@@ -151,7 +155,16 @@ func DecodeStrictly(text []byte) (any, error) {
 	return value, nil
 }
 
-func decodeValue(d *json.Decoder, depth int) (any, error) {
+// decoder counts the values that it decodes.
+type decoder struct {
+	*json.Decoder
+	values int
+}
+
+func decodeValue(d *decoder, depth int) (any, error) {
+	if d.values++; d.values > maxValues {
+		return nil, fmt.Errorf("it has more than %d values", maxValues)
+	}
 	token, err := d.Token()
 	if err != nil {
 		return nil, notJSON(d, err)
@@ -171,7 +184,7 @@ func decodeValue(d *json.Decoder, depth int) (any, error) {
 	return token, nil
 }
 
-func decodeList(d *json.Decoder, depth int) (any, error) {
+func decodeList(d *decoder, depth int) (any, error) {
 	list := []any{}
 	for d.More() {
 		value, err := decodeValue(d, depth)
@@ -183,7 +196,7 @@ func decodeList(d *json.Decoder, depth int) (any, error) {
 	return list, closing(d)
 }
 
-func decodeObject(d *json.Decoder, depth int) (any, error) {
+func decodeObject(d *decoder, depth int) (any, error) {
 	object := map[string]any{}
 	for d.More() {
 		token, err := d.Token()
@@ -204,14 +217,14 @@ func decodeObject(d *json.Decoder, depth int) (any, error) {
 	return object, closing(d)
 }
 
-func closing(d *json.Decoder) error {
+func closing(d *decoder) error {
 	if _, err := d.Token(); err != nil {
 		return notJSON(d, err)
 	}
 	return nil
 }
 
-func notJSON(d *json.Decoder, err error) error {
+func notJSON(d *decoder, err error) error {
 	if err == io.EOF || errors.Is(err, io.ErrUnexpectedEOF) {
 		return errors.New("it ends too early to be JSON")
 	}

@@ -27,7 +27,7 @@ func TestTheBuiltInRulesAreThoseOfTheContract(t *testing.T) {
 			continue
 		}
 		if got.Method != want.Method || got.Path != want.Path || got.Media != want.Media || !slices.Equal(got.Statuses, want.Statuses) || !slices.Equal(got.Scopes, want.Scopes) ||
-			(got.Body == nil) != (want.Body == nil) || !slices.EqualFunc(got.Parameters, want.Parameters, alike) {
+			(got.body == nil) != (want.body == nil) || !slices.EqualFunc(got.Parameters, want.Parameters, alike) {
 			t.Errorf("%s: %+v, want %+v", id, got, want)
 		}
 	}

@@ -30,7 +30,7 @@ type Contract struct {
 type Operation struct {
 	ID, Method, Path string
 	Parameters       []parameter
-	Body             *jsonschema.Schema // nil where the operation has no body
+	body             *body // nil where the operation has no body
 	// AlsoWrong finds what else is wrong with a body that breaks the contract; nil for nothing.
 	AlsoWrong func(body any) []gen.FieldError
 	// Cached is the answer to the same request made before; nil for none.
@@ -125,9 +125,11 @@ func (c *Contract) addOperation(method, path, pointer string, op map[string]any)
 	}
 	for media := range AsMap(AsMap(op["requestBody"])["content"]) { // there is one
 		o.Media = media
-		if o.Body, err = c.Schema(pointer + "/requestBody/content/" + respond.PointerToken(media) + "/schema"); err != nil {
+		schema, err := c.Schema(pointer + "/requestBody/content/" + respond.PointerToken(media) + "/schema")
+		if err != nil {
 			return err
 		}
+		o.body = newBody(schema)
 	}
 	c.Operations[o.ID] = o
 	return nil

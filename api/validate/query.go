@@ -199,7 +199,7 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 	switch k := e.ErrorKind.(type) {
 	case *kind.AdditionalProperties:
 		var out []violation
-		for _, name := range k.Properties {
+		for _, name := range k.Properties[:min(len(k.Properties), respond.MaxEntries)] {
 			out = append(out, violation{pointer: at + "/" + respond.PointerToken(Printable(name)), what: "is not a field that the contract knows", fix: "leave it out"})
 		}
 		return out

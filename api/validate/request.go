@@ -27,7 +27,7 @@ func (o *Operation) Check(next echo.HandlerFunc) echo.HandlerFunc {
 		if err := o.checkHeaders(r.Header); err != nil {
 			return err
 		}
-		if o.Body != nil {
+		if o.body != nil {
 			before, err := o.checkBody(c)
 			switch {
 			case err != nil:

@@ -18,6 +18,7 @@ type Body struct {
 	Snap       *species.Snapshot
 	Found      respond.Faults
 	Unresolved BadNames
+	known      map[string]int // names that were resolved before, to what
 }
 
 // NewBody reads names against a snapshot, which may be nil where there are none.
@@ -32,28 +33,47 @@ func (r *Body) Err() error {
 		return errors.Join(values, names)
 	}
 	f := values.(*respond.Fault)
-	f.Entries = append(f.Entries, r.Unresolved.Fields...)
+	f.Entries = respond.First(append(f.Entries, r.Unresolved.Fields...))
 	f.Detail = respond.Sentence(f.Entries)
 	return f
 }
 
 // Impossible notes a value that can be read and is not possible.
 func (r *Body) Impossible(pointer, detail, fix string) {
-	r.Found.Impossible = append(r.Found.Impossible, respond.AtField(gen.Body, pointer, detail, fix))
+	if !r.Found.Full() {
+		r.Found.Impossible = append(r.Found.Impossible, respond.AtField(gen.Body, pointer, detail, fix))
+	}
 }
 
 // Species resolves a name, also one with words beside it as labels have them; index is -1 where it
-// does not mean one species.
+// does not mean one species. A name that comes again is not looked up again, and after as many faults
+// as are told of none is.
 func (r *Body) Species(pointer, name string) (index int) {
+	if index, ok := r.known[name]; ok {
+		return index
+	}
+	if r.Unresolved.full() || r.Found.Full() {
+		return -1
+	}
 	m, err := r.Snap.Resolve(name)
 	if err == nil {
-		return m.Index
+		return r.remember(name, m.Index)
 	}
-	if label, labelled := r.Snap.ReadLabel(name); labelled == nil && label.Clear() {
-		return label.Meanings[0].Index
+	label, labelled := r.Snap.ReadLabel(name)
+	if labelled == nil && label.Clear() {
+		return r.remember(name, label.Meanings[0].Index)
 	}
 	r.Unnamed(pointer, name, err)
 	return -1
+}
+
+// remember notes what a name means.
+func (r *Body) remember(name string, index int) int {
+	if r.known == nil {
+		r.known = map[string]int{}
+	}
+	r.known[name] = index
+	return index
 }
 
 // Unnamed tells of a name that does not resolve.

@@ -33,8 +33,12 @@ func InQuery(parameter, name string) Named {
 // InBody is a name in the body.
 func InBody(pointer, name string) Named { return Named{gen.Body, pointer, name} }
 
-// maxCandidates bounds the candidates told for one name.
-const maxCandidates = 12
+// maxCandidates bounds the candidates told for one name, and maxAllCandidates those for all
+// names of a request together: a problem stays below 200 KiB.
+const (
+	maxCandidates    = 12
+	maxAllCandidates = 500
+)
 
 // ResolveAll resolves every name, or tells of all that do not resolve. In the path an
 // unknown name is 404 and text that cannot be a name 400; in a body both are 422, as
@@ -43,6 +47,9 @@ func ResolveAll(snap *species.Snapshot, names ...Named) ([]species.Match, error)
 	matches := make([]species.Match, len(names))
 	var bad BadNames
 	for i, n := range names {
+		if bad.full() {
+			break
+		}
 		m, err := snap.Resolve(n.Name)
 		if err != nil {
 			bad.add(n, err)
@@ -56,8 +63,15 @@ func ResolveAll(snap *species.Snapshot, names ...Named) ([]species.Match, error)
 type BadNames struct {
 	Fields                       []gen.FieldError
 	unknown, ambiguous, unusable int
+	candidates                   int
 	path                         bool
 }
+
+// minCandidates are told for each name in any case.
+const minCandidates = 5
+
+// full reports that as many names are told of as may be: the others are not looked up.
+func (b *BadNames) full() bool { return len(b.Fields) >= respond.MaxEntries }
 
 func (b *BadNames) add(n Named, err error) {
 	b.path = b.path || n.In == gen.Path
@@ -80,7 +94,8 @@ func (b *BadNames) add(n Named, err error) {
 func (b *BadNames) list(n Named, detail, fix string, candidates []species.Candidate) {
 	e := respond.AtField(n.In, n.Pointer, detail, fix)
 	if len(candidates) > 0 {
-		refs := make([]gen.SpeciesRef, min(len(candidates), maxCandidates))
+		refs := make([]gen.SpeciesRef, min(len(candidates), maxCandidates, max(minCandidates, maxAllCandidates-b.candidates)))
+		b.candidates += len(refs)
 		for i := range refs {
 			c := candidates[i]
 			refs[i] = gen.SpeciesRef{Id: string(c.ID), ScientificName: c.ScientificName, VernacularName: c.VernacularName}

@@ -40,7 +40,7 @@ func (p *Program) keyCreateCommand() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&k.organization, "organization", "", "the organization's name (required)")
 	cmd.Flags().StringSliceVar(&k.scopes, "scope", nil, "what the key permits; several with commas or by repeating the flag (required)")
-	cmd.Flags().StringVar(&k.expires, "expires", "never", "90d, a date such as 2030-01-31, or never")
+	cmd.Flags().StringVar(&k.expires, "expires", "365d", "90d, a date such as 2030-01-31, or never")
 	cmd.Flags().StringVar(&k.label, "label", "", "what the key is for; not a person")
 	p.withStore(cmd, func(cmd *cobra.Command, st *store.Store, _ []string) error {
 		key, err := k.read(time.Now())

@@ -9,8 +9,11 @@ import (
 // newLog writes the log of the service, a line of JSON for each event. Times that something
 // took carry their unit, as in "152.9ms": a bare number would leave it to be guessed.
 func newLog(w io.Writer, level slog.Level) *slog.Logger {
-	return slog.New(slog.NewJSONHandler(w, &slog.HandlerOptions{Level: level, ReplaceAttr: withUnit}))
+	return slog.New(slog.NewJSONHandler(w, &slog.HandlerOptions{Level: level, ReplaceAttr: logged}))
 }
+
+// logged is what every attribute looks like: times with their unit, nothing that might be a key.
+func logged(groups []string, a slog.Attr) slog.Attr { return hideKeys(groups, withUnit(groups, a)) }
 
 func withUnit(_ []string, a slog.Attr) slog.Attr {
 	if a.Value.Kind() == slog.KindDuration {

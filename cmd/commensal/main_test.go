@@ -118,9 +118,9 @@ func (s *served) read(t *testing.T, r io.Reader) {
 	if len(s.lines) == 0 {
 		t.Fatalf("the service did not start: status %d\n%s", s.stop(), s.stderr)
 	}
-	_, rest, _ := strings.Cut(s.lines[0], "http://")
-	host, _, _ := strings.Cut(rest, " ")
-	s.base = "http://" + strings.TrimSuffix(host, ":")
+	_, rest, _ := strings.Cut(s.lines[0], " on ")
+	base, _, _ := strings.Cut(rest, " ")
+	s.base = strings.TrimSuffix(base, ":")
 }
 
 // get asks the service and returns status and body.

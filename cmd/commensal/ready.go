@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"io"
@@ -18,7 +19,7 @@ const readyPatience = 3 * time.Second
 // readyCommand asks a running service whether it answers lookups: the health check of
 // a container that holds nothing but this binary.
 func (p *Program) readyCommand() *cobra.Command {
-	var addr string
+	var addr, cert string
 	cmd := &cobra.Command{
 		Use:   "ready",
 		Short: "Say whether the service on this machine answers lookups",
@@ -27,15 +28,17 @@ func (p *Program) readyCommand() *cobra.Command {
 			if err := p.fromEnvironment(cmd); err != nil {
 				return err
 			}
-			return askReady(cmd.Context(), p.Stdout, addr)
+			return askReady(cmd.Context(), p.Stdout, addr, cert != "")
 		},
 	}
 	cmd.Flags().StringVar(&addr, "addr", "127.0.0.1:8080", "address the service answers on")
+	cmd.Flags().StringVar(&cert, "tls-cert", "", "set where the service has a certificate: ask over HTTPS")
 	withVariable(cmd.Flags(), "addr", "COMMENSAL_ADDR")
+	withVariable(cmd.Flags(), "tls-cert", "COMMENSAL_TLS_CERT")
 	return cmd
 }
 
-func askReady(ctx context.Context, w io.Writer, addr string) error {
+func askReady(ctx context.Context, w io.Writer, addr string, secure bool) error {
 	host, port, err := net.SplitHostPort(addr)
 	if err != nil {
 		return usagef("--addr (COMMENSAL_ADDR) cannot be %q: write host:port: %w", addr, err)
@@ -45,11 +48,15 @@ func askReady(ctx context.Context, w io.Writer, addr string) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, readyPatience)
 	defer cancel()
-	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+net.JoinHostPort(host, port)+"/readyz", nil)
+	client, scheme := http.DefaultClient, "http://"
+	if secure {
+		client, scheme = trusting, "https://"
+	}
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, scheme+net.JoinHostPort(host, port)+"/readyz", nil)
 	if err != nil {
 		return usagef("--addr (COMMENSAL_ADDR) cannot be %q: %w", addr, err)
 	}
-	response, err := http.DefaultClient.Do(request)
+	response, err := client.Do(request)
 	if err != nil {
 		return err
 	}
@@ -64,3 +71,7 @@ func askReady(ctx context.Context, w io.Writer, addr string) error {
 	_, err = fmt.Fprintf(w, "%s", body)
 	return err
 }
+
+// trusting asks whatever certificate is shown: it is for another name than that of this
+// machine, and nothing secret is asked or sent.
+var trusting = &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}}

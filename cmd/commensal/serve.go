@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
-	"runtime/debug"
 	"time"
 
 	"commensal/internal/conflict"
@@ -34,16 +33,18 @@ func (p *Program) serve(cmd *cobra.Command, s *settings) error {
 	if err := errors.Join(p.fromEnvironment(cmd), s.check()); err != nil {
 		return err
 	}
-	p.collectSeldom()
 	begin := time.Now()
 	log := newLog(p.Stderr, s.logLevel)
+	p.collectSeldom()
+	p.boundMemory(log)
 	svc, err := startService(cmd.Context(), s, log)
 	if err != nil {
 		return err
 	}
 	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
 		"took", time.Since(begin), "postgres_took", svc.postgresTime)
-	p.announce("http://"+reachable(svc.public), svc.live.current())
+	giveBack()
+	p.announce(svc.scheme()+"://"+reachable(svc.public), svc.live.current())
 	err = svc.wait(cmd.Context())
 	log.Info("stopping")
 	if err == nil {
@@ -77,15 +78,4 @@ func examplePair(book *conflict.Book) (first, second string) {
 		}
 	}
 	return first, second
-}
-
-// servingGC lets the heap grow to four times what is live before garbage is collected:
-// answers to lists make much of it. See commensal bench for what that is worth.
-const servingGC = 300
-
-// collectSeldom trades memory for time, unless GOGC says what is wanted.
-func (p *Program) collectSeldom() {
-	if p.Getenv("GOGC") == "" {
-		debug.SetGCPercent(servingGC)
-	}
 }

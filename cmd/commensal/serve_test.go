@@ -180,7 +180,7 @@ func TestRequestsUnderWayFinishBeforeTheEnd(t *testing.T) {
 		close(begun)
 		<-finish
 		_, _ = io.WriteString(w, "done")
-	}))
+	}), 10, nil)
 	answer := make(chan error, 1)
 	go func() {
 		response, err := http.Get("http://" + l.Addr().String())

@@ -12,6 +12,9 @@ import (
 
 	"commensal/api"
 	"commensal/internal/auth"
+	"commensal/internal/certfile"
+	"commensal/internal/clientaddr"
+	"commensal/internal/connections"
 	"commensal/internal/evidence"
 )
 
@@ -23,6 +26,11 @@ const (
 	writeTimeout      = 30 * time.Second
 	idleTimeout       = 2 * time.Minute
 	maxHeaderBytes    = 32 << 10
+	// maxStreams is how many requests an HTTP/2 connection may have under way at once, so
+	// that it is not worth hundreds of connections.
+	maxStreams = 32
+	// maxMetricsConnections is more than all who look at the metrics need.
+	maxMetricsConnections = 64
 )
 
 // The parts of a clean end: requests under way may finish, then the rest stops.
@@ -37,8 +45,9 @@ type service struct {
 	log     *slog.Logger
 	live    liveCatalogue
 	public  net.Listener
-	metrics net.Listener // nil when metrics are off
-	failed  chan error   // a server that ended on its own
+	metrics net.Listener          // nil when metrics are off
+	secure  *certfile.Certificate // nil without TLS
+	failed  chan error            // a server that ended on its own
 	stops   []func(context.Context) error
 
 	verifier *auth.Verifier
@@ -77,6 +86,10 @@ func (s *service) listen(ctx context.Context) (err error) {
 		return err
 	}
 	s.onStop(func(context.Context) error { return closed(s.public.Close()) })
+	if err = s.openCertificate(); err != nil {
+		return err
+	}
+	s.warnOfPlainText()
 	if s.set.metricsAddr == metricsOff {
 		return nil
 	}
@@ -118,26 +131,36 @@ func (s *service) serve(context.Context) error {
 		Stale: s.live.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
-		TrustedProxies: s.set.trustedProxies, CacheBytes: s.set.answerCache(), PublicURL: s.set.publicURL,
+		TrustedProxies: clientaddr.Proxies(s.set.trustedProxies), ExemptLocal: s.set.exemptLoopback, LogAddresses: s.set.logAddresses, KeyLife: s.set.keyLife,
+		CacheBytes: s.set.answerCache(), WorkLimit: s.set.workLimit, PublicURL: s.set.publicURL,
 	})
 	if err != nil {
 		return err
 	}
 	if s.metrics != nil {
-		s.answer(s.metrics, server.Metrics())
+		s.answer(s.metrics, server.Metrics(), maxMetricsConnections, nil)
 	}
-	s.answer(s.public, server.Handler())
+	s.answer(s.public, server.Handler(), connections.Most(s.set.maxConnections), s.secure)
 	return nil
 }
 
-func (s *service) answer(on net.Listener, handler http.Handler) {
+// answer serves a handler on a listener, on at most so many connections, over TLS where
+// there is a certificate.
+func (s *service) answer(on net.Listener, handler http.Handler, most int, secure *certfile.Certificate) {
+	bound := connections.Limit(on, most)
 	server := &http.Server{
 		Handler: s.sendAway(handler), ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes, ConnState: bound.Watch,
+		HTTP2:    &http.HTTP2Config{MaxConcurrentStreams: maxStreams},
 		ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}
+	run := func() error { return server.Serve(bound) }
+	if secure != nil {
+		server.TLSConfig = secure.Config()
+		run = func() error { return server.ServeTLS(bound, "", "") }
+	}
 	go func() {
-		if err := server.Serve(on); !errors.Is(err, http.ErrServerClosed) {
+		if err := run(); !errors.Is(err, http.ErrServerClosed) {
 			s.failed <- err
 		}
 	}()

@@ -29,6 +29,7 @@ type settings struct {
 	answerCacheMiB int
 	drainDelay     time.Duration
 	migrate        bool
+	limits
 }
 
 // metricsOff is the metrics address that switches the metrics off.
@@ -120,6 +121,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	withVariable(fs, "public-url", "COMMENSAL_PUBLIC_URL")
 	withVariable(fs, "answer-cache", "COMMENSAL_ANSWER_CACHE")
 	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
+	s.addLimits(fs)
 }
 
 // variableKey is the annotation of a flag that names its environment variable.
@@ -174,7 +176,7 @@ func (s *settings) check() error {
 	if s.drainDelay < 0 || s.drainDelay > maxDrainDelay {
 		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
-	return nil
+	return s.checkLimits()
 }
 
 // maxAnswerCacheMiB is 64 GiB, more than any machine of ours has to spare.

@@ -37,8 +37,9 @@ type Verifier struct {
 	// background holds a place for every lookup beside a request.
 	background chan struct{}
 
-	mu    sync.Mutex
-	known map[string]*memory
+	mu        sync.Mutex
+	known     map[string]*memory
+	inquiries map[string]*inquiry // by the id of the key
 }
 
 // memory is what is remembered of one key.
@@ -55,7 +56,8 @@ func NewVerifier(source Source, now func() time.Time) *Verifier {
 	if now == nil {
 		now = time.Now
 	}
-	return &Verifier{source: source, now: now, background: make(chan struct{}, maxBackground), known: map[string]*memory{}}
+	return &Verifier{source: source, now: now, background: make(chan struct{}, maxBackground),
+		known: map[string]*memory{}, inquiries: map[string]*inquiry{}}
 }
 
 // Verify returns the principal behind the text of a key, or one of this package's
@@ -114,13 +116,6 @@ func (m *memory) admit(hash Hash, now time.Time) (*Principal, error) {
 	return m.principal, nil
 }
 
-// Forget makes the next Verify of a key ask the source.
-func (v *Verifier) Forget(id string) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	delete(v.known, id)
-}
-
 func (v *Verifier) fresh(id string, now time.Time) *memory {
 	v.mu.Lock()
 	defer v.mu.Unlock()
@@ -131,22 +126,35 @@ func (v *Verifier) fresh(id string, now time.Time) *memory {
 	return m
 }
 
+// learn asks the source, and remembers the answer unless the key was forgotten meanwhile.
 func (v *Verifier) learn(ctx context.Context, id string) (*memory, error) {
-	asked := v.now()
+	asked, q := v.now(), v.begin(id)
 	key, err := v.source.FindKey(ctx, id)
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.end(id, q)
 	if err != nil {
 		return nil, err
 	}
 	m := &memory{key: key, asked: asked, principal: &Principal{Key: key.ID, Organization: key.Organization, Scopes: key.Scopes}}
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	if old := v.known[id]; old != nil {
+	if !q.void {
+		v.keep(id, m)
+	}
+	return m, nil
+}
+
+// keep remembers what was learnt. v.mu is held.
+func (v *Verifier) keep(id string, m *memory) {
+	old := v.known[id]
+	switch {
+	case old == nil:
+		v.makeRoom(m.asked)
+	case old.asked.After(m.asked):
+		return // a later question was answered sooner
+	default:
 		m.used.Store(old.used.Load())
-	} else {
-		v.makeRoom(asked)
 	}
 	v.known[id] = m
-	return m, nil
 }
 
 // makeRoom drops what is stale when memory is full, and one key more where nothing is.

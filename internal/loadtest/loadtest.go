@@ -121,20 +121,29 @@ func (t *Target) run(ctx context.Context, next func(n int64) (due time.Time, mor
 	return r, context.Cause(ctx)
 }
 
-// ask sends a request and reads the whole answer.
+// ask sends a request and reads the whole answer, which must be a 200.
 func (c *connection) ask(request []byte) error {
+	status, start, err := c.exchange(request)
+	if err == nil && status != http.StatusOK {
+		err = fmt.Errorf("loadtest: the answer is %d: %s", status, start)
+	}
+	return err
+}
+
+// exchange sends a request and reads the whole answer; start is the beginning of its body
+// where it is no 200.
+func (c *connection) exchange(request []byte) (status int, start []byte, err error) {
 	if _, err := c.Write(request); err != nil {
-		return fmt.Errorf("loadtest: %w", err)
+		return 0, nil, fmt.Errorf("loadtest: %w", err)
 	}
 	answer, err := http.ReadResponse(c.reader, nil)
 	if err != nil {
-		return fmt.Errorf("loadtest: %w", err)
+		return 0, nil, fmt.Errorf("loadtest: %w", err)
 	}
 	defer answer.Body.Close()
 	if answer.StatusCode != http.StatusOK {
-		body, _ := io.ReadAll(io.LimitReader(answer.Body, 500))
-		return fmt.Errorf("loadtest: the answer is %s: %s", answer.Status, body)
+		start, _ = io.ReadAll(io.LimitReader(answer.Body, 500))
 	}
 	_, err = io.Copy(io.Discard, answer.Body)
-	return err
+	return answer.StatusCode, start, err
 }

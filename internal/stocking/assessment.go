@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/waterchem"
@@ -18,6 +19,7 @@ type Assessment struct {
 	Wanted conflict.Level
 	Lines  []Resident
 	Ground float64 // cm² defended by all lines
+	Budget *budget.Budget
 
 	Pairs    []Pair        // by first, then second line
 	briefs   []ListPairing // the same with words, where they were asked for
@@ -60,7 +62,7 @@ func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssess
 func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
 	lines := canonical(book, s.Lines)
 	j := &Assessment{
-		Book: book, Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)),
+		Book: book, Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)), Budget: s.Budget,
 		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
 		Region: s.Region, Others: s.Others, AtSale: true,
 	}
@@ -126,7 +128,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground}
+	return &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground, Budget: j.Budget}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -144,6 +146,7 @@ func (j *Assessment) JudgeInFull() Decision {
 
 // Finish is what follows the pairings.
 func (j *Assessment) Finish() Decision {
+	j.Budget.Spend(int64(UnitsJudging + UnitsFinding*len(j.Lines)))
 	j.apart = j.waterApart()
 	j.Load = j.loadOf()
 	j.future = nil
@@ -198,7 +201,7 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground,
+	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground, Budget: j.Budget,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])
@@ -212,7 +215,7 @@ func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
 // Part is the list with only some lines, in ascending order, in a tank, the fish prepared
 // as they stand in the whole list; not yet judged.
 func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines))}
+	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines)), Budget: j.Budget}
 	for at, i := range lines {
 		k.Lines[at] = j.Lines[i]
 		k.Ground += j.Lines[i].Ground

@@ -59,6 +59,7 @@ type leaveOutSolver struct {
 	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
 	heavy          bool   // the load of the whole list is a stop
 	burden         burden // meaningful when heavy
+	ended          bool   // the budget ended before all conflicts were sorted
 	out            LeaveOut
 }
 
@@ -82,7 +83,11 @@ func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
 
 // solve finds sets by the conflicts of the whole list.
 func (c *leaveOutSolver) solve() {
-	if !c.gather() {
+	found := c.gather()
+	if c.ended {
+		return // nothing is said of what was not sorted
+	}
+	if !found {
 		c.out = LeaveOut{Optimal: true, Complete: true}
 		return
 	}
@@ -106,6 +111,10 @@ func (c *leaveOutSolver) gather() bool {
 	}
 	found := c.gatherStops()
 	for _, p := range c.Pairs {
+		if c.Budget.Ended() {
+			c.ended = true
+			return found
+		}
 		apart := p.First != p.Second && len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species)
 		if !apart && !c.Above(p.Level) && !c.future.soon(&p) {
 			continue
@@ -165,7 +174,7 @@ func (c *leaveOutSolver) addHard(p Pair) {
 func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
 	cond := c.Conditions(p.First, p.Second)
 	cond.OthersGroundCM2 = max(0, others)
-	return conflict.LevelOf(c.Book.Model.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
+	return conflict.LevelOf(c.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
 }
 
 // cover answers a list without soft conflicts.
@@ -178,7 +187,7 @@ func (c *leaveOutSolver) cover() {
 
 func (c *leaveOutSolver) coverOf(forced, pinned graph.Set, nodes int64) graph.CoverResult {
 	return graph.Cover(c.hard, graph.CoverOptions{
-		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes,
+		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes, Budget: c.Budget,
 	})
 }
 
@@ -199,6 +208,10 @@ func (c *leaveOutSolver) checkSplitKinds() {
 	var failed *LeaveOutSet
 	for i := range c.out.Sets {
 		set := &c.out.Sets[i]
+		if c.Budget.Ended() { // what was not looked at again is not promised
+			c.out.Sets, c.out.Optimal, c.out.Complete = good, false, false
+			return
+		}
 		if !c.splits(set) || c.clearsUnpinned(set) {
 			good = append(good, *set)
 		} else if failed == nil {

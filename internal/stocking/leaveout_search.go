@@ -49,7 +49,7 @@ type searcher struct {
 
 // node solves one subproblem.
 func (s *searcher) node(forced, pinned graph.Set) {
-	if s.nodes++; s.nodes > maxSearchNodes || s.used >= maxCoverNodes {
+	if s.nodes++; s.nodes > maxSearchNodes || s.used >= maxCoverNodes || s.Budget.Ended() {
 		s.cut = true
 		return
 	}

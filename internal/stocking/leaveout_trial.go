@@ -47,7 +47,7 @@ func (c *leaveOutSolver) severalLines() bool {
 func (c *leaveOutSolver) tryInOrder() (found [][]int, ended bool, bound float64) {
 	sets := c.inOrderOfCost()
 	best := int64(math.MaxInt64)
-	for work := 0; work < maxTrialWork; work += len(c.Lines) * len(c.Lines) {
+	for work := 0; work < maxTrialWork && !c.Budget.Ended(); work += len(c.Lines) * len(c.Lines) {
 		set, cost, ok := sets.next()
 		if !ok || cost > best {
 			return found, true, costOf(min(cost, best))
@@ -153,7 +153,7 @@ func (h *someLinesHeap) Pop() any {
 // clears judges what stays without some lines and reports whether that tank is no hold.
 func (c *leaveOutSolver) clears(out []int) bool {
 	gone := graph.SetOf(out...)
-	s := Stock{Tank: c.Tank, Wanted: c.Wanted}
+	s := Stock{Tank: c.Tank, Wanted: c.Wanted, Budget: c.Budget}
 	for i := range c.Lines {
 		if !gone.Has(i) {
 			s.Lines = append(s.Lines, c.Lines[i].Line)

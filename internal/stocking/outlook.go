@@ -35,6 +35,9 @@ type Outlook struct {
 	Horizon int
 	Growth  []LineGrowth // growing lines, in order of line, males before females
 	Events  []Event      // soonest first, the gravest of one month first
+	// Complete: Events has all there are. Else the budget ended first; what holds a list or
+	// is advised about is among the findings all the same.
+	Complete bool
 	// Commitments are how long each species still has to be cared for.
 	Commitments []Commitment
 }
@@ -95,7 +98,7 @@ type Commitment struct {
 
 // outlook writes out what was foreseen of a judged list.
 func (j *Assessment) outlook() Outlook {
-	o := Outlook{Commitments: j.commitments()}
+	o := Outlook{Commitments: j.commitments(), Complete: true}
 	if j.future == nil {
 		return o
 	}
@@ -103,7 +106,7 @@ func (j *Assessment) outlook() Outlook {
 	for i := range o.Growth {
 		o.Horizon = max(o.Horizon, o.Growth[i].Adult.Typical)
 	}
-	o.Events = j.future.events()
+	o.Events, o.Complete = j.future.events()
 	return o
 }
 
@@ -129,9 +132,13 @@ func (j *Assessment) commitments() (out []Commitment) {
 
 // events writes out everything that comes about, soonest first, then the highest level,
 // then by line.
-func (f *future) events() []Event {
-	var out []Event
+func (f *future) events() (out []Event, complete bool) {
+	complete = true
 	for i := range f.Pairs {
+		if f.Budget.Ended() {
+			complete = false
+			break
+		}
 		if p := &f.Pairs[i]; f.changes(p) {
 			for _, r := range f.risesOf(p, conflict.Low) {
 				out = append(out, f.eventOf(&r))
@@ -148,7 +155,7 @@ func (f *future) events() []Event {
 		return cmp.Or(cmp.Compare(a.Months.Typical, b.Months.Typical), cmp.Compare(b.Level, a.Level),
 			cmp.Compare(a.First, b.First), cmp.Compare(a.Second, b.Second))
 	})
-	return out
+	return out, complete
 }
 
 // eventOf puts a rise into words at the lengths of that day.
@@ -159,7 +166,7 @@ func (f *future) eventOf(r *rise) Event {
 		e.Kind = OwnKindRises
 	}
 	c := f.conditions(e.First, e.Second, r.month, usual)
-	_, e.What = f.Book.Model.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
+	_, e.What = f.Brief(f.profile(e.First, r.month, usual), f.profile(e.Second, r.month, usual), &c)
 	e.What = tipped(e.What, e.Kind)
 	return e
 }

@@ -44,6 +44,9 @@ func (j *Assessment) foresee() {
 // lookAhead gathers the rises that today's check cannot see.
 func (f *future) lookAhead() {
 	for i := range f.Pairs {
+		if f.Budget.Stopped() {
+			return
+		}
 		p := &f.Pairs[i]
 		if today := f.today(p); f.changes(p) && today < conflict.Severe {
 			f.rises = append(f.rises, f.risesOf(p, today)...)
@@ -144,6 +147,9 @@ func (f *future) groundOf(i, month int, p pace) float64 {
 	return f.Lines[i].Profile.Ground()
 }
 
+// linesToUnit is how many lines can be looked up for what a pairing costs.
+const linesToUnit = 32
+
 // groundAt is the ground that the whole list defends in a month.
 func (f *future) groundAt(month int, p pace) float64 {
 	if f.ground[p] == nil {
@@ -155,6 +161,7 @@ func (f *future) groundAt(month int, p pace) float64 {
 	at := &f.ground[p][month]
 	if math.IsNaN(*at) {
 		*at = 0
+		f.Budget.Spend(int64(len(f.Lines))/linesToUnit + 1)
 		for i := range f.Lines {
 			if !f.out.Has(i) {
 				*at += f.groundOf(i, month, p)
@@ -183,7 +190,7 @@ func (f *future) conditions(first, second, month int, p pace) conflict.Condition
 func (f *future) levelAt(p *Pair, month int, pc pace) conflict.Level {
 	c := f.conditions(p.First, p.Second, month, pc)
 	a, b := f.profile(p.First, month, pc), f.profile(p.Second, month, pc)
-	return conflict.LevelOf(f.Book.Model.Value(a, b, &c))
+	return conflict.LevelOf(f.Value(a, b, &c))
 }
 
 // growth lists the growing lines, the sexes apart where they differ.
@@ -261,6 +268,7 @@ func (j *Assessment) JudgePart(tank *Tank, lines []int) *Assessment {
 		p.future = f
 		f.lookAhead()
 	}
+	p.Budget.Spend(int64(UnitsJudging + UnitsFinding*len(p.Lines)))
 	p.Findings = p.find()
 	p.Decide()
 	return p

@@ -33,10 +33,10 @@ func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
 func (j *Assessment) score(a, b int) *Pair {
 	x, y := &j.Lines[a], &j.Lines[b]
 	c := j.Conditions(a, b)
-	value := j.Book.Model.Value(x.Profile, y.Profile, &c)
+	value := j.Value(x.Profile, y.Profile, &c)
 	ordinary := value
 	if j.HasDisposition(a, b) {
-		ordinary = j.Book.Model.Value(x.Ordinary, y.Ordinary, &c)
+		ordinary = j.Value(x.Ordinary, y.Ordinary, &c)
 	}
 	return j.addPair(a, b, value, ordinary)
 }
@@ -49,10 +49,10 @@ func (j *Assessment) briefPairs() {
 		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.Conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
 		x, y := &j.Lines[a], &j.Lines[b]
-		p.Score, p.Summary = j.Book.Model.Brief(x.Profile, y.Profile, &p.Conditions)
+		p.Score, p.Summary = j.Brief(x.Profile, y.Profile, &p.Conditions)
 		ordinary := p.Score.Value
 		if j.HasDisposition(a, b) {
-			s, _ := j.Book.Model.Brief(x.Ordinary, y.Ordinary, &p.Conditions)
+			s, _ := j.Brief(x.Ordinary, y.Ordinary, &p.Conditions)
 			if ordinary = s.Value; ordinary != p.Score.Value {
 				p.SpeciesLevel = &s
 			}
@@ -63,11 +63,27 @@ func (j *Assessment) briefPairs() {
 	})
 }
 
+// Value scores two fish, within the budget.
+func (j *Assessment) Value(a, b *conflict.Profile, c *conflict.Conditions) float64 {
+	j.Budget.Spend(1)
+	return j.Book.Model.Value(a, b, c)
+}
+
+// Brief scores two fish with band, reason and summary, within the budget.
+func (j *Assessment) Brief(a, b *conflict.Profile, c *conflict.Conditions) (conflict.Score, conflict.Statement) {
+	j.Budget.Spend(UnitBrief)
+	return j.Book.Model.Brief(a, b, c)
+}
+
 func (j *Assessment) PairCount() int { return len(j.Lines) * (len(j.Lines) + 1) / 2 }
 
-// eachPair calls do for the pairings by first, then second line, for as long as it says so.
+// eachPair calls do for the pairings by first, then second line, for as long as it says so and
+// somebody waits for the result.
 func (j *Assessment) eachPair(do func(a, b int) bool) {
 	for a := range j.Lines {
+		if j.Budget.Stopped() {
+			return
+		}
 		if j.Lines[a].Fish >= 2 && !do(a, a) {
 			return
 		}

@@ -86,7 +86,7 @@ func (j *Assessment) PairSummary(p Pair) conflict.Statement {
 		return j.briefs[p.at].Summary
 	}
 	c := j.Conditions(p.First, p.Second)
-	_, summary := j.Book.Model.Brief(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
+	_, summary := j.Brief(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
 	return summary
 }
 

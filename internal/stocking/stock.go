@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -42,6 +43,10 @@ type Stock struct {
 	Tank  *Tank
 	// Wanted is the highest level that a pairing may have; Low is stricter.
 	Wanted conflict.Level
+	// Budget is how much work the list may take, and through it whoever waits can end the
+	// work; nil is any. What decides is always judged; what only helps, such as what to
+	// leave out, is as good as the budget allows, and says so.
+	Budget *budget.Budget
 	Others []Other // lines of the list that are no fish of the catalogue
 	Region string  // where the seller is, as the caller says it; empty where that is not known
 }
@@ -54,6 +59,14 @@ type Other struct {
 	Ref      int              // position in the caller's list
 	Incoming bool
 }
+
+// What work costs, in units of a [budget.Budget]. One unit is a pairing scored without
+// words.
+const (
+	UnitBrief    = 2  // a pairing with its band, reason and summary
+	UnitsFinding = 10 // all that is found of one line
+	UnitsJudging = 60 // all that is found of a list, whatever its length
+)
 
 // Decision is the answer at the till.
 type Decision uint8

@@ -74,6 +74,9 @@ func explain(doing string, err error) error {
 	if errors.Is(err, pgx.ErrNoRows) {
 		return fmt.Errorf("%w: %s", ErrNotFound, doing)
 	}
+	if full := quotaError(err); full != nil {
+		return full
+	}
 	var pgErr *pgconn.PgError
 	if errors.As(err, &pgErr) && len(pgErr.Code) == 5 {
 		switch pgErr.Code[:2] {

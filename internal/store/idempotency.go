@@ -94,13 +94,14 @@ func (t *Tx) kept(ctx context.Context, once Once) (a Answer, err error) {
 	if operation != once.Operation || [sha256.Size]byte(body) != once.Body {
 		return Answer{}, ErrKeyReused
 	}
-	return a, nil
+	a.Body, err = grown(a.Body)
+	return a, err
 }
 
 func (t *Tx) keep(ctx context.Context, key string, a Answer) error {
 	_, err := t.tx.Exec(ctx, `
 		UPDATE idempotency_records SET status = $3, headers = $4, body = $5
-		WHERE organization_id = $1 AND key = $2`, t.organization, key, a.Status, a.Headers, a.Body)
+		WHERE organization_id = $1 AND key = $2`, t.organization, key, a.Status, a.Headers, shrunk(a.Body))
 	return explain("keep the answer", err)
 }
 

@@ -73,6 +73,12 @@ func TestTheServiceRoleCannotReachOtherOrganizations(t *testing.T) {
 		{"commensal_keeper", here.String(), `SELECT * FROM readings`, nil, 0, "permission denied"},
 		{"commensal_keeper", here.String(), `UPDATE keys SET secret_hash = sha256('x')`, nil, 0, "permission denied"},
 		{"commensal_keeper", "", `SELECT * FROM keys`, nil, 2, ""},
+		{"commensal_service", here.String(), `SELECT DISTINCT organization_id FROM organization_usage`, nil, 1, ""},
+		{"commensal_service", here.String(), `UPDATE organization_usage SET used = 0 WHERE organization_id = $1`, []any{there}, 0, ""},
+		{"commensal_service", here.String(), `DELETE FROM organization_usage`, nil, 0, "permission denied"},
+		{"commensal_service", here.String(), `INSERT INTO organization_quotas (organization_id, kind, most) VALUES ($1, 'tanks', 1)`, []any{here}, 0, "permission denied"},
+		{"commensal_service", here.String(), `UPDATE quotas SET usual = 1`, nil, 0, "permission denied"},
+		{"commensal_keeper", here.String(), `INSERT INTO organization_quotas (organization_id, kind, most) VALUES ($1, 'tanks', 1)`, []any{there}, 0, "row-level security"},
 	} {
 		rows, err := as(c.role, c.organization, c.sql, c.args...)
 		if c.refused == "" && (err != nil || rows != c.rows) || c.refused != "" && (err == nil || !strings.Contains(err.Error(), c.refused)) {
@@ -104,7 +110,8 @@ func TestEveryTableOfOrganizationsIsGuarded(t *testing.T) {
 			AND qual LIKE '%organization_id = current_organization()%'`); got[0] != "1" {
 			t.Errorf("%s has no policy of its organization", table)
 		}
-		if table != "keys" && !strings.Contains(strings.Join(store.Stored(), " "), table) {
+		ofItself := table == "keys" || table == "organization_quotas" || table == "organization_usage"
+		if !ofItself && !strings.Contains(strings.Join(store.Stored(), " "), table) {
 			t.Errorf("erasing an organization leaves %s behind", table)
 		}
 	}

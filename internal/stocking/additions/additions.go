@@ -29,6 +29,9 @@ type Additions struct {
 	// Considered is the number of species that passed the filters and are not on the
 	// list already: more fish of a kind that is there is a change of its group.
 	Considered int
+	// Complete: every species on offer was looked at, and all of the best are told of. Else
+	// the budget ended first: what is told of is right, but better may have been left out.
+	Complete bool
 }
 
 // Addition is one species as it would join the list.
@@ -95,6 +98,7 @@ func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
 	}
 	out.Fitting = sc.explain(sc.varied(sc.fitting.sorted(), cmp.Or(o.Limit, DefaultLimit)))
 	out.Below = sc.explain(sc.below.sorted())
+	out.Complete = !sc.ended
 	return out, nil
 }
 

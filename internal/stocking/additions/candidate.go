@@ -197,7 +197,7 @@ func (sc *ranking) meet(w *candidate, k int) {
 	if w.joiner.Index < sc.with.Lines[k].Index {
 		a, b = b, a
 	}
-	v := sc.base.Book.Model.Value(a, b, &c)
+	v := sc.base.Value(a, b, &c)
 	w.rank.worst, w.rank.sum = max(w.rank.worst, v), w.rank.sum+v
 	sc.values[k] = v
 	if d := sc.base.DecisionFor(conflict.LevelOf(v)); d > sc.allowed {

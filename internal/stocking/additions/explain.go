@@ -11,9 +11,12 @@ import (
 
 // explain writes out what was kept, the best first.
 func (sc *ranking) explain(list []placed) []Addition {
-	out := make([]Addition, len(list))
+	out := make([]Addition, 0, len(list))
 	for i := range list {
-		out[i] = sc.addition(&list[i])
+		if sc.spent(1) {
+			break
+		}
+		out = append(out, sc.addition(&list[i]))
 	}
 	return out
 }
@@ -60,7 +63,7 @@ func (sc *ranking) decisionWith(w *candidate) stocking.Decision {
 
 // joined is the list that a check would be sent, with the species in it.
 func (sc *ranking) joined(w *candidate) *stocking.Assessment {
-	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted}
+	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted, Budget: sc.base.Budget}
 	for i := range sc.base.Lines {
 		s.Lines = append(s.Lines, sc.base.Lines[i].Line)
 	}
@@ -121,9 +124,9 @@ func (sc *ranking) brief(k, l int) (out Joining) {
 		a, b = b, a
 	}
 	c := sc.with.Conditions(k, l)
-	out.Score, out.Summary = sc.base.Book.Model.Brief(a.Profile, b.Profile, &c)
+	out.Score, out.Summary = sc.base.Brief(a.Profile, b.Profile, &c)
 	if sc.with.HasDisposition(k, l) {
-		if s, _ := sc.base.Book.Model.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
+		if s, _ := sc.base.Brief(a.Ordinary, b.Ordinary, &c); s.Value != out.Score.Value {
 			out.SpeciesLevel = &s
 		}
 	}

@@ -36,6 +36,20 @@ type ranking struct {
 	below      best
 	later      [3][]rank // species with reasons of their own, the least bad first
 	considered int
+	ended      bool // the budget ended before all was looked at
+}
+
+// scanShare is the part of the budget that the scan may spend; the rest is for telling of
+// what it found.
+const scanShare = 0.6
+
+// spent reports that a share of the budget is spent, and notes it.
+func (sc *ranking) spent(share float64) bool {
+	if sc.base.Budget.EndedAt(share) {
+		sc.ended = true
+		return true
+	}
+	return false
 }
 
 // newScan judges the list and prepares what is the same for every species.
@@ -66,6 +80,9 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 // run looks at every species on offer, those without a reason of their own first.
 func (sc *ranking) run() {
 	sc.eachOffer(func(i int) {
+		if sc.spent(scanShare) {
+			return
+		}
 		sp := sc.base.Book.Snapshot.At(i)
 		if sp == sc.of || sc.onList(i) || !sc.o.Filters.passes(sp) {
 			return
@@ -85,6 +102,9 @@ func (sc *ranking) run() {
 	})
 	for _, list := range sc.later {
 		for i := range list {
+			if sc.spent(scanShare) {
+				return
+			}
 			if sc.below.takes(&list[i]) {
 				w := sc.resume(list[i], 0)
 				sc.place(&w)

@@ -1,5 +1,7 @@
 package graph
 
+import "commensal/internal/budget"
+
 // MaxBins is the greatest number of bins of Assign.
 const MaxBins = 1024
 
@@ -13,6 +15,8 @@ type AssignOptions struct {
 	Alike []int
 	// NodeLimit bounds the search; 0 or less means DefaultNodeLimit.
 	NodeLimit int64
+	// Budget ends the search too; nil never does.
+	Budget *budget.Budget
 }
 
 // AssignResult is the answer of Assign.

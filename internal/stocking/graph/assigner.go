@@ -18,20 +18,16 @@ type assigner struct {
 
 	best    price
 	bestBin []int
-	nodes   int64
-	limit   int64
+	meter
 }
 
 func newAssigner(adj []Set, w []int64, bins int, fits func(int, Set) bool, o AssignOptions) *assigner {
 	n := len(adj)
 	a := &assigner{
-		adj: adj, w: w, memo: newMemo(fits), alike: o.Alike, limit: o.NodeLimit,
+		adj: adj, w: w, memo: newMemo(fits), alike: o.Alike, meter: newMeter(o.NodeLimit, o.Budget, n, bins),
 		cost: make([][]int64, bins), order: make([][]int, n),
 		members: make([]Set, bins), open: make([]Set, bins), bin: make([]int, n),
 		best: dearest, bestBin: make([]int, n),
-	}
-	if a.limit <= 0 {
-		a.limit = DefaultNodeLimit
 	}
 	if a.alike == nil {
 		a.alike = make([]int, bins)
@@ -168,10 +164,10 @@ func (a *assigner) search(left Set, paid price) price {
 		a.record(paid)
 		return paid
 	}
-	if a.nodes >= a.limit {
+	if a.spent() {
 		return lower
 	}
-	a.nodes++
+	a.step()
 	v := a.hardest(left)
 	left.drop(v)
 	least := dearest

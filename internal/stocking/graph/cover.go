@@ -1,5 +1,7 @@
 package graph
 
+import "commensal/internal/budget"
+
 // DefaultNodeLimit is the number of search nodes allowed where a limit of 0 or less is
 // given. A node takes some microseconds for tens of vertices, up to some tenths of a
 // millisecond for 200 vertices or many bins, besides the time of the caller's fits.
@@ -16,6 +18,8 @@ type CoverOptions struct {
 	MaxSolutions int
 	// NodeLimit bounds the search; 0 or less means DefaultNodeLimit.
 	NodeLimit int64
+	// Budget ends the search too; nil never does.
+	Budget *budget.Budget
 }
 
 // CoverResult is the answer of Cover.
@@ -51,7 +55,7 @@ func Cover(g *Graph, o CoverOptions) CoverResult {
 	if clash := pinnedClashes(g, o.Pinned, o.Forced); clash != nil {
 		return CoverResult{Infeasible: clash}
 	}
-	s := newSolver(g.adj, w, o.NodeLimit)
+	s := newSolver(g.adj, w, newMeter(o.NodeLimit, o.Budget, g.N(), 1))
 	fixed := o.Forced
 	for v := o.Pinned.Next(0); v >= 0; v = o.Pinned.Next(v + 1) {
 		fixed = fixed.Or(g.adj[v])
@@ -69,9 +73,6 @@ func coverInput(g *Graph, o *CoverOptions) ([]int64, error) {
 	}
 	if !o.Pinned.Or(o.Forced).Within(firstN(g.N())) {
 		return nil, ErrVertex
-	}
-	if o.NodeLimit <= 0 {
-		o.NodeLimit = DefaultNodeLimit
 	}
 	o.MaxSolutions = max(o.MaxSolutions, 1)
 	return weightsInSteps(g.N(), o.Weight)

@@ -18,7 +18,7 @@ func (p *grouper) boundNodes() int64 {
 // one when the node limit of the bound is too small: each needs its own group.
 func (p *grouper) clique() Set {
 	apart := &Graph{adj: p.adj}
-	s := newSolver(apart.complement().adj, unitWeights(len(p.adj)), 10*p.boundNodes())
+	s := newSolver(apart.complement().adj, unitWeights(len(p.adj)), newMeter(10*p.boundNodes(), p.budget, len(p.adj), 1))
 	out := s.greedy(p.all)
 	if a := s.solve(p.all, s.weight(out), 0); a.found {
 		out = a.cover
@@ -64,7 +64,7 @@ func (p *grouper) loadOf(s Set) int64 {
 // group with that vertex can hold. The shares in a group add up to 1 at most, so all
 // shares together are at most the number of groups.
 func (p *grouper) sharingBound() int {
-	s := newSolver(p.adj, unitWeights(len(p.adj)), 0)
+	s := newSolver(p.adj, unitWeights(len(p.adj)), newMeter(1, p.budget, len(p.adj), 1))
 	share := 0.0
 	for v := p.all.Next(0); v >= 0; v = p.all.Next(v + 1) {
 		open := p.all.Without(p.adj[v])

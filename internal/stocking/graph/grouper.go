@@ -15,15 +15,14 @@ type grouper struct {
 	best    []Set   // the groups of the best partition known
 	free    []int64 // the room left in each group
 	lower   int
-	nodes   int64
-	limit   int64
+	meter
 	stopped bool // the node limit ended the search
 }
 
 // newGrouper drops vertices that fit nowhere and turns pairs that do not fit together
 // into conflicts.
-func newGrouper(adj []Set, fits func(Set) bool, load []int64, room, limit int64) *grouper {
-	p := &grouper{all: firstN(len(adj)), adj: adj, memo: newMemo(nil), load: load, room: room, limit: limit}
+func newGrouper(adj []Set, fits func(Set) bool, load []int64, room int64, m meter) *grouper {
+	p := &grouper{all: firstN(len(adj)), adj: adj, memo: newMemo(nil), load: load, room: room, meter: m}
 	if fits != nil {
 		p.memo = newMemo(func(_ int, s Set) bool { return fits(s) })
 	}
@@ -141,11 +140,11 @@ func (p *grouper) search(left Set) {
 		p.best = append(p.best[:0], p.members...)
 		return
 	}
-	if p.nodes >= p.limit {
+	if p.spent() {
 		p.stopped = true
 		return
 	}
-	p.nodes++
+	p.step()
 	v, none := p.hardest(left)
 	if len(p.members)+max(p.pairwise(none), p.newGroups(left)) >= len(p.best) {
 		return

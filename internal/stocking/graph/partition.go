@@ -1,5 +1,7 @@
 package graph
 
+import "commensal/internal/budget"
+
 // PartitionOptions says how much a group holds and bounds the work of Partition.
 type PartitionOptions struct {
 	// Load is what each vertex takes of a group's Room; no group takes more than its
@@ -11,6 +13,8 @@ type PartitionOptions struct {
 	// NodeLimit bounds the search; 0 or less means DefaultNodeLimit. The bounds found
 	// before the search have limits of their own, a small share of it.
 	NodeLimit int64
+	// Budget ends the search too; nil never does.
+	Budget *budget.Budget
 }
 
 // PartitionResult is the answer of Partition.
@@ -42,9 +46,6 @@ func Partition(n int, conflicts *Graph, fits func(set Set) bool, o PartitionOpti
 	if err != nil {
 		return PartitionResult{Err: err}
 	}
-	if o.NodeLimit <= 0 {
-		o.NodeLimit = DefaultNodeLimit
-	}
 	load, err := loadsInSteps(n, o.Load)
 	if err != nil {
 		return PartitionResult{Err: err}
@@ -53,7 +54,7 @@ func Partition(n int, conflicts *Graph, fits func(set Set) bool, o PartitionOpti
 	if err != nil {
 		return PartitionResult{Err: err}
 	}
-	p := newGrouper(adj, fits, load, room, o.NodeLimit)
+	p := newGrouper(adj, fits, load, room, newMeter(o.NodeLimit, o.Budget, n, 1))
 	unplaceable := firstN(n).Without(p.all)
 	r := PartitionResult{Unplaceable: unplaceable.Members()}
 	p.run()

@@ -9,8 +9,7 @@ type solver struct {
 	folds []fold
 	flow  *transport
 	spare []int64 // scratch of the clique bound: weight not covered yet
-	nodes int64
-	limit int64
+	meter
 	sight int // the number of neighbours that the next reduction looks at
 }
 
@@ -30,16 +29,13 @@ type answer struct {
 	lower int64 // no cover costs less
 }
 
-func newSolver(adj []Set, w []int64, limit int64) *solver {
+func newSolver(adj []Set, w []int64, m meter) *solver {
 	return &solver{
-		adj: adj, w: w, limit: limit, sight: len(adj),
+		adj: adj, w: w, meter: m, sight: len(adj),
 		flow:  newTransport(adj),
 		spare: make([]int64, len(adj)),
 	}
 }
-
-// spent tells that the node limit is used up.
-func (s *solver) spent() bool { return s.nodes >= s.limit }
 
 // weight is the total weight of the set.
 func (s *solver) weight(of Set) int64 {
@@ -53,7 +49,7 @@ func (s *solver) weight(of Set) int64 {
 // solve looks for the cheapest cover of the edges inside in that costs less than
 // under. The caller vouches that no cover costs less than known.
 func (s *solver) solve(in Set, under, known int64) answer {
-	s.nodes++
+	s.step()
 	if known = max(known, 0); known >= under {
 		return answer{lower: known}
 	}

@@ -11,7 +11,7 @@ import (
 // actual is a group as a list of its own, prepared anew: with the company that the fish
 // have in this tank.
 func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
-	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Lines: make([]stocking.Line, len(lines))}
+	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Budget: sp.Budget, Lines: make([]stocking.Line, len(lines))}
 	for k, i := range lines {
 		s.Lines[k] = sp.Lines[i].Line
 	}
@@ -45,6 +45,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 
 // finish completes the answer: the cautions of what has no place, and the summary.
 func (sp *split) finish() {
+	sp.out.Complete = !sp.ended && !sp.Budget.Ended()
 	if sp.plain {
 		return
 	}
@@ -104,6 +105,9 @@ func (sp *split) unplaced(u int, tanks []stocking.Tank, alike []int, single [][]
 	out := Unplaced{Lines: sp.units[u], Tank: -1}
 	var best nearness
 	for bin := range tanks {
+		if single[alike[bin]] == nil {
+			continue // a kind of tank that the budget did not reach
+		}
 		n := sp.nearness(u, &tanks[bin], single[alike[bin]][u], held[bin])
 		if out.Tank < 0 || n.nearerThan(&best) {
 			best, out.Tank = n, bin
@@ -157,7 +161,7 @@ func (sp *split) nearness(u int, tank *stocking.Tank, single *stocking.Assessmen
 		for _, x := range sp.units[u] {
 			for _, y := range sp.units[v] {
 				c := stocking.ConditionsIn(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
-				n.worst = max(n.worst, sp.Book.Model.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
+				n.worst = max(n.worst, sp.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
 			}
 		}
 	}

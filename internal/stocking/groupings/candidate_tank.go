@@ -52,6 +52,9 @@ func (a *candidateTank) clash(x, y int) clash {
 	if *at != unasked {
 		return *at
 	}
+	if a.spent() {
+		return always // it was not tried, and what was not tried is not put together
+	}
 	*at = peaceful
 	for k := range a.moments(x, y) {
 		if a.clashesAt(k, x, y, 0) {
@@ -73,7 +76,7 @@ func (a *candidateTank) clashesAt(moment, x, y int, others float64) bool {
 	if a.tank.HasFootprint() {
 		c.OthersGroundCM2 = others
 	}
-	return a.Above(conflict.LevelOf(a.Book.Model.Value(px, py, &c)))
+	return a.Above(conflict.LevelOf(a.Value(px, py, &c)))
 }
 
 // limitsOf finds how much ground others may defend beside a crowdable pairing; more

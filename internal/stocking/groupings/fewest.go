@@ -19,6 +19,9 @@ func (sp *split) overFewest(o Options) {
 		sp.out.LowerBound, sp.out.Nodes = bound.LowerBound, r.Nodes+bound.Nodes
 		sp.out.Optimal = r.Err == nil && bound.Err == nil && len(r.Groups) == bound.LowerBound
 	}
+	if sp.ended { // pairs that were not tried were taken for conflicts
+		sp.out.Optimal, sp.out.LowerBound = false, min(sp.out.LowerBound, 1)
+	}
 	for _, group := range r.Groups {
 		sp.out.Groups = append(sp.out.Groups, sp.sized(sp.linesOf(renamed(graph.SetOf(group...), free))))
 	}
@@ -35,7 +38,7 @@ func (a *candidateTank) partition(free []int, o Options) graph.PartitionResult {
 		}
 	}
 	fits := func(set graph.Set) bool { return set.Len() == 1 || a.holds(renamed(set, free)) }
-	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit}
+	limits := graph.PartitionOptions{NodeLimit: o.NodeLimit, Budget: a.Budget}
 	if everyone := graph.SetOf(free...); a.kinder == nil && a.roomForAll(everyone) {
 		fits = nil
 	} else {
@@ -102,7 +105,7 @@ func (sp *split) keepable(a *candidateTank) (free []int) {
 func (sp *split) sized(lines []int) Grouping {
 	from := sp.least(lines)
 	chosen := len(conflict.StandardTanks) - 1
-	for k, held := from, false; k < len(conflict.StandardTanks); k++ {
+	for k, held := from, false; k < len(conflict.StandardTanks) && !sp.Budget.Ended(); k++ {
 		j := sp.actual(stocking.TankOf(conflict.StandardTanks[k]), lines)
 		if j.Judge() == stocking.Hold {
 			continue

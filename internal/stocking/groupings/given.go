@@ -14,7 +14,8 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 	single := sp.singles(candidates)
 	apart := sp.apartEverywhere(candidates, single)
 	cost := func(bin, u int) float64 {
-		if j := single[alike[bin]][u]; j.Decision < stocking.Hold {
+		if alone := single[alike[bin]]; alone != nil && alone[u].Decision < stocking.Hold {
+			j := alone[u]
 			return float64(j.AdviceCount())
 		}
 		return math.Inf(1)
@@ -22,7 +23,7 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 	assign := func(holds func(a *candidateTank, set graph.Set) bool) graph.AssignResult {
 		fits := func(bin int, set graph.Set) bool { return holds(candidates[alike[bin]], set) }
 		return graph.Assign(len(sp.units), len(tanks), apart, fits, cost, graph.AssignOptions{
-			Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit,
+			Weight: sp.weights(), Alike: alike, NodeLimit: o.NodeLimit, Budget: sp.Budget,
 		})
 	}
 	r := assign((*candidateTank).holds)
@@ -35,6 +36,9 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 		})
 		sp.out.LostBound, sp.out.Nodes = bound.LowerLost, r.Nodes+bound.Nodes
 		sp.out.Optimal = r.Err == nil && bound.Err == nil && bound.Optimal && r.Lost == bound.Lost && r.Cost == bound.Cost
+	}
+	if sp.ended {
+		sp.out.Optimal, sp.out.LostBound = false, 0
 	}
 	held := make([]graph.Set, len(tanks))
 	for u, bin := range r.Bin {
@@ -71,13 +75,19 @@ func (sp *split) candidates(tanks []stocking.Tank) (alike []int, candidates []*c
 	return alike, candidates
 }
 
-// singles judges every unit alone in every kind of tank.
+// singles judges every unit alone in every kind of tank, as far as the budget goes; the kinds
+// that were not tried have none. The first is tried in any case.
 func (sp *split) singles(candidates []*candidateTank) [][]*stocking.Assessment {
 	out := make([][]*stocking.Assessment, len(candidates))
 	for k, a := range candidates {
+		if k > 0 && sp.spentOn(singleShare) {
+			break
+		}
 		out[k] = make([]*stocking.Assessment, len(sp.units))
 		for u := range sp.units {
-			out[k][u] = a.alone(u)
+			if out[k][u] = a.alone(u); sp.Budget.Stopped() {
+				out[k][u].Decision = stocking.Hold
+			}
 		}
 	}
 	return out
@@ -97,7 +107,7 @@ func (sp *split) apartEverywhere(candidates []*candidateTank, single [][]*stocki
 	for u := range sp.units {
 		for v := range u {
 			together := false
-			for k := 0; k < len(candidates) && !together; k++ {
+			for k := 0; k < len(candidates) && !together && single[k] != nil; k++ {
 				together = single[k][u].Decision < stocking.Hold && single[k][v].Decision < stocking.Hold && !candidates[k].apart(u, v)
 			}
 			if !together {

@@ -46,6 +46,10 @@ type Groupings struct {
 	// what every split loses at least; 0 where tanks are not limited.
 	Lost, LostBound float64
 	Nodes           int64 // search nodes used
+	// Complete: everything was tried that the proofs and the sizes rest on. Else the budget
+	// ended first: every group is as good as it says, but better ones may have been left
+	// untried, nothing is proved, and a tank may be larger than it need be.
+	Complete bool
 	// Cautions are those of each tank and of what has no place, each once.
 	Cautions []conflict.CautionNote
 }
@@ -118,6 +122,25 @@ func find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Option
 	return sp.out
 }
 
+// searchShare is the part of the budget that is spent on the search; the rest is for the
+// sizes and the words of what it found.
+const searchShare = 0.7
+
+// singleShare is the part that may be spent on trying every line alone.
+const singleShare = 0.35
+
+// spent reports that the search has to end.
+func (sp *split) spent() bool { return sp.spentOn(searchShare) }
+
+// spentOn reports that a share of the budget is spent, and notes that not all was tried.
+func (sp *split) spentOn(share float64) bool {
+	if sp.Budget.EndedAt(share) {
+		sp.ended = true
+		return true
+	}
+	return false
+}
+
 // MaxCheckedLines is the longest list, in canonical lines, that is split beside a
 // check: a longer one is asked about on its own.
 const MaxCheckedLines = 40
@@ -126,7 +149,7 @@ const MaxCheckedLines = 40
 // summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
 // to [MaxCheckedGroupings] lines. The check must be that of the list.
 func SplitIfHeld(book *conflict.Book, s stocking.Stock, check *stocking.Check) *Groupings {
-	if n := len(check.Lines); check.Decision < stocking.Hold || n < 2 || n > MaxCheckedLines {
+	if n := len(check.Lines); check.Decision < stocking.Hold || n < 2 || n > MaxCheckedLines || s.Budget.Ended() {
 		return nil
 	}
 	g := find(book, s, nil, Options{}, true)

@@ -19,6 +19,7 @@ type split struct {
 	all                  graph.Set // every line
 	grounds              [numMoments]grounds
 	cautions             stocking.CautionList
+	ended                bool // the budget ended before all was tried that was asked for
 	out                  Groupings
 }
 
@@ -32,7 +33,7 @@ type split struct {
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	sp := &split{Assessment: stocking.NewAssessment(book, s)}
 	sp.Together = true
-	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines)}
+	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines), Budget: sp.Budget}
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
 	for i := range sp.Lines {
 		r := &sp.Lines[i]

@@ -35,7 +35,7 @@ func (p *placing) answer() Placements {
 	if p.o.ByTank {
 		out.ByTank = p.byTank()
 	}
-	out.Cautions, out.Summary = cautions.Sorted(), p.summary()
+	out.Cautions, out.Summary, out.Complete = cautions.Sorted(), p.summary(), !p.ended
 	return out
 }
 
@@ -54,7 +54,7 @@ func (p *placing) byThemselves(u int) *stocking.Assessment {
 	for _, r := range p.units[u].refs {
 		fish = append(fish, p.ready[r])
 	}
-	nobody := &stocking.Assessment{Book: p.book, Wanted: p.wanted}
+	nobody := &stocking.Assessment{Book: p.book, Wanted: p.wanted, Budget: p.o.Budget}
 	return nobody.JoinedBy(fish...)
 }
 
@@ -91,6 +91,9 @@ func (p *placing) placed(u int) Placed {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return p.nearer(u, a, b) })
 	for _, t := range order[:min(len(order), cmp.Or(p.o.Options, DefaultTankOptions))] {
+		if len(out.Options) > 0 && p.spent() {
+			break
+		}
 		out.Options = append(out.Options, p.option(t, u))
 	}
 	return out
@@ -109,6 +112,9 @@ func (p *placing) byTank() (out []Adoption) {
 		slices.SortStableFunc(order, func(a, b int) int { return compareTrials(&p.alone[t][a], &p.alone[t][b]) })
 		a := Adoption{Tank: t}
 		for _, u := range order[:min(len(order), cmp.Or(p.o.Options, DefaultTankOptions))] {
+			if p.spent() {
+				break
+			}
 			a.Candidates = append(a.Candidates, Candidate{u, p.option(t, u)})
 		}
 		out = append(out, a)

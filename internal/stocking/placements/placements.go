@@ -3,6 +3,7 @@
 package placements
 
 import (
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 )
@@ -32,6 +33,8 @@ type Options struct {
 	Options   int   // tanks told of for each arrival; 0 for [DefaultTankOptions]
 	ByTank    bool  // also tell, for each tank, of the arrivals that suit it best
 	NodeLimit int64 // search nodes; 0 for the default
+	// Budget is how much work it may take; nil is any. See [Placements].Complete.
+	Budget *budget.Budget
 }
 
 // DefaultTankOptions is how many tanks are told of for each arrival.
@@ -65,8 +68,12 @@ type Placements struct {
 	Harm, HarmBound float64
 	Optimal         bool // proved: none loses less, nor as little with less harm
 	Nodes           int64
-	Summary         conflict.Statement
-	Cautions        []conflict.CautionNote
+	// Complete: every arrival was tried in every tank, and all was told that was asked for.
+	// Else the budget ended first: what is placed is placed well, but tanks were left
+	// untried, the bounds are 0, and fewer options are told of.
+	Complete bool
+	Summary  conflict.Statement
+	Cautions []conflict.CautionNote
 }
 
 // Placed is one arrival, or those that go together, with the tank it got.

@@ -61,6 +61,9 @@ func (p *placing) search() {
 		s.prove()
 	}
 	p.found = s.best
+	if p.ended { // another tank might have been better
+		p.found.optimal, p.found.lostBound, p.found.harmBound = false, 0, 0
+	}
 }
 
 // rankTanks sorts the tanks of each unit, and the units.
@@ -168,7 +171,7 @@ func (s *search) improve() {
 	s.keep()
 }
 
-func (s *search) tired() bool { return len(s.tried) > maxTried }
+func (s *search) tired() bool { return len(s.tried) > maxTried || s.o.Budget.EndedAt(searchShare) }
 
 // makeRoom finds a unit that can move elsewhere so that u can have its place.
 func (s *search) makeRoom(u int) bool {
@@ -241,7 +244,7 @@ func (s *search) node(k int, lost, harm float64) {
 	if !(assignment{lost: lost, harm: harm + s.rest[k]}).better(&s.best) {
 		return
 	}
-	if s.nodes++; s.nodes > s.limit {
+	if s.nodes++; s.nodes > s.limit || s.o.Budget.EndedAt(searchShare) {
 		s.cut = true
 		return
 	}
@@ -284,6 +287,6 @@ func (s *search) match() {
 		}
 	}
 	r := graph.Assign(len(s.units), len(s.tanks), apart, nil, func(t, u int) float64 { return s.alone[t][u].harm },
-		graph.AssignOptions{Weight: weight, Alike: s.alike, NodeLimit: s.o.NodeLimit})
+		graph.AssignOptions{Weight: weight, Alike: s.alike, NodeLimit: s.o.NodeLimit, Budget: s.o.Budget})
 	s.best = assignment{tank: r.Bin, lost: r.Lost, harm: r.Cost, lostBound: r.LowerLost, harmBound: r.LowerBound, optimal: r.Optimal, nodes: r.Nodes}
 }

@@ -17,9 +17,29 @@ func (p *placing) weighAlone() {
 		}
 		p.alone[t] = make([]trial, len(p.units))
 		for u := range p.units {
-			p.alone[t][u] = p.weigh(t, u)
+			if p.ended = p.ended || p.o.Budget.EndedAt(weighShare); p.ended {
+				p.alone[t][u] = untried
+			} else {
+				p.alone[t][u] = p.weigh(t, u)
+			}
 		}
 	}
+}
+
+// The parts of the budget that are spent when the weighing ends, and when the search does:
+// the rest is for the words of what was found.
+const (
+	weighShare  = 0.5
+	searchShare = 0.7
+)
+
+// untried is a trial that the budget did not allow: it is not gone into.
+var untried = trial{harm: math.Inf(1), worst: math.Inf(1), decision: stocking.Hold}
+
+// spent reports that the budget has ended, and notes that not all was told.
+func (p *placing) spent() bool {
+	p.ended = p.ended || p.o.Budget.Ended()
+	return p.ended
 }
 
 // weigh judges one unit alone in a tank. A tank that is on hold takes nobody.

@@ -19,6 +19,7 @@ type placing struct {
 	tanks    []adopterTank
 	alike    []int // tanks of one number are alike in everything
 	alone    [][]trial
+	ended    bool                // the budget ended before every arrival was tried in every tank
 	tried    map[sharing]float64 // harm of several units in one tank
 	found    assignment
 }
@@ -58,7 +59,7 @@ func (p *placing) readArrivals() {
 	for i := range p.arrivals {
 		l := p.arrivals[i].Line
 		l.Refs = []int{i}
-		j := stocking.NewAssessment(p.book, &stocking.Stock{Lines: []stocking.Line{l}, Wanted: p.wanted})
+		j := stocking.NewAssessment(p.book, &stocking.Stock{Lines: []stocking.Line{l}, Wanted: p.wanted, Budget: p.o.Budget})
 		p.ready = append(p.ready, j.Lines[0])
 	}
 }
@@ -123,7 +124,7 @@ func (p *placing) adopterTank(a Adopter) adopterTank {
 	for i := range lines {
 		lines[i].Incoming, lines[i].Refs = false, []int{i}
 	}
-	b := adopterTank{Adopter: a, base: stocking.NewAssessment(p.book, &stocking.Stock{Lines: lines, Tank: a.Tank, Wanted: p.wanted})}
+	b := adopterTank{Adopter: a, base: stocking.NewAssessment(p.book, &stocking.Stock{Lines: lines, Tank: a.Tank, Wanted: p.wanted, Budget: p.o.Budget})}
 	if len(lines) > 0 {
 		b.before = b.base.Judge()
 	}
@@ -164,7 +165,7 @@ func (p *placing) sameStock(a, b int) bool {
 func (p *placing) joining(t int, refs []int) *stocking.Assessment {
 	b := &p.tanks[t]
 	if p.mixes(b, refs) {
-		s := stocking.Stock{Tank: b.Tank, Wanted: p.wanted}
+		s := stocking.Stock{Tank: b.Tank, Wanted: p.wanted, Budget: p.o.Budget}
 		for i := range b.base.Lines {
 			s.Lines = append(s.Lines, b.base.Lines[i].Line)
 		}

@@ -86,7 +86,7 @@ func (m *planner) kindest(first, second int) conflict.Level {
 			c.LengthCM, c.WidthCM = max(c.LengthCM, size.LengthCM), max(c.WidthCM, size.WidthCM)
 		}
 	}
-	return conflict.LevelOf(m.book.Model.Value(a, b, &c))
+	return conflict.LevelOf(m.base.Value(a, b, &c))
 }
 
 // counted reports whether some candidate leaves fewer fish in the line, perhaps one that

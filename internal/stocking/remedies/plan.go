@@ -30,7 +30,7 @@ func (m *planner) attempt(cutFirst bool) (r Remedy, ok bool) {
 	cut := false
 	for range maxPlanSteps {
 		j := m.changed(changes)
-		if j == nil || m.work >= maxPairWork {
+		if j == nil || m.spent() {
 			return r, false
 		}
 		if j.Decision <= m.target {
@@ -151,7 +151,7 @@ func (m *planner) pruned(changes []stocking.Change) (best Remedy, ok bool) {
 	if best, ok = m.verified(changes...); !ok {
 		return best, false
 	}
-	for i := 0; i < len(best.Changes) && len(best.Changes) > 1; {
+	for i := 0; i < len(best.Changes) && len(best.Changes) > 1 && !m.spent(); {
 		fewer := slices.Delete(slices.Clone(best.Changes), i, i+1)
 		if r, ok := m.verified(fewer...); ok {
 			best = r

@@ -53,7 +53,7 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 		out.None = &conflict.Statement{Code: NoneNeeded}
 		return out
 	}
-	if len(check.Lines) > MaxLines {
+	if len(check.Lines) > MaxLines || s.Budget.Ended() {
 		return Remedies{From: check.Decision, None: &conflict.Statement{Code: NotAllTried}}
 	}
 	m := newPlanner(book, s, check)
@@ -62,7 +62,7 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 			break
 		}
 	}
-	out.Complete = m.work < maxPairWork
+	out.Complete = !m.spent()
 	if out.Best == nil || out.Best[0].Decision > stocking.Proceed {
 		out.None = &conflict.Statement{Code: m.none(check.Decision, out.Best != nil)}
 	}
@@ -71,7 +71,7 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 
 func (m *planner) none(from stocking.Decision, some bool) stocking.Code {
 	switch {
-	case m.work >= maxPairWork && !some:
+	case m.spent() && !some:
 		return NotAllTried
 	case from == stocking.Advise || some:
 		return NoneToProceed
@@ -92,7 +92,7 @@ func Carry(book *conflict.Book, s stocking.Stock, lines []stocking.Line, changes
 	}
 	for i := range changes {
 		if c := &changes[i]; c.Kind == stocking.Separate && 0 <= c.Line && c.Line < len(lines) {
-			out = append(out, stocking.Stock{Lines: []stocking.Line{lines[c.Line]}, Wanted: s.Wanted})
+			out = append(out, stocking.Stock{Lines: []stocking.Line{lines[c.Line]}, Wanted: s.Wanted, Budget: s.Budget})
 		}
 	}
 	return out
@@ -123,6 +123,9 @@ func (m *planner) singles(tried []trial) (found []Remedy) {
 		kind := t.changes[0].Kind
 		if len(found) >= MaxRemedies || t.decision > m.target || (done[kind] && isRow(kind)) {
 			continue
+		}
+		if m.spent() {
+			break
 		}
 		if r, ok := m.verified(t.changes...); ok {
 			found = append(found, r)
@@ -172,7 +175,7 @@ func (m *planner) paired(tried []trial, singles []Remedy) (found []Remedy) {
 	done := make(map[[2]string]bool)
 	for _, d := range m.duos(tried, singles) {
 		key := [2]string{d.a.row(), d.b.row()}
-		if len(found) >= MaxRemedies || m.work >= maxPairWork {
+		if len(found) >= MaxRemedies || m.spent() {
 			break
 		}
 		if done[key] {

@@ -14,6 +14,7 @@ type planner struct {
 	check      *stocking.Check
 	candidates []stocking.Change
 	work       int // pairings scored
+	ended      bool
 
 	target  stocking.Decision
 	base    *stocking.Assessment // the list itself, made ready but not judged
@@ -89,6 +90,12 @@ func (m *planner) setTarget(target stocking.Decision) {
 	}
 }
 
+// spent reports that the search has to end: it has tried enough, or the budget ended.
+func (m *planner) spent() bool {
+	m.ended = m.ended || m.work >= maxPairWork || m.stock.Budget.Ended()
+	return m.ended
+}
+
 func (m *planner) number(b blocker) {
 	if _, ok := m.blocker[b]; !ok {
 		m.blocker[b] = len(m.blocker)
@@ -114,7 +121,7 @@ func (m *planner) finding(f *stocking.Finding, lines []stocking.Line) blocker {
 // among them. The decision of the whole list is never better.
 func (m *planner) try(c stocking.Change) trial {
 	t := trial{changes: []stocking.Change{c}, cost: m.cost(&c), decision: stocking.Hold, left: make(marks, len(m.blocker)/64+1)}
-	if m.work >= maxPairWork {
+	if m.spent() {
 		for i := range m.blocker {
 			t.left.add(m.blocker[i]) // all of them, in any order
 		}

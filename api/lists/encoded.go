@@ -1,0 +1,63 @@
+package lists
+
+import (
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/work"
+	"commensal/internal/stocking"
+)
+
+// MaxAnswer is the most bytes that an answer about a list has.
+const MaxAnswer = 1 << 20
+
+// maxTighter is how often an answer is made again with half of what can be left out: after
+// that nothing is left that could be.
+const maxTighter = 12
+
+// errGone says that the client has gone: what was found is not whole, and nobody is told.
+var errGone = &respond.Fault{Slug: respond.Overloaded, Detail: "The request was given up before it was answered."}
+
+// encoded makes an answer that has at most [MaxAnswer] bytes. value gives it, the first time
+// whole, then each time with half as much of what it may leave out.
+func encoded(job *work.Job, value func(tighter int) any) (*respond.Reply, error) {
+	for tighter := 0; ; tighter++ {
+		if job.Gone() {
+			return nil, errGone
+		}
+		answer, err := respond.JSON(value(tighter))
+		if err != nil || len(answer.Body) <= MaxAnswer || tighter == maxTighter {
+			return answer, err
+		}
+	}
+}
+
+// halved is the first half of a list, and all of it the first time.
+func halved[T any](list []T, tighter int) []T {
+	if tighter == 0 {
+		return list
+	}
+	return list[:len(list)/2]
+}
+
+// slimmer leaves pairings and later events out of a check, and says so.
+func slimmer(c gen.Check, tighter int) gen.Check {
+	pairings, events := len(c.Pairings)>>tighter, len(c.Outlook.Events)>>tighter
+	c.FurtherPairings += len(c.Pairings) - pairings
+	c.Pairings = c.Pairings[:pairings]
+	c.Outlook.Complete = c.Outlook.Complete && events == len(c.Outlook.Events)
+	c.Outlook.Events = c.Outlook.Events[:events]
+	return c
+}
+
+// growing reports whether some line is told with a length or an age, so that it grows.
+func growing(lines []stocking.Line) bool {
+	for i := range lines {
+		if lines[i].AgeMonth > 0 || lines[i].LengthCM > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Desk is where lists are judged.
+func (s *Lists) Desk() *work.Desk { return s.desk }

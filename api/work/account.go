@@ -1,0 +1,41 @@
+package work
+
+import (
+	"context"
+	"sync/atomic"
+	"time"
+)
+
+// Account is what one request cost. The middleware opens it, the desk fills it in.
+type Account struct {
+	units   atomic.Int64
+	waited  atomic.Int64 // nanoseconds
+	refused atomic.Bool
+}
+
+// Units is the work done, in units of package budget.
+func (a *Account) Units() int64 { return a.units.Load() }
+
+// Waited is how long the work waited to begin.
+func (a *Account) Waited() time.Duration { return time.Duration(a.waited.Load()) }
+
+// Refused reports that there was no room for the work.
+func (a *Account) Refused() bool { return a.refused.Load() }
+
+type accountKey struct{}
+
+// With opens an account for a request.
+func With(ctx context.Context, a *Account) context.Context {
+	return context.WithValue(ctx, accountKey{}, a)
+}
+
+// Count puts work that needs no desk on the request's account.
+func Count(ctx context.Context, units int64) { accountOf(ctx).units.Add(units) }
+
+// accountOf is the request's account; one that nobody reads where none was opened.
+func accountOf(ctx context.Context) *Account {
+	if a, ok := ctx.Value(accountKey{}).(*Account); ok {
+		return a
+	}
+	return &Account{}
+}

@@ -1,0 +1,28 @@
+package loadtest
+
+import (
+	"net/http"
+	"sync/atomic"
+	"testing"
+	"time"
+)
+
+func TestOverloadTellsServedFromRefused(t *testing.T) {
+	var n atomic.Int64
+	target := dial(t, func(w http.ResponseWriter, _ *http.Request) {
+		switch n.Add(1) % 4 {
+		case 0:
+			w.WriteHeader(http.StatusServiceUnavailable)
+		case 1:
+			w.WriteHeader(http.StatusTooManyRequests)
+		}
+	}, 4)
+	o, err := target.Overload(t.Context(), Always(Request("GET", "/", nil)), 400, 200*time.Millisecond)
+	if err != nil || o.Served.Count() != 40 || o.Refused.Count() != 40 || o.Share() != 0.5 {
+		t.Errorf("%d served, %d refused, %v", o.Served.Count(), o.Refused.Count(), err)
+	}
+	broken := dial(t, func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusInternalServerError) }, 1)
+	if _, err := broken.Overload(t.Context(), Always(Request("GET", "/", nil)), 400, time.Second); err == nil {
+		t.Error("a 500 passes")
+	}
+}
