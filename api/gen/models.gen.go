@@ -1302,6 +1302,9 @@ type Check struct {
 	// Findings Every reason, pairings among them, the gravest first; like ones are merged.
 	Findings []Finding `json:"findings"`
 
+	// FurtherFindings How many more findings there are, none graver than those that are listed; 0 but for lists so long that they do not fit into the answer.
+	FurtherFindings int `json:"further_findings"`
+
 	// FurtherPairings How many more there are, none with a higher score than those that are listed.
 	FurtherPairings int `json:"further_pairings"`
 
