@@ -39,9 +39,12 @@ func halved[T any](list []T, tighter int) []T {
 	return list[:len(list)/2]
 }
 
-// slimmer leaves pairings and later events out of a check, and says so.
+// slimmer leaves the mildest pairings and findings and the latest events out of a check, and
+// says how many.
 func slimmer(c gen.Check, tighter int) gen.Check {
-	pairings, events := len(c.Pairings)>>tighter, len(c.Outlook.Events)>>tighter
+	pairings, findings, events := len(c.Pairings)>>tighter, len(c.Findings)>>tighter, len(c.Outlook.Events)>>tighter
+	c.FurtherFindings = len(c.Findings) - findings
+	c.Findings = c.Findings[:findings]
 	c.FurtherPairings += len(c.Pairings) - pairings
 	c.Pairings = c.Pairings[:pairings]
 	c.Outlook.Complete = c.Outlook.Complete && events == len(c.Outlook.Events)
