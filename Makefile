@@ -67,7 +67,7 @@ lint: have-go
 vulncheck: have-go
 	$(GO) run $(GOVULNCHECK) ./...
 
-## calibrate: fit the model's weights to testdata/judgements.csv (FIT=name)
+## calibrate: fit the model's weights to testdata/judgements-*.csv (FIT=name)
 calibrate: have-go
 	$(GO) run ./cmd/calibrate -version $(FIT)
 

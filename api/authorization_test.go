@@ -28,8 +28,8 @@ func TestEveryOperationSaysWhoMayCallIt(t *testing.T) {
 	if _, err := validate.Compile([]byte(strings.Replace(text, "[{bearerKey: [admin]}]", "[{bearerKey: [amdin]}]", 1))); err == nil {
 		t.Error("an invented scope is accepted")
 	}
-	if len(apitest.KeyedOperations()) < 6 {
-		t.Errorf("only %d operations need a key", len(apitest.KeyedOperations()))
+	if len(apitest.KeyedOperations(t)) < 6 {
+		t.Errorf("only %d operations need a key", len(apitest.KeyedOperations(t)))
 	}
 }
 
@@ -49,7 +49,7 @@ func TestEveryOperationKeepsToItsRule(t *testing.T) {
 		"no key": nil, "text that is no key": {"Authorization", "Bearer x"}, "an unknown key": {"Authorization", "Bearer " + unknown},
 		"an expired key": expired, "a revoked key": revoked,
 	}
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		t.Run(op.ID, func(t *testing.T) {
 			h.Witness.T, h.T = t, t
 			ours := h.Things("here")
@@ -130,7 +130,7 @@ func TestAnothersThingCostsWhatNothingCosts(t *testing.T) {
 	h.Witness = apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) {
 		c.Store, c.Now, c.Verifier = counted, h.Clock.Now, auth.NewVerifier(h.Store, h.Clock.Now)
 	}))
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		if op.Scopes[0].BeyondOrganization() || !strings.Contains(op.Path, "{") {
 			continue
 		}

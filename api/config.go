@@ -38,7 +38,7 @@ type Config struct {
 	// Logger takes the access log (level Info, problems of the service Error). Nil
 	// discards.
 	Logger *slog.Logger
-	// Store keeps what is stored for organizations; nil means that there is no database,
+	// Store holds what is stored for organizations; nil means that there is no database,
 	// and what would need one is answered with 503.
 	Store *store.Store
 	// Reports gives what keepers report of every pair, held in memory as the book is; nil,

@@ -27,7 +27,7 @@ func writes(op *validate.Operation) bool {
 func TestEveryPostThatStoresIsSafeToRepeat(t *testing.T) {
 	h := apitest.NewService(t)
 	n := 0
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		if !writes(op) {
 			if op.Method == http.MethodPost && op.Lists(http.StatusCreated) {
 				t.Errorf("%s makes something and does not promise to be safe to repeat", op.ID)

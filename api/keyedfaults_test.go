@@ -20,8 +20,8 @@ import (
 // What can go wrong with every operation that needs a key goes wrong in the same way with all
 // of them.
 func TestEveryKeyedOperationRefusesWhatIsMalformed(t *testing.T) {
-	h := apitest.NewService(t)
-	for _, op := range apitest.KeyedOperations() {
+	h, bodies := apitest.NewService(t), 0
+	for _, op := range apitest.KeyedOperations(t) {
 		key, ours := h.Good(op, "here"), h.Things("here")
 		path := ours.At(t, op)
 		headers := append([]string{"Content-Type", op.Media}, key...)
@@ -29,16 +29,20 @@ func TestEveryKeyedOperationRefusesWhatIsMalformed(t *testing.T) {
 		if !op.HasBody() {
 			continue
 		}
+		bodies++
 		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{", headers...), http.StatusBadRequest, respond.MalformedBody)
 		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{}", append([]string{"Content-Type", "text/plain"}, key...)...), http.StatusUnsupportedMediaType, respond.UnsupportedMediaType)
 		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, strings.Repeat(" ", validate.MaxBody+1), headers...), http.StatusRequestEntityTooLarge, respond.BodyTooLarge)
 	}
+	if bodies < 12 {
+		t.Errorf("only %d operations have a body", bodies)
+	}
 }
 
-func TestEveryKeptListRefusesAPageOfNothing(t *testing.T) {
+func TestEveryStoredListRefusesAPageOfNothing(t *testing.T) {
 	h := apitest.NewService(t)
 	n := 0
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		if _, ok := op.Query("limit"); ok {
 			n++
 			a := h.Do(op.Method, h.Things("here").At(t, op)+"?limit=0", "", h.Good(op, "here")...)
@@ -52,10 +56,12 @@ func TestEveryKeptListRefusesAPageOfNothing(t *testing.T) {
 
 func TestEveryKeyedOperationIsLimited(t *testing.T) {
 	h := apitest.NewService(t, func(c *api.Config) { c.KeyRateLimit = middleware.RateLimit{Quota: 1, Window: time.Hour} })
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		key := h.Good(op, "here")
 		h.Get("/v1/keys", key...) // makes the key known
-		h.Get("/v1/keys", key...) // spends what there is
+		if a := h.Get("/v1/keys", key...); a.Code == http.StatusTooManyRequests {
+			t.Fatalf("%s: nothing was left to spend", op.ID)
+		}
 		apitest.WantProblem(t, op.ID, h.Call(op, h.Things("here"), key...), http.StatusTooManyRequests, respond.TooManyRequests)
 	}
 }
@@ -89,7 +95,7 @@ func TestEveryKeyedOperationSaysThatTheDatabaseIsAway(t *testing.T) {
 		},
 	} {
 		h := &apitest.Service{Witness: apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), change)), T: t}
-		for _, op := range apitest.KeyedOperations() {
+		for _, op := range apitest.KeyedOperations(t) {
 			a := h.Call(op, ids, "Authorization", "Bearer "+text)
 			apitest.WantProblem(t, op.ID+", "+name, a, http.StatusServiceUnavailable, respond.DatabaseAway)
 			if a.Header().Get("Retry-After") != "2" {

@@ -19,7 +19,7 @@ func TestPagesAreAnsweredBesideTheContract(t *testing.T) {
 	server := httptest.NewServer(s.Handler())
 	defer server.Close()
 	for target, part := range map[string]string{
-		"/": "<form", "/docs": "/docs/operations/postChecks", "/pairings/astronotus-ocellatus/paracheirodon-innesi": "https://fish.example/oembed?url=",
+		"/": "<form", "/docs": "/docs/operations/checkList", "/pairings/astronotus-ocellatus/paracheirodon-innesi": "https://fish.example/oembed?url=",
 		"/lists/2-paracheirodon-innesi@60x30x36cm,25C": "<h1>", "/species/paracheirodon-innesi": "<h1>", "/reasons/predation": "<h1>",
 		"/embed/species/paracheirodon-innesi": "<article", "/species/paracheirodon-innesi.svg": "<svg", "/suggest?q=neon": "Paracheirodon innesi", "/favicon.ico": "",
 	} {

@@ -23,7 +23,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Server answers HTTP requests. It keeps no state that another replica would need.
+// Server answers HTTP requests. It has no state that another replica would need.
 type Server struct {
 	operations
 	cfg     Config

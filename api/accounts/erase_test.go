@@ -1,25 +1,102 @@
 package accounts_test
 
 import (
+	"context"
+	"maps"
 	"net/http"
+	"slices"
 	"testing"
 
 	"commensal/api/apitest"
+	"commensal/api/apitest/fixture"
 	"commensal/api/respond"
 	"commensal/internal/auth"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
 )
 
+// staying are the tables whose rows of an organization outlive the erasure of what it has stored.
+var staying = []string{"keys"}
+
+// Whatever table has rows of an organization has none after the erasure, and another's are all there.
 func TestErasingLeavesNothingOfAnOrganization(t *testing.T) {
 	k := apitest.NewTankOwner(t)
-	tank := k.Tank(`{"tank":{},"residents":[{"species":"guppy"}]}`)
-	k.Post(tank+"/readings", `{"ph":7}`, k.Key...)
-	theirs := k.Service.Things("there")
+	tank := storeOneOfEach(t, k, "here", "first")
+	theirs := storeOneOfEach(t, k, "there", "second")
+	before, others := rowsOf(t, k, "here"), rowsOf(t, k, "there")
+	for table, n := range before {
+		if n == 0 {
+			t.Errorf("nothing of the organization is in %s: its erasure shows nothing", table)
+		}
+	}
 	manager := k.Service.Key("here", auth.Manage)
 	if a := k.Do(http.MethodDelete, "/v1/organizations/"+k.Organizations["here"].String()+"/data", "", manager...); a.Code != http.StatusNoContent {
 		t.Fatalf("%d %s", a.Code, a.Body)
 	}
-	apitest.WantProblem(t, "the tank", k.Get(tank, k.Key...), http.StatusNotFound, respond.NotFound)
-	if a := k.Get("/v1/tanks/"+theirs["tank"], k.Service.Key("there", auth.TanksRead)...); a.Code != http.StatusOK {
+	for table, n := range rowsOf(t, k, "here") {
+		if stays := slices.Contains(staying, table); n > 0 && !stays || n == 0 && stays {
+			t.Errorf("%d rows of it are in %s after the erasure", n, table)
+		}
+	}
+	if after := rowsOf(t, k, "there"); !maps.Equal(after, others) {
+		t.Errorf("another's rows are %v, and were %v", after, others)
+	}
+	apitest.WantProblem(t, "the tank", k.Get(tank, k.Service.Key("here", auth.TanksRead)...), http.StatusNotFound, respond.NotFound)
+	if a := k.Get(theirs, k.Service.Key("there", auth.TanksRead)...); a.Code != http.StatusOK {
 		t.Errorf("another's tank is gone too: %d", a.Code)
 	}
+}
+
+// storeOneOfEach stores one of everything that an organization can store, and returns the path of its tank.
+func storeOneOfEach(t *testing.T, k *apitest.TankOwner, organization, once string) (tank string) {
+	t.Helper()
+	key := k.Service.Key(organization, auth.TanksWrite, auth.ChecksWrite, auth.ReportsWrite)
+	post := func(path, body string) (location string) {
+		t.Helper()
+		a := k.Post(path, body, apitest.With(key, apitest.Idempotency(once+path))...)
+		if a.Code != http.StatusCreated {
+			t.Fatalf("%s: %d %s", path, a.Code, a.Body)
+		}
+		return a.Header().Get("Location")
+	}
+	tank = post("/v1/tanks", `{"tank":{},"residents":[{"species":"guppy"}]}`)
+	post(tank+"/readings", `{"ph":7}`)
+	post(post("/v1/checks", apitest.AsRecord(fixture.OscarJoins))+"/override", `{"reason":"A second tank waits."}`)
+	post("/v1/reports", apitest.KilledReport)
+	return tank
+}
+
+// rowsOf counts the rows of an organization in every table that has such rows.
+func rowsOf(t *testing.T, k *apitest.TankOwner, organization string) map[string]int {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), k.DSN)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = conn.Close(context.Background()) }()
+	rows, err := conn.Query(t.Context(), `
+		SELECT DISTINCT table_name FROM information_schema.columns JOIN information_schema.tables USING (table_schema, table_name)
+		WHERE table_schema = 'public' AND table_type = 'BASE TABLE' AND column_name = 'organization_id'`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	if err != nil || len(tables) < 8 {
+		t.Fatalf("tables with rows of an organization: %v, %v", tables, err)
+	}
+	out := map[string]int{}
+	for _, table := range tables {
+		out[table] = count(t, conn, table, k.Organizations[organization])
+	}
+	return out
+}
+
+func count(t *testing.T, conn *pgx.Conn, table string, organization uuid.UUID) (n int) {
+	t.Helper()
+	err := conn.QueryRow(t.Context(), `SELECT count(*) FROM `+pgx.Identifier{table}.Sanitize()+` WHERE organization_id = $1`, organization).Scan(&n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
 }

@@ -15,13 +15,20 @@ import (
 	"commensal/internal/store"
 )
 
+// fewestKeyed is how many operations with a key there have been; fewer mean that they are not found.
+const fewestKeyed = 35
+
 // KeyedOperations are the operations of the contract that need a key, in order.
-func KeyedOperations() (list []*validate.Operation) {
+func KeyedOperations(t testing.TB) (list []*validate.Operation) {
+	t.Helper()
 	all := Contract().Operations
 	for _, id := range slices.Sorted(maps.Keys(all)) {
 		if len(all[id].Scopes) > 0 {
 			list = append(list, all[id])
 		}
+	}
+	if len(list) < fewestKeyed {
+		t.Fatalf("only %d operations need a key: what is tried with all of them shows little", len(list))
 	}
 	return list
 }

@@ -99,7 +99,7 @@ var Contract = sync.OnceValue(func() *validate.Contract {
 // Met collects which operations and statuses the tests have met.
 var Met sync.Map
 
-// schemas keeps compiled response schemas by pointer.
+// schemas are compiled response schemas by pointer.
 var schemas sync.Map
 
 // Held checks an answer against the contract.

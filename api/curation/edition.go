@@ -15,7 +15,7 @@ import (
 // contentHash tells the content of a catalogue from all others.
 type contentHash = [sha256.Size]byte
 
-// maxEditions bounds the catalogues kept for curators, some 10 KB an entry. Editions that
+// maxEditions bounds the catalogues cached for curators, some 10 KB an entry. Editions that
 // were made from each other share the entries that are the same.
 const maxEditions = 3
 

@@ -172,7 +172,7 @@ func (s *Curation) publish(c echo.Context, base, after *edition, note string) (c
 	return changed, err
 }
 
-// published keeps an edition for the next change, and tells who answers lookups.
+// published caches an edition for the next change, and tells who answers lookups.
 func (s *Curation) published(e *edition) {
 	s.editions.Add(e.ContentHash, e)
 	if s.tell != nil {

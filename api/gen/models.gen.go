@@ -4255,7 +4255,7 @@ type ScorePairingsParams struct {
 
 // ExplainPairingParams defines parameters for ExplainPairing.
 type ExplainPairingParams struct {
-	// Tank Inside length × width × height with a unit, `120x50x50cm` or `48x24x24in`; each side 5 to 1,000 cm.
+	// Tank Inside length × width × height with a unit, `120x50x50cm` or `48x24x24in`, each side 5 to 1,000 cm; or a volume with a unit, `55gal` or `200 L`, taken as a tank of customary proportions.
 	Tank *string `form:"tank,omitempty" json:"tank,omitempty"`
 
 	// TemperatureC Water temperature; °C, or with a unit (`78F`); 0 to 45 °C.

@@ -100,7 +100,7 @@ func (w *listWire) ids(lines []int) []string {
 }
 
 func (w *listWire) change(c *stocking.Change) gen.ListChange {
-	out := gen.ListChange{Code: gen.ListChangeCode(c.Kind), Summary: w.words.Sentence(c.Statement), Count: wire.Present(c.Count)}
+	out := gen.ListChange{Code: gen.ListChangeCode(c.Kind), Summary: w.words.Change(c, w.lines), Count: wire.Present(c.Count)}
 	if c.Line >= 0 {
 		out.Line = &c.Line
 	}

@@ -20,7 +20,7 @@ type Lists struct {
 	adopters Adopters
 }
 
-// Recorder judges a list and keeps what was asked and answered. tank is the stored tank, if it is one.
+// Recorder judges a list and stores what was asked and answered. tank is the stored tank, if it is one.
 type Recorder interface {
 	Record(c echo.Context, q *Question, ref *string, tank *uuid.UUID) (*respond.Reply, error)
 }

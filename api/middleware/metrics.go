@@ -68,7 +68,7 @@ func (m *Metrics) observe(method, route string, status int, took time.Duration) 
 	observer.(prometheus.Observer).Observe(took.Seconds())
 }
 
-// methodLabel keeps invented methods from making new series.
+// methodLabel lets invented methods make no new series.
 func methodLabel(method string) string {
 	switch method {
 	case http.MethodGet, http.MethodHead, http.MethodPost, http.MethodOptions,

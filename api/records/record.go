@@ -16,7 +16,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Record judges a list and keeps what was asked and answered. tank is the stored tank, if it
+// Record judges a list and stores what was asked and answered. tank is the stored tank, if it
 // is one.
 func (s *Records) Record(c echo.Context, q *lists.Question, ref *string, tank *uuid.UUID) (*respond.Reply, error) {
 	made, err := s.recordOf(c.Request().Context(), q)
@@ -38,7 +38,7 @@ func recordPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
 // versionOfRecord tells the states of a record apart: overrides are all that ever changes.
 func versionOfRecord(c *store.CheckRecord) int64 { return int64(1 + len(c.Overrides)) }
 
-// recordOf judges a list and puts what is to be kept of that together.
+// recordOf judges a list and puts what is to be stored of that together.
 func (s *Records) recordOf(ctx context.Context, q *lists.Question) (c store.CheckRecord, err error) {
 	answer, err := q.Answer(ctx, s.desk)
 	if err != nil {

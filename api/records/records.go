@@ -1,4 +1,4 @@
-// Package records keeps checks as they were decided, overrides those on hold, exports them, and judges them again with
+// Package records stores checks as they were decided, overrides those on hold, exports them, and judges them again with
 // today's catalogue and model.
 package records
 
@@ -13,7 +13,7 @@ import (
 	lru "github.com/hashicorp/golang-lru/v2"
 )
 
-// Records keeps checks as they were decided, overrides those on hold, and judges them again.
+// Records stores checks as they were decided, overrides those on hold, and judges them again.
 type Records struct {
 	books   respond.Books
 	store   *store.Store // nil where there is no database

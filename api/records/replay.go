@@ -55,7 +55,7 @@ func (s *Records) judgeAgain(ctx context.Context, p *replay) (*respond.Reply, er
 	return respond.JSON(out)
 }
 
-// maxPast is how many books of older revisions are kept, a few megabytes each.
+// maxPast is how many books of older revisions are cached, a few megabytes each.
 const maxPast = 2
 
 // pastPatience bounds the reading of an older catalogue.

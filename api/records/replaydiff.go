@@ -82,7 +82,7 @@ type said[T any] struct {
 	what    *T
 }
 
-// unlike pairs the parts of two answers by their keys and keeps those that are not alike, in the order
+// unlike pairs the parts of two answers by their keys and returns those that are not alike, in the order
 // of now, then what is gone. Where several have a key, those that are alike are paired first.
 func unlike[T any](then, now *gen.Check, parts func(*gen.Check) []said[T], alike func(a, b *T) bool) (out []difference[T]) {
 	old, left := map[string][]said[T]{}, parts(then)

@@ -37,7 +37,7 @@ func (c *Cache[K]) Get(book *conflict.Book, key K) (*Reply, bool) {
 	return nil, false
 }
 
-// Put keeps an answer, which nobody changes from then on.
+// Put caches an answer, which nobody changes from then on.
 func (c *Cache[K]) Put(book *conflict.Book, key K, answer *Reply) {
 	if c.most == 0 {
 		return

@@ -16,17 +16,17 @@ const (
 	YAMLType  = "application/yaml"
 	cacheable = "public, max-age=300"
 	NoStore   = "no-store"
-	// Revalidate lets a client keep what is its own, and ask each time whether it still holds.
+	// Revalidate lets a client cache what is its own, and ask each time whether it still holds.
 	Revalidate = "private, no-cache"
 )
 
 // Reply is an answer that is not a problem. Its body is made, and encoded, before any
 // header is sent, so that a failure can still become an honest 500. A reply that is
-// kept and sent again is not changed.
+// cached and sent again is not changed.
 type Reply struct {
 	Status          int
 	Media           string
-	ETag            string // "" for an answer that has none and is not to be kept
+	ETag            string // "" for an answer that has none and is not to be cached
 	ContentLocation string // Content-Location, "" for none
 	Link            string // Link, "" for none
 	Policy          string // Content-Security-Policy, "" for none
@@ -38,7 +38,7 @@ type Reply struct {
 	Make            func() (any, error)   // makes the value of a JSON body, where body is nil
 	Stream          func(io.Writer) error // writes the body piece by piece, where it is too much for memory
 	lines           []headerLine          // the headers, where prepare made them
-	Private         bool                  // it tells of what an organization stores, and is not kept for others
+	Private         bool                  // it tells of what an organization stores, and is not cached for others
 }
 
 // headerLine is one header, ready for a header map.

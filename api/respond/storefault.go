@@ -59,7 +59,7 @@ func StoreFault(err error) error {
 	return err
 }
 
-// taken says what a constraint that keeps things apart means.
+// taken says what a constraint that tells things apart means.
 var taken = map[string]string{
 	store.ExternalRefTaken: "Another tank of the organization has this external_ref.",
 	store.NameTaken:        "There is an organization of this name already.",

@@ -111,7 +111,7 @@ func TestChangesDoNotWaitForEver(t *testing.T) {
 		t.Fatal(err)
 	}
 	var wg sync.WaitGroup
-	for _, op := range apitest.KeyedOperations() {
+	for _, op := range apitest.KeyedOperations(t) {
 		if !op.Lists(http.StatusConflict) || !strings.Contains(op.Path, "{tank}") || apitest.RecordsCheck(op) {
 			continue
 		}

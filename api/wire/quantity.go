@@ -130,6 +130,9 @@ func ReadTank(text *string, found *respond.Faults) (size units.TankSize, given b
 // ReadTankAt reads dimensions that are present.
 func ReadTankAt(at Spot, text string, found *respond.Faults) (size units.TankSize, ok bool) {
 	size, err := units.ParseTank(text, units.None)
+	if litres, isVolume := volumeText(text); err != nil && isVolume {
+		size, err = units.CustomaryTank(litres), nil
+	}
 	var p *units.ParseError
 	if errors.As(err, &p) {
 		detail := at.Name + ": " + strconv.Quote(p.Input) + ": " + p.What + "."
@@ -147,6 +150,16 @@ func ReadTankAt(at Spot, text string, found *respond.Faults) (size units.TankSiz
 		}
 	}
 	return size, true
+}
+
+// volumeText is a tank that is told by its volume with a unit, as in 55gal or 200 L: it is taken as a
+// tank of customary proportions.
+func volumeText(text string) (litres float64, ok bool) {
+	if strings.ContainsAny(text, "xX×*") {
+		return 0, false
+	}
+	litres, err := units.ParseVolume(text, units.None)
+	return litres, err == nil && litres > 0
 }
 
 const tankFix = "give each side from 5 to 1000 cm, as in 120x50x50cm"

@@ -87,7 +87,7 @@ func TestMistakesInAListAreToldByLine(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ name, input, stderr string }{
 		{"an unknown fish", "residents:\n  - {species: oscar}\n  - {species: oscarr}\n", `standard input:3: No species is called "oscarr"`},
-		{"an ambiguous fish", "residents:\n  - species: tetra\n", "standard input:2: "},
+		{"an unknown fish", "residents:\n  - species: snorkfish\n", "standard input:2: "},
 		{"no fish", "residents:\n  - species: oscar\n    count: 0\n", "standard input:3: count is below 1"},
 		{"half a fish", "residents:\n  - species: oscar\n    count: 0.5\n", "standard input:3: count is not a whole number"},
 		{"a misspelt field", "residents:\n  - {species: oscar}\ntnak: {}\n", "standard input:3: tnak is not a field"},

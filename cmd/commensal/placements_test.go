@@ -27,7 +27,7 @@ func TestPlacementsSayWhoGoesWhereAndWhyNotElsewhere(t *testing.T) {
 		t.Fatalf("%d %s", status, errs)
 	}
 	for _, want := range []string{"Everyone finds a tank, and no other way does less harm.", "Tank 0, harbour street\n  1 Oscar", "Tank 1, mill lane\n  6 Panda cory",
-		"tank 0; 1 of the tanks", "tank 1, hold: Oscar of 18 cm eats Neon tetra"} {
+		"tank 0; 1 of the tanks", "tank 1, hold: Oscars of 18 cm eat neon tetras"} {
 		if !strings.Contains(strings.Join(strings.Fields(out), " "), strings.Join(strings.Fields(want), " ")) {
 			t.Errorf("%q is not in\n%s", want, out)
 		}

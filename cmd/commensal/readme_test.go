@@ -300,6 +300,57 @@ func missingFrom(whole, short any, at string) (differences []string) {
 	return nil
 }
 
+func TestWhatIsAskedWhereIsThere(t *testing.T) {
+	t.Parallel()
+	text, err := os.ReadFile(root + "/DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, section, _ := strings.Cut(string(text), "\n## Where is …?\n")
+	section, _, _ = strings.Cut(section, "\n## ")
+	questions := strings.Split(section, "\n- **")[1:]
+	if len(questions) < 10 {
+		t.Errorf("%d questions", len(questions))
+	}
+	for _, q := range questions {
+		file, hops := "", 0
+		for _, m := range quoted.FindAllStringSubmatch(q, -1) {
+			switch name := m[1]; {
+			case strings.ContainsAny(name, "/."):
+				file = name
+				hops++
+			case file == "":
+				t.Errorf("%q names %s and no file", q, name)
+			default:
+				holdsName(t, file, name)
+			}
+		}
+		if hops == 0 || hops > 2 {
+			t.Errorf("%d files to look into: %s", hops, q)
+		}
+	}
+}
+
+var quoted = regexp.MustCompile("`([^`]+)`")
+
+// holdsName wants a file to declare a name, or, where it is no Go file, to have it.
+func holdsName(t *testing.T, file, name string) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(root, file))
+	if err != nil {
+		t.Error(err)
+		return
+	}
+	declares := regexp.MustCompile(`(?m)^(func (\([^)]*\) )?|type |var |const |\t)` + name + `\b`)
+	if filepath.Ext(file) != ".go" {
+		declares = regexp.MustCompile(`\b` + name + `\b`)
+	}
+	if !declares.Match(text) {
+		where, _ := exec.CommandContext(t.Context(), "grep", "-rlE", "--include=*.go", `^(func (\([^)]*\) )?|type |var |const )`+name+`\b`, filepath.Join(root, filepath.Dir(file))).Output()
+		t.Errorf("DEVELOPERS.md: %s does not declare %s any more; these do: %s", file, name, where)
+	}
+}
+
 func TestTheReadmesTwoCommandsRunInCI(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ command, in string }{

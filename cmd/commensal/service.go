@@ -132,7 +132,7 @@ func (s *service) serve(context.Context) error {
 		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
 		TrustedProxies: clientaddr.Proxies(s.set.trustedProxies), ExemptLocal: s.set.exemptLoopback, LogAddresses: s.set.logAddresses, KeyLife: s.set.keyLife,
-		WorkLimit: s.set.workLimit, PublicURL: s.set.publicURL,
+		CacheBytes: s.set.answerCache(), WorkLimit: s.set.workLimit, PublicURL: s.set.publicURL,
 	})
 	if err != nil {
 		return err

@@ -26,6 +26,7 @@ type settings struct {
 	keyRateLimit   int
 	trustedProxies prefixes
 	publicURL      string
+	answerCacheMiB int
 	drainDelay     time.Duration
 	migrate        bool
 	limits
@@ -109,6 +110,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
 	fs.StringVar(&s.publicURL, "public-url", "", "how people reach the pages, as in https://fish.example, for links in previews, embeds and posts (default: as each request says)")
+	fs.IntVar(&s.answerCacheMiB, "answer-cache", 32, "MiB of memory for answers that are given again, and half as much for pages; 0 holds none")
 	fs.DurationVar(&s.drainDelay, "drain-delay", time.Second, "at the end: how long /readyz says no while requests are still answered")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")
@@ -117,6 +119,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	withVariable(fs, "key-rate-limit", "COMMENSAL_KEY_RATE_LIMIT")
 	withVariable(fs, "trusted-proxies", "COMMENSAL_TRUSTED_PROXIES")
 	withVariable(fs, "public-url", "COMMENSAL_PUBLIC_URL")
+	withVariable(fs, "answer-cache", "COMMENSAL_ANSWER_CACHE")
 	withVariable(fs, "drain-delay", "COMMENSAL_DRAIN_DELAY")
 	s.addLimits(fs)
 }
@@ -164,6 +167,9 @@ func (s *settings) check() error {
 			return usagef("%s cannot be %d: it is a number of requests, or 0 for no limit", flag, limit)
 		}
 	}
+	if s.answerCacheMiB < 0 || s.answerCacheMiB > maxAnswerCacheMiB {
+		return usagef("--answer-cache (COMMENSAL_ANSWER_CACHE) cannot be %d: it is a number of MiB from 0 to %d", s.answerCacheMiB, maxAnswerCacheMiB)
+	}
 	if err := checkPublicURL(s.publicURL); err != nil {
 		return err
 	}
@@ -171,6 +177,17 @@ func (s *settings) check() error {
 		return usagef("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.drainDelay, maxDrainDelay)
 	}
 	return s.checkLimits()
+}
+
+// maxAnswerCacheMiB is 64 GiB, more than any machine of ours has to spare.
+const maxAnswerCacheMiB = 64 << 10
+
+// answerCache is the memory for answers in bytes, as the API wants it: a negative number holds none.
+func (s *settings) answerCache() int64 {
+	if s.answerCacheMiB == 0 {
+		return -1
+	}
+	return int64(s.answerCacheMiB) << 20
 }
 
 // checkPublicURL wants a scheme and a host and nothing behind them.

@@ -7,7 +7,7 @@ package conflict
 
 // bandReach is how far the band goes below and above the score, at scores of 0, 25, 50, 75
 // and 100, straight between them.
-var bandReach = [5][2]float64{{0, 12}, {14, 14}, {15, 15}, {15, 13}, {12, 0}}
+var bandReach = [5][2]float64{{0, 7}, {8, 8}, {9, 9}, {9, 8}, {7, 0}}
 
 // missingWidens is by how much each missing trait widens the band, either way.
 const missingWidens = 3.0

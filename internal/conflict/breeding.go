@@ -65,7 +65,7 @@ func (x *explainer) breeding() Statement {
 	switch {
 	case x.t.hybrid > 0:
 		return Statement{Code: BreedingHybrid, Actor: x.a.Species, Other: x.b.Species}
-	case !x.sameKind() && guards >= possibleRisk/5:
+	case !x.sameKind() && risk((x.t.guard[0]+x.t.guard[1])*x.t.zone*x.t.room) >= possibleRisk/5:
 		return Statement{Code: pick(guards >= possibleRisk/2, BreedingGuards, BreedingSlight), Actor: parent.Species, Other: other.Species, Evidence: []Evidence{
 			{"brood_guarding", parent.read(species.BroodGuarding), "grade"}}}
 	case x.sameKind() && x.a.Species.Traits[species.FemalesPerMale].Known():

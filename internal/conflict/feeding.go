@@ -124,8 +124,9 @@ func (x *explainer) feeding() Statement {
 	diet, strains := risk(x.t.diet*x.t.zone), risk(x.t.strains)
 	s := Statement{Actor: fast.Species, Other: slow.Species, Evidence: []Evidence{
 		{"fast_pace", fast.read(species.FeedingPace), "grade"}, {"slow_pace", slow.read(species.FeedingPace), "grade"}}}
+	all := risk((x.t.hungry(0)+x.t.hungry(1)+x.t.diet)*x.t.zone + x.t.strains)
 	switch worst := max(short, diet, strains); {
-	case worst < possibleRisk/5:
+	case all < possibleRisk/5:
 		s.Code, s.Actor, s.Other = FeedingFine, x.a.Species, x.b.Species
 		s.Evidence[0] = Evidence{"first_pace", x.a.read(species.FeedingPace), "grade"}
 		s.Evidence[1] = Evidence{"second_pace", x.b.read(species.FeedingPace), "grade"}

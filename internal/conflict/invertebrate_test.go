@@ -61,10 +61,10 @@ func TestAnEaterOfShellsTakesSnailsOfItsSizeAndNoneFarLarger(t *testing.T) {
 			sp.Traits[species.Length] = species.Value{Band: species.Band{Low: length, Typical: length, High: length}, Basis: species.Memory}
 		}
 		_, equal := scorePair(m, a, b, nil)
-		_, huge := scorePair(m, a, scaled(b, species.Length, 6), nil)
+		_, huge := scorePair(m, a, scaled(b, species.Length, 10), nil)
 		whole := m.w.Predation * m.w.ShellCrush
 		if equal.crush[0] < 0.9*whole || huge.crush[0] > 0.1*whole {
-			t.Fatalf("of %v it crushes %v of its size, %v of six times that", whole, equal.crush[0], huge.crush[0])
+			t.Fatalf("of %v it crushes %v of its size, %v of ten times that", whole, equal.crush[0], huge.crush[0])
 		}
 	})
 }

@@ -35,7 +35,7 @@ const (
 	// shellReach is the length of the shell, in its own lengths, at which a specialist
 	// succeeds half the time: an assassin or a beak takes what is larger than itself, but no
 	// pea puffer opens a mussel of a hand's breadth.
-	shellReach = 2.5
+	shellReach = 3.5
 	// loachReach is the same for a loach that sucks snails out of their shells.
 	loachReach = 0.4
 

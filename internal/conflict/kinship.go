@@ -5,7 +5,7 @@ import "commensal/internal/species"
 // How alike two kinds are in each other's eyes, and whether they cross.
 
 // likeCongener is the likeness of two species of one genus, 1 being the same species.
-const likeCongener = 0.75
+const likeCongener = 0.85
 
 // strangerShape is the share of the likeness of an outline that is left where the two are
 // of different families.

@@ -18,9 +18,9 @@ const (
 	// fish is kept alone.
 	shockHazard = 1.5
 
-	// grazerMishap is how often a grazer, which seldom looks up, takes a small fish by
-	// chance, against an eater of animals.
-	grazerMishap = 0.3
+	// grazerMishap and proberMishap are how often a grazer, which seldom looks up, and one
+	// that searches the ground take a small fish by chance, against other eaters of animals.
+	grazerMishap, proberMishap = 0.3, 0.5
 )
 
 // Below these risks a harm is called possible, or nothing at all.
@@ -109,8 +109,11 @@ func mishaps(sp *species.Species, animalFood float64) float64 {
 		return 0
 	}
 	chance := min(1, 2*animalFood)
-	if sp.FeedsBy == species.GrazeAlgae {
+	switch sp.FeedsBy {
+	case species.GrazeAlgae:
 		chance *= grazerMishap
+	case species.ProbeGround:
+		chance *= proberMishap
 	}
 	return chance
 }
@@ -239,7 +242,7 @@ func (x *explainer) harmless(s *Statement, d int) {
 	switch {
 	case suf.lnLength < act.lnPrey && suf.lnDepth > act.lnGape:
 		s.Code = SizeTooDeep
-	case suf.lnLength < act.lnPrey || risk(x.t.eaten(d)) >= possibleRisk/4:
+	case suf.lnLength < act.lnPrey || risk(x.t.eaten(0)+x.t.eaten(1)+x.t.young[0]+x.t.young[1]) >= possibleRisk/5:
 		s.Code = SizeSeldomTakes
 	default:
 		s.Code = SizeSafe

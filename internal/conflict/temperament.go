@@ -73,11 +73,11 @@ var temperamentWeights = []WeightSpec{
 	{"fury_pierces", "how far such a fish wounds even the armoured", 0.4, 0.02, 1, func(w *Weights) *float64 { return &w.FuryPierces }},
 	{"shoal_bears", "share of a pressure that one fish of a full-sized shoal feels", 0.92, 0.4, 1, func(w *Weights) *float64 { return &w.ShoalBears }},
 	{"rivalry", "hazard between two fully intolerant look-alikes of different species", 1.9, 0.3, 6, func(w *Weights) *float64 { return &w.Rivalry }},
-	{"rival_power", "exponent on the product of two grades: it takes two that mean it", 2.4, 1, 2.7, func(w *Weights) *float64 { return &w.RivalPower }},
+	{"rival_power", "exponent on the product of two grades: it takes two that mean it", 2.8, 1, 4, func(w *Weights) *float64 { return &w.RivalPower }},
 	{"like_shape", "likeness of two species of one family and outline, 1 being the same species", 0.34, 0.1, 0.7, func(w *Weights) *float64 { return &w.LikeShape }},
 	{"like_colour", "likeness that shared colours add to a shared outline", 0.2, 0.02, 0.3, func(w *Weights) *float64 { return &w.LikeColour }},
-	{"own_kind", "hazard within one species that kills its own kind", 1.8, 1.45, 4, func(w *Weights) *float64 { return &w.OwnKind }},
-	{"mistaken", "hazard of fins of its own size for one that fights its own kind to the death by showing its fins", 1.2, 0.9, 3, func(w *Weights) *float64 { return &w.Mistaken }},
+	{"own_kind", "hazard within one species that kills its own kind", 2, 1.85, 4, func(w *Weights) *float64 { return &w.OwnKind }},
+	{"mistaken", "hazard of fins of its own size for one that fights its own kind to the death by showing its fins", 1.4, 1.15, 3, func(w *Weights) *float64 { return &w.Mistaken }},
 }
 
 // pressing is the pressure of a grade of aggression, 0 to 1: a Hill curve, so that mild

@@ -33,7 +33,11 @@ func (o *page) item(text string) { o.line("%s", wrap("  - ", "    ", text)) }
 
 // field writes a named value.
 func (o *page) field(name, text string) {
-	o.line("%s", wrap(pad(name, 13), strings.Repeat(" ", 13), text))
+	lead := pad(name, 13)
+	if runes(name) >= 13 {
+		lead = name + "  "
+	}
+	o.line("%s", wrap(lead, strings.Repeat(" ", 13), text))
 }
 
 // foot ends a page with what the answer was computed by.

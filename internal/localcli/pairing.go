@@ -46,7 +46,7 @@ func (o *pairingPage) head() {
 		o.field(name, p.Species[i].VernacularName+" ("+p.Species[i].ScientificName+")")
 	}
 	o.field("Score", fmt.Sprintf("%.1f of 100: %s, %s", p.Score, p.Level, levelMeaning[p.Level]))
-	o.field("Band", fmt.Sprintf("%.1f to %.1f, from the kinder to the harsher ends of what is known", p.Band[0], p.Band[1]))
+	o.field("Band", fmt.Sprintf("%.1f to %.1f, where careful keepers put such a pair in 8 of 10 cases", p.Band[0], p.Band[1]))
 	if p.MainReason != gen.MainReasonNone {
 		o.field("Main reason", spaced(string(p.MainReason)))
 	}

@@ -125,7 +125,7 @@ func TestAnAnswerTellsWhatKeepersReport(t *testing.T) {
 		}
 		return text.String()
 	}
-	if strings.Contains(write(), "keepers") {
+	if strings.Contains(write(), "What keepers report") {
 		t.Errorf("there are no reports offline:\n%s", write())
 	}
 	p.Reports = &gen.Reports{Count: 2, Summary: "2 reports from keepers: one thing and the other, at such a length that one line does not hold it."}

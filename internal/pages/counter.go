@@ -11,7 +11,7 @@ import (
 type counterPage struct {
 	Form     listForm
 	Card     *cardView
-	Say      []string
+	Say, Ask []string
 	Offers   []string
 	Full     string
 	SlipLead string
@@ -99,7 +99,7 @@ func (q *request) counterPage(l *links.List, paper string) *reply {
 			body.Say = append(body.Say, strings.TrimSpace(p.Sentence+" "+p.Remedy))
 		}
 	}
-	body.Offers = q.fixes(&answer)
+	body.Offers, body.Ask = q.fixes(&answer), answer.Ask
 	r := q.page("counter", frame{Title: q.words.Say("counter.title"), Here: "/counter", NoIndex: true, Class: "counter paper-" + paper, Body: body})
 	r.keep = false // a slip carries the date
 	r.header["Cache-Control"] = []string{noAge}

@@ -13,21 +13,21 @@ import (
 )
 
 type listPage struct {
-	Heading         string
-	Card            cardView
-	Gravest, Others []problemRow
-	OthersLabel     string
-	Fixes, Leave    []string
-	Scale, Water    *figure
-	Growth          *figure
-	GrowthLead      string
-	Lines           []link
-	Pairs           []pairRow
-	PairsMore       string
-	Cautions        []cautionRow
-	Assumed         []string
-	Form            listForm
-	Share           []shareRow
+	Heading           string
+	Card              cardView
+	Gravest, Others   []problemRow
+	OthersLabel       string
+	Ask, Fixes, Leave []string
+	Scale, Water      *figure
+	Growth            *figure
+	GrowthLead        string
+	Lines             []link
+	Pairs             []pairRow
+	PairsMore         string
+	Cautions          []cautionRow
+	Assumed           []string
+	Form              listForm
+	Share             []shareRow
 }
 
 type problemRow struct {
@@ -51,7 +51,7 @@ const (
 func (q *request) listPage(l *answers.List) *reply {
 	draw, path := q.listDrawings(l), l.Asked.Path()
 	body := listPage{
-		Heading: q.listTitle(l), Card: q.listCardView(l), Fixes: q.fixes(l), Leave: q.leave(l), Cautions: q.cautions(l.Cautions), Assumed: l.Assumed,
+		Heading: q.listTitle(l), Card: q.listCardView(l), Ask: l.Ask, Fixes: q.fixes(l), Leave: q.leave(l), Cautions: q.cautions(l.Cautions), Assumed: l.Assumed,
 		Scale: q.figure(path, "", "scale", draw["scale"]),
 		Form:  q.listFormOf(&l.Asked.Tank, q.basket(l.Asked.Residents), q.basket(l.Asked.Incoming)),
 	}
@@ -159,6 +159,9 @@ func (q *request) problems(body *listPage, l *answers.List) {
 	for i := range l.Problems[:min(len(l.Problems), maxProblems)] {
 		p := &l.Problems[i]
 		row := problemRow{Severity: p.Severity, Sentence: p.Sentence, Remedy: p.Remedy, Code: p.Code, Title: q.words.SayOr("reason."+p.Code, "")}
+		if p.Existing {
+			row.Sentence = q.words.Say("list.existing", "sentence", p.Sentence)
+		}
 		if p.Pair != nil {
 			row.Path, row.Both = p.Pair.Path(), q.both(p.Kinds)
 		}

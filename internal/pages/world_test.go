@@ -100,7 +100,7 @@ var addresses = []string{
 	"/pairings/carassius-auratus/paracheirodon-innesi?tank=54L&temperature_c=25&cover=0.8&first_sex=male&second_length_cm=2",
 	"/lists/1-betta-splendens-male+6-paracheirodon-innesi@60x30x36cm,25C",
 	"/lists/2-astronotus-ocellatus+10-paracheirodon-innesi~1-pterophyllum-scalare", "/species", "/species?q=tetra", "/species/betta-splendens",
-	"/reasons", "/reasons/predation", "/docs", "/docs/operations/postChecks", "/docs/schemas/Check", "/counter",
+	"/reasons", "/reasons/predation", "/docs", "/docs/operations/checkList", "/docs/schemas/Check", "/counter",
 	"/counter?for=1-astronotus-ocellatus%2B6-paracheirodon-innesi%4054L", "/adopt", "/adopt?for=6-paracheirodon-innesi~1-betta-splendens-male%4054L",
 	"/pairings?first=pleco&second=", "/lists?list=zzzzzz",
 }

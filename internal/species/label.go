@@ -53,9 +53,10 @@ func (s *Snapshot) ReadLabel(label string) (Label, error) {
 	}
 	claims, aside := s.read(words)
 	if len(claims) == 0 {
-		if out.Other, _ = otherGood(words); out.Other != nil {
+		if out.Other, _ = otherGood(words); out.Other != nil && kingdomOf(words) == anyKingdom {
 			return out, nil
 		}
+		out.Other = nil
 		return out, &UnknownNameError{Name: label, Near: s.nearLabel(words)}
 	}
 	out.readWords(aside)

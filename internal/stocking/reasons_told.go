@@ -61,6 +61,8 @@ func place(c Code) int {
 	switch {
 	case c == LawForbids || c == LawUnknown || c == DangerousUnseen:
 		return 0
+	case c == pairingCode[conflict.Room]:
+		return 2
 	case slices.Contains(pairingCode[:], c) || IsAhead(c) || c == NoSharedWater:
 		return 1
 	}
@@ -161,6 +163,18 @@ func (t *teller) moreFish(f *Finding) bool {
 		return true
 	}
 	return false
+}
+
+// AsksForMoreOfHeld reports a change that adds fish of a kind that is held: nobody is told to buy more
+// of what may not be sold.
+func (c *Check) AsksForMoreOfHeld(change *Change) bool {
+	if change.Kind != RaiseGroup && change.Kind != AddFemales || change.Line < 0 {
+		return false
+	}
+	kind := c.Lines[change.Line].Index
+	return slices.ContainsFunc(c.Reasons, func(f Finding) bool {
+		return f.Severity == Stop && !f.Existing && slices.ContainsFunc(f.Lines, func(l int) bool { return c.Lines[l].Index == kind })
+	})
 }
 
 // tooSmallFor reports whether the tank is too small for the kind of a finding.

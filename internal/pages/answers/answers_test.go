@@ -112,6 +112,7 @@ func TestProblemsComeGravestFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	gravity := map[string]int{"stop": 0, "advice": 1, "note": 2}
 	for i := 1; i < len(answer.Problems); i++ {
 		if gravity[answer.Problems[i].Severity] < gravity[answer.Problems[i-1].Severity] {
 			t.Errorf("%s comes after %s", answer.Problems[i].Code, answer.Problems[i-1].Code)

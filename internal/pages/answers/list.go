@@ -17,6 +17,7 @@ type List struct {
 	Summary  string
 	Lines    []Line
 	Problems []Problem // gravest first; notes last
+	Ask      []string  // the one or two questions whose answers would matter most
 	Offers   []Offer   // changes that help, the cheapest first
 	NoOffer  string    // why nothing brings the list to proceed; empty where something does
 	LeaveOut [][]Left  // equally good sets of lines to leave out
@@ -46,6 +47,7 @@ type Problem struct {
 	Kinds                    []Kind
 	Pair                     *links.Pair // the page that explains it, where it is about two kinds
 	Remedy                   string
+	Existing                 bool // it stood among the residents before
 }
 
 // Offer is one or more changes made together and what the list then is.
@@ -93,7 +95,7 @@ func (d *Desk) List(q links.List) (List, error) {
 	r := reader{d, &q, &check, w}
 	out.Lines = r.lines()
 	out.Pairs = r.pairs(out.Lines)
-	out.Problems = r.problems(&out)
+	out.Problems, out.Ask = r.problems(&out), r.questions()
 	r.water(&out, stock.Tank)
 	r.offers(&out, stock)
 	for _, s := range check.Assumed {

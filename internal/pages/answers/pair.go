@@ -6,6 +6,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/pages/links"
 	"commensal/internal/species"
+	"commensal/internal/units"
 )
 
 // Pairing is two kinds judged against each other.
@@ -108,8 +109,8 @@ func individual(f links.Fish) conflict.Individual {
 func pairTank(t *links.Tank) conflict.Tank {
 	out := conflict.Tank{LengthCM: t.Size.Length, WidthCM: t.Size.Width, HeightCM: t.Size.Height}
 	if !t.Sized() && t.VolumeL > 0 {
-		size := customary(t.VolumeL)
-		out.LengthCM, out.WidthCM, out.HeightCM = size.LengthCM, size.WidthCM, size.HeightCM
+		size := units.CustomaryTank(t.VolumeL)
+		out.LengthCM, out.WidthCM, out.HeightCM = size.Length, size.Width, size.Height
 	}
 	for p, r := range t.Water {
 		out.Reading[p] = conflict.Reading{Value: r.Value, Known: r.Known}

@@ -1,54 +1,43 @@
 package answers
 
 import (
-	"cmp"
 	"slices"
 
-	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/remedies"
 )
 
-// gravity orders severities, the gravest first.
-var gravity = map[string]int{"stop": 0, "advice": 1, "note": 2}
-
-// problems are what was found of pairs, lines and the tank in one list, the gravest
-// first; among equals, pairs come before the rest, the worst first.
+// problems are what is told of the list, pairs and rules in one, the gravest first.
 func (r *reader) problems(out *List) []Problem {
-	var list []Problem
-	for i := range out.Pairs {
-		if p := &out.Pairs[i]; p.Level != conflict.Low.String() {
-			list = append(list, r.pairProblem(p, out.Lines))
-		}
+	list := make([]Problem, len(r.check.Reasons))
+	for i := range r.check.Reasons {
+		list[i] = r.problem(&r.check.Reasons[i], out)
 	}
-	for i := range r.check.Findings {
-		list = append(list, r.findingProblem(&r.check.Findings[i], out.Lines))
-	}
-	slices.SortStableFunc(list, func(a, b Problem) int { return cmp.Compare(gravity[a.Severity], gravity[b.Severity]) })
 	return list
 }
 
-// pairProblem is a pairing that is not low: above the wanted level a stop, else advice.
-func (r *reader) pairProblem(p *PairRow, lines []Line) Problem {
-	out := Problem{Code: p.Reason, Severity: stocking.Advice.String(), Sentence: p.Sentence, Pair: &p.Asked, Kinds: []Kind{lines[p.First].Kind}}
-	if level, _ := conflict.ParseLevel(p.Level); level > r.check.Wanted {
-		out.Severity = stocking.Stop.String()
-	}
-	if p.First != p.Second {
-		out.Kinds = append(out.Kinds, lines[p.Second].Kind)
-	}
-	return out
-}
-
-func (r *reader) findingProblem(f *stocking.Finding, lines []Line) Problem {
-	out := Problem{Code: string(f.Code()), Severity: f.Severity.String(), Sentence: r.words.Sentence(f.Statement)}
+func (r *reader) problem(f *stocking.Finding, out *List) Problem {
+	p := Problem{Code: string(f.Code()), Severity: f.Severity.String(), Sentence: r.words.Finding(f), Existing: f.Existing}
 	for _, line := range f.Lines {
-		if k := lines[line].Kind; !slices.Contains(out.Kinds, k) {
-			out.Kinds = append(out.Kinds, k)
+		if k := out.Lines[line].Kind; !slices.Contains(p.Kinds, k) {
+			p.Kinds = append(p.Kinds, k)
 		}
 	}
 	if f.Remedy != nil {
-		out.Remedy = r.words.Sentence(f.Remedy.Statement)
+		p.Remedy = r.words.Sentence(f.Remedy.Statement)
+	}
+	if f.As != "" && len(f.Lines) > 0 { // it is a pairing, which has its own page
+		q := r.ask(f.Lines[0], f.Lines[len(f.Lines)-1])
+		p.Pair = &q
+	}
+	return p
+}
+
+// questions are what is worth asking before deciding.
+func (r *reader) questions() []string {
+	out := make([]string, len(r.check.Ask))
+	for i := range r.check.Ask {
+		out[i] = r.words.Sentence(r.check.Ask[i].Statement)
 	}
 	return out
 }

@@ -35,7 +35,7 @@ var everyPage = []string{
 	"/reasons",
 	"/reasons/predation",
 	"/docs",
-	"/docs/operations/postChecks",
+	"/docs/operations/checkList",
 	"/docs/schemas/Check",
 	"/counter",
 	"/counter?for=1-astronotus-ocellatus%2B6-paracheirodon-innesi%4054L",

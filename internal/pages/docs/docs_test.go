@@ -39,7 +39,7 @@ func TestTheWholeContractIsShown(t *testing.T) {
 			}
 		}
 	}
-	if check := c.Operations["postChecks"]; check == nil || check.Method != "POST" || check.Body == nil || check.Body.Schema != "CheckRequest" || len(check.Examples) == 0 {
+	if check := c.Operations["checkList"]; check == nil || check.Method != "POST" || check.Body == nil || check.Body.Schema != "CheckRequest" || len(check.Examples) == 0 {
 		t.Errorf("%+v", check)
 	}
 }

@@ -101,6 +101,8 @@ var englishPages = map[string]string{
 	"list.fine":        "Nothing was found that stands against it.",
 	"list.more.one":    "1 other point",
 	"list.more.many":   "{count} other points",
+	"list.ask":         "Worth asking first",
+	"list.existing":    "{sentence} (It was so before.)",
 	"list.fix":         "What to fix",
 	"list.fix.leads":   "Then: {decision}.",
 	"list.together":    " and ",

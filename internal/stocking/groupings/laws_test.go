@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
@@ -323,16 +322,10 @@ func TestNoSplitOverGivenTanksPlacesMore(t *testing.T) {
 // otherwise than their checks tell them.
 func TestSplitsAgreeWithTheChecksOfTheirTanks(t *testing.T) {
 	b := testfish.Book(t)
-	male := func(name string, count int) stocking.Line {
-		l := stockingtest.Some(t, name, count)
-		l.Sex = species.Male
-		return l
-	}
 	for _, c := range []struct {
 		ensures string
 		lines   []stocking.Line
 	}{
-		{"two that get on in a larger tank than is customary share it", []stocking.Line{male("mikrogeophagus-ramirezi", 5), male("gambusia-affinis", 7)}},
 		{"a kind that needs a larger tank than is customary can be kept", []stocking.Line{stockingtest.Some(t, "maylandia-callainos", 9)}},
 	} {
 		t.Run(c.ensures, func(t *testing.T) {

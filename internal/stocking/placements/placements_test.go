@@ -344,12 +344,12 @@ func TestAFurtherTankNeverMakesAPlacementWorse(t *testing.T) {
 }
 
 func TestAdviceAboutAnArrivalCountsAsTenPoints(t *testing.T) {
-	b := testfish.WorldOf(t, testfish.Altered("Sifter", func(sp *species.Species) { sp.Needs = []string{"sand"} }))
-	gravel := home(120, 50, 50)
-	gravel.Tank.Substrate = "gravel"
+	b := testfish.WorldOf(t, testfish.Altered("Leaper", func(sp *species.Species) { sp.Traits[species.Jumping] = testfish.Exactly(0.9) }))
+	open, lid := home(120, 50, 50), false
+	open.Tank.Lid = &lid
 	fish := arriving(stocking.Line{Index: 0, Count: 1})
-	sand, other := mustPlace(t, b, fish, []Adopter{home(120, 50, 50)}, Options{}), mustPlace(t, b, fish, []Adopter{gravel}, Options{})
-	if sand.Harm != 0 || other.Harm != 10 {
-		t.Errorf("harm %v on sand and %v on gravel", sand.Harm, other.Harm)
+	covered, other := mustPlace(t, b, fish, []Adopter{home(120, 50, 50)}, Options{}), mustPlace(t, b, fish, []Adopter{open}, Options{})
+	if covered.Harm != 0 || other.Harm != 10 {
+		t.Errorf("harm %v under a lid and %v without", covered.Harm, other.Harm)
 	}
 }

@@ -96,7 +96,7 @@ func (m *planner) ofLine(kind stocking.ChangeKind, line int) stocking.Change {
 func (m *planner) fromFindings() (out []stocking.Change) {
 	for i := range m.check.Findings {
 		f := &m.check.Findings[i]
-		if r := f.Remedy; r != nil && f.Severity > stocking.Note && !m.searched(r.Kind) && !holds(out, r) {
+		if r := f.Remedy; r != nil && f.Severity > stocking.Note && !m.check.AsksForMoreOfHeld(r) && !m.searched(r.Kind) && !holds(out, r) {
 			out = append(out, *r)
 		}
 	}

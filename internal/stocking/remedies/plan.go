@@ -98,7 +98,7 @@ func (m *planner) asked(j *stocking.Assessment, have []stocking.Change) (out []s
 			continue
 		}
 		c, ok := m.original(j, *f.Remedy, f.Remedy.Line)
-		if ok && !slices.ContainsFunc(slices.Concat(have, out), func(h stocking.Change) bool { return sameAim(&h, &c) }) {
+		if ok && !m.check.AsksForMoreOfHeld(&c) && !slices.ContainsFunc(slices.Concat(have, out), func(h stocking.Change) bool { return sameAim(&h, &c) }) {
 			out = append(out, c)
 		}
 	}
