@@ -52,7 +52,7 @@ func holds(t tb, text []byte) (accepted bool) {
 		t.Fatalf("the contract takes what the types do not: %v", err)
 	}
 	r := readEntry(&in)
-	r.citations(nil)
+	r.citations(nil, nil)
 	after := newEdition(store.Revision{}, species.Catalogue{}).with(r.species, r.sources)
 	if r.found.Err() != nil || r.refused(verify.Catalogue(after)) != nil {
 		return false

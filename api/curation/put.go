@@ -13,6 +13,7 @@ import (
 	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
+	catalogueentry "commensal/internal/species/catalogue/entry"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 
@@ -40,7 +41,8 @@ func (s *Curation) SaveSpecies(c echo.Context, name string, p gen.SaveSpeciesPar
 	}
 	entry := readEntry(in)
 	entry.mustBe(id, in.Id)
-	entry.citations(base.catalogue.Sources)
+	entry.keepMarks(was)
+	entry.citations(base.catalogue.Sources, was)
 	if err := entry.found.Err(); err != nil {
 		return err
 	}
@@ -113,7 +115,9 @@ func (r *entryReader) mustBe(id species.ID, given *string) {
 
 // citations refuses sources that nothing cites, and other words for a key that stands for
 // a publication already; it leaves the new ones.
-func (r *entryReader) citations(known []species.Source) {
+//
+// A source that the entry was compared with, and whose marks a change took away, may still be told along.
+func (r *entryReader) citations(known []species.Source, was *species.Species) {
 	have := make(map[string]string, len(known))
 	for _, s := range known {
 		have[s.Key] = s.Citation
@@ -123,6 +127,7 @@ func (r *entryReader) citations(known []species.Source) {
 		at := r.spots["sources "+s.Key]
 		citation, there := have[s.Key]
 		switch {
+		case !r.species.Cites(s.Key) && was != nil && was.Cites(s.Key):
 		case !r.species.Cites(s.Key):
 			r.refuse(at, "Nothing in the entry cites "+strconv.Quote(validate.Printable(s.Key))+".", "leave it out, or write source:"+validate.Printable(s.Key)+" where it belongs")
 		case there && citation != s.Citation:
@@ -221,4 +226,14 @@ func (r *entryReader) remarks(found []verify.Problem) []gen.ReviewRemark {
 		out = append(out, remark)
 	}
 	return out
+}
+
+// keepMarks keeps what published sources agree with, where the values are still the same. Marks are made by
+// comparing, not by writing them.
+func (r *entryReader) keepMarks(was *species.Species) {
+	if was == nil {
+		return
+	}
+	r.species.Checked = was.Checked
+	r.species.Checked = catalogueentry.MarksThatHold(r.species)
 }

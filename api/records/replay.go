@@ -84,7 +84,7 @@ func (s *Records) pastBook(ctx context.Context, today *conflict.Book, revision i
 		s.logger.WarnContext(ctx, "a replay does without the catalogue of then", "revision", revision, "error", err)
 		return nil, nil
 	}
-	book := conflict.NewBook(today.Model, snap)
+	book := conflict.NewBook(today.Model, snap).UnderLaw(today.Law)
 	s.past.Add(revision, book)
 	return book, nil
 }

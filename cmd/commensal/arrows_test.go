@@ -4,6 +4,7 @@ import (
 	"os"
 	"os/exec"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -104,6 +105,25 @@ func TestArrowsPointOneWay(t *testing.T) {
 			if ok && !slices.Contains(allowed, other) {
 				t.Errorf("%s imports %s", pkg, other)
 			}
+		}
+	}
+}
+
+// maxFiles is as many files of a package as a person looks through.
+const maxFiles = 25
+
+// tooLarge are the packages that are still to be parted, and how large they are: none may grow.
+var tooLarge = map[string]int{
+	"commensal/cmd/commensal":     37, // the running service is to become a package of its own
+	"commensal/internal/stocking": 43,
+}
+
+func TestNoPackageIsTooLargeToLookThrough(t *testing.T) {
+	t.Parallel()
+	for _, line := range golist(t, "-f", `{{.ImportPath}}={{len .GoFiles}}`, "commensal/...") {
+		pkg, count, _ := strings.Cut(line, "=")
+		if n, err := strconv.Atoi(count); err != nil || n > max(maxFiles, tooLarge[pkg]) {
+			t.Errorf("%s has %s files of production code, more than %d (%v): part it, or join what belongs together", pkg, count, max(maxFiles, tooLarge[pkg]), err)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+	"sync"
 
 	"commensal/db"
 	"commensal/internal/conflict"
@@ -13,6 +14,8 @@ import (
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/catalogue/entry"
+	"commensal/internal/species/catalogue/lawtext"
+	"commensal/internal/species/law"
 )
 
 // catalogueFiles is the folder dir, or the one compiled into the binary when dir is
@@ -67,8 +70,15 @@ func makeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return conflict.NewBook(model, snapshot), nil
+	rules, err := publishedLaw()
+	if err != nil {
+		return nil, err
+	}
+	return conflict.NewBook(model, snapshot).UnderLaw(rules), nil
 }
+
+// publishedLaw are the published rules compiled into the binary, which hold for every catalogue.
+var publishedLaw = sync.OnceValues(func() ([]law.Rule, error) { return lawtext.Read(db.CatalogueFS(), nil) })
 
 // builtInNote begins the note of every revision that came out of a binary, so that
 // a later binary knows what it may replace.

@@ -10,14 +10,15 @@ import (
 	"commensal/internal/localpg"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/coverage"
+	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
 	"github.com/spf13/cobra"
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
-	return group("catalogue", "Load, verify, export or import the catalogue of species, or go back",
-		p.loadCommand(), p.verifyCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
+	return group("catalogue", "Load, verify, compare, export or import the catalogue of species, or go back",
+		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -121,7 +122,8 @@ func tellRevision(w io.Writer, revision int64, changed bool, entries int) (err e
 
 func (p *Program) verifyCommand() *cobra.Command {
 	var dir string
-	var report, reviewed, markdown bool
+	var report, reviewed, markdown, dropMarks, outliers bool
+	var worst int
 	cmd := &cobra.Command{
 		Use:   "verify",
 		Short: "Check the content of a catalogue",
@@ -134,6 +136,12 @@ func (p *Program) verifyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if dropMarks {
+				return p.dropMarks(dir, c, places)
+			}
+			if outliers {
+				return listOutliers(p.Stdout, c.Species, worst)
+			}
 			if markdown {
 				return coverage.Of(c).WriteMarkdown(p.Stdout, verify.Placed(c, places))
 			}
@@ -143,12 +151,18 @@ func (p *Program) verifyCommand() *cobra.Command {
 				}
 				fmt.Fprintln(p.Stdout)
 			}
+			if _, err := lawtext.Read(catalogueFiles(dir), c.Species); err != nil {
+				return inFolder(dir, err)
+			}
 			return verdict(p.Stdout, len(c.Species), verify.Placed(c, places), reviewed)
 		},
 	}
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&report, "report", false, "first say what the catalogue holds and what it rests on")
 	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the report alone, as the page db/catalogue/COVERAGE.md")
+	cmd.Flags().BoolVar(&outliers, "outliers", false, "rank the values by their distance from what the rest of the catalogue predicts")
+	cmd.Flags().IntVar(&worst, "worst", 20, "with --outliers, how many of each trait; 0 for all")
+	cmd.Flags().BoolVar(&dropMarks, "drop-marks", false, "take out of the files of --dir the marks of agreement whose values have changed")
 	cmd.Flags().BoolVar(&reviewed, "reviewed", false, "also list what is unusual and was found right, with the reasons")
 	return cmd
 }

@@ -83,16 +83,7 @@ func (x *importing) run(ctx context.Context, p *Program) error {
 
 // read reads the file, or standard input, up to one byte more than it may have.
 func (x *importing) read(p *Program) ([]byte, error) {
-	in := p.stdin()
-	if x.file != "-" {
-		f, err := os.Open(x.file)
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		in = f
-	}
-	return io.ReadAll(io.LimitReader(in, sheet.MaxBytes+1))
+	return readUpTo(p, x.file, sheet.MaxBytes)
 }
 
 // amend makes the change on top of what the database holds, and loads it if asked to.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -45,7 +46,7 @@ func TestImportShowsWhatChangesAndWritesNothingUnasked(t *testing.T) {
 	t.Parallel()
 	file := sheetFile(t, lengthSheet+"Astronotus ocellatus,11,13,15,memory\n")
 	out := mustRun(t, nil, "catalogue", "import", file)
-	for _, part := range []string{"~ astronotus-ocellatus\n    trait length: 28 32 38 cm memory → 27.94 33.02 38.1 cm memory\n0 added, 1 changed, 0 removed\n", "nothing was written"} {
+	for _, part := range []string{"~ astronotus-ocellatus\n    checked: ", "    trait length: 28 32 38 cm memory → 27.94 33.02 38.1 cm memory\n0 added, 1 changed, 0 removed\n", "nothing was written"} {
 		if !strings.Contains(out, part) {
 			t.Errorf("got\n%s\nwhich lacks %q", out, part)
 		}
@@ -116,7 +117,11 @@ func TestImportTakesSourcesAlong(t *testing.T) {
 		t.Errorf("without its source: status %d\n%s", status, out)
 	}
 	sources := filepath.Join(t.TempDir(), "sources.yaml")
-	if err := os.WriteFile(sources, []byte("survey: A survey of our own\n"), 0o644); err != nil {
+	built, err := fs.ReadFile(catalogueFiles(""), "sources.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(sources, append(built, "survey: A survey of our own\n"...), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	out := mustRun(t, nil, "catalogue", "import", file, "--sources", sources)

@@ -166,6 +166,23 @@ func TestTheReadmeIsShort(t *testing.T) {
 	}
 }
 
+func TestEverySettingOfTheServiceIsDocumented(t *testing.T) {
+	t.Parallel()
+	text, err := os.ReadFile(root + "/deploy/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	variables := regexp.MustCompile(`\[([A-Z_]+)\]`).FindAllStringSubmatch(mustRun(t, nil, "serve", "--help"), -1)
+	if len(variables) < 9 {
+		t.Fatalf("only %d settings found", len(variables))
+	}
+	for _, v := range variables {
+		if !strings.Contains(string(text), "`"+v[1]+"`") {
+			t.Errorf("deploy/README.md has no row for %s", v[1])
+		}
+	}
+}
+
 var link = regexp.MustCompile(`\]\(([^)#:]+)(#[^)]*)?\)`)
 
 func TestEveryLinkOfTheDocumentsLeadsSomewhere(t *testing.T) {

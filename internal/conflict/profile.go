@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"commensal/internal/species"
+	"commensal/internal/species/law"
 )
 
 // end is the corner of the trait bands at which a term is evaluated.
@@ -263,6 +264,8 @@ func (p *Profile) read(t species.Trait) float64 {
 type Book struct {
 	Model    *Model
 	Snapshot *species.Snapshot
+	// Law has the published rules that are known, empty where none are.
+	Law      []law.Rule
 	profiles []*Profile
 }
 
@@ -273,6 +276,13 @@ func NewBook(m *Model, s *species.Snapshot) *Book {
 		b.profiles[i] = m.Profile(s.At(i), Individual{})
 	}
 	return b
+}
+
+// UnderLaw is the book with published rules.
+func (b *Book) UnderLaw(rules []law.Rule) *Book {
+	under := *b
+	under.Law = rules
+	return &under
 }
 
 // Profile is the profile of the snapshot's i-th species as a customary group of adults.

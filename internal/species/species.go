@@ -234,6 +234,7 @@ type Species struct {
 	Basis      Basis // of everything above
 
 	Reviewed []Review // unusual values that are right
+	Checked  []Mark   // values that published sources agree with
 
 	Traits       TraitSet
 	MaleTraits   TraitSet // known only where males differ
@@ -255,8 +256,13 @@ func (s *Species) Trait(t Trait, sex Sex) Value {
 	return s.Traits[t]
 }
 
-// Cites reports whether anything in the entry rests on the source.
+// Cites reports whether anything in the entry rests on the source or agrees with it.
 func (s *Species) Cites(key string) bool {
+	for _, m := range s.Checked {
+		if m.Source == key && s.Holds(m) {
+			return true
+		}
+	}
 	basis := Basis("source:" + key)
 	for _, set := range [...]*TraitSet{&s.Traits, &s.MaleTraits, &s.FemaleTraits} {
 		for _, v := range set {

@@ -20,6 +20,7 @@ func (q *Question) Code() Code { return q.Statement.Code }
 const (
 	AskTank        Code = "ask.tank"
 	AskLaw         Code = "ask.law"
+	AskPermit      Code = "ask.permit"
 	AskName        Code = "ask.name"
 	AskSalinity    Code = "ask.salinity"
 	AskTemperature Code = "ask.temperature"
@@ -60,7 +61,14 @@ func (a asker) about(code Code, least Severity, codes ...Code) *Question {
 }
 
 func (a asker) name() *Question { return a.about(AskName, Advice, NameNotFound) }
-func (a asker) law() *Question  { return a.about(AskLaw, Stop, LawUnknown) }
+
+// law asks for the permit where one is needed, and else whether the kind may be kept at all.
+func (a asker) law() *Question {
+	if q := a.about(AskPermit, Stop, LawPermit); q != nil {
+		return q
+	}
+	return a.about(AskLaw, Stop, LawUnknown)
+}
 
 // theTank asks for the tank where none is known and a kind needs a roomy one, or something stands
 // against the list that a tank may change.

@@ -14,7 +14,7 @@ func (j *Assessment) Cautions() (out []conflict.CautionNote) {
 	for _, grave := range []bool{true, false} {
 		for i := range j.Lines {
 			if j.Lines[i].Kind == i {
-				out = appendCautions(out, j.Lines[i].Species, grave)
+				out = j.appendCautions(out, j.Lines[i].Species, grave)
 			}
 		}
 	}
@@ -23,6 +23,24 @@ func (j *Assessment) Cautions() (out []conflict.CautionNote) {
 		out = append(out, CautionNote(conflict.HeavyTank, nil))
 	}
 	return append(out, CautionNote(conflict.Guidance, nil))
+}
+
+// appendCautions appends the cautions of a kind. Where rules are known that name it, they take the place of
+// the general cautions about the law.
+func (j *Assessment) appendCautions(out []conflict.CautionNote, sp *species.Species, grave bool) []conflict.CautionNote {
+	rules, named := j.lawNote(sp)
+	if !named {
+		return appendCautions(out, sp, grave)
+	}
+	if grave {
+		out = append(out, rules)
+	}
+	for _, n := range appendCautions(nil, sp, grave) {
+		if n.Code != species.Regulated && n.Code != species.Prohibited {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 func appendCautions(out []conflict.CautionNote, sp *species.Species, grave bool) []conflict.CautionNote {

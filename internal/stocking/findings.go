@@ -170,6 +170,7 @@ const (
 // The findings about what must be known or allowed before a sale, and about lines that are not judged.
 const (
 	LawForbids      Code = "law_forbids"            // forbidden where the seller is
+	LawPermit       Code = "law_permit"             // only with a permit where the seller is
 	LawUnknown      Code = "law_unchecked"          // forbidden in many places
 	DangerousUnseen Code = "dangerous_without_tank" // endangers people, and no tank is known
 	GiantUnhoused   Code = "giant_without_tank"     // outgrows nearly every home tank, and none is known

@@ -59,7 +59,7 @@ func compareTold(a, b Finding) int {
 // place is where a code stands among those of one severity.
 func place(c Code) int {
 	switch {
-	case c == LawForbids || c == LawUnknown || c == DangerousUnseen:
+	case c == LawForbids || c == LawPermit || c == LawUnknown || c == DangerousUnseen:
 		return 0
 	case c == pairingCode[conflict.Room]:
 		return 2
@@ -202,7 +202,7 @@ func (t *teller) like(f *Finding) *Finding {
 func mergeable(f *Finding) bool {
 	switch f.Code() {
 	case OutsideTolerated, OutsidePreferred, LidNeeded, SandNeeded, MatureTankNeeded, CoverThin, SexNotTold, LongCommitment,
-		PlantsEaten, TankAsked, GroupBelowCustom, FryExpected, FlowTooStrong, FlowTooWeak, TankTooLow, LawUnknown, LawForbids, GiantUnhoused:
+		PlantsEaten, TankAsked, GroupBelowCustom, FryExpected, FlowTooStrong, FlowTooWeak, TankTooLow, LawUnknown, LawForbids, LawPermit, GiantUnhoused:
 		return true
 	}
 	return isTankSize(f.Code())

@@ -39,6 +39,7 @@ var englishTable = conflict.Table{
 		FryExpected:       "Males and females of {kinds} breed by themselves: expect fry, and have a home for them.",
 
 		LawForbids:      "{kinds} may not be kept or sold where you are.",
+		LawPermit:       "{kinds} may be kept or sold only with a permit or papers where you are.",
 		LawUnknown:      "{kinds} are forbidden in many places: check the law where you are before anything else.",
 		DangerousUnseen: "{kinds} can hurt people and grow to {length}: see the tank and the keeper first.",
 		GiantUnhoused:   "{kinds} grow to {length} and outgrow nearly every home tank: see the tank first.",
@@ -107,6 +108,7 @@ var englishTable = conflict.Table{
 		AssumedMood:        "{kinds}: a disposition without months_observed counts for nothing; ordinary animals are assumed.",
 
 		AskTank:        "How large is the tank (length, width, height or litres)?",
+		AskPermit:      "Is there a permit, or are there papers, for {kinds}?",
 		AskLaw:         "May {kinds} be kept where you are (give the region)?",
 		AskName:        "Which animals are meant by the names that were not found?",
 		AskSalinity:    "How salty is the water, as {kinds} need salt when adult?",
@@ -165,6 +167,7 @@ var englishShort = map[Code]string{
 	SexesWrong:         "too many males among the {kinds}",
 	FryExpected:        "{kinds} will breed",
 	LawForbids:         "{kinds} may not be kept or sold where you are",
+	LawPermit:          "{kinds} may be kept or sold only with a permit where you are",
 	LawUnknown:         "{kinds} are forbidden in many places",
 	DangerousUnseen:    "{kinds} can hurt people: see the tank first",
 	GiantUnhoused:      "{kinds} outgrow nearly every home tank",

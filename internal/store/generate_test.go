@@ -100,6 +100,9 @@ func entries(id species.ID, parents []species.ID) *rapid.Generator[*species.Spec
 			Reviewed: lists(rapid.Custom(func(t *rapid.T) species.Review {
 				return species.Review{Field: someText().Draw(t, "field"), Reason: someText().Draw(t, "reason")}
 			})).Draw(t, "reviewed"),
+			Checked: lists(rapid.Custom(func(t *rapid.T) species.Mark {
+				return species.Mark{Source: rapid.StringMatching(`[a-z]{1,6}`).Draw(t, "source"), Field: "water ph", Value: rapid.StringMatching(`[1-9]( 7\.[1-9])?`).Draw(t, "value")}
+			})).Draw(t, "checked"),
 			Traits: traitSets().Draw(t, "traits"), MaleTraits: traitSets().Draw(t, "male traits"), FemaleTraits: traitSets().Draw(t, "female traits"),
 			Zones: zoneUses().Draw(t, "zones"), FeedingZones: zoneUses().Draw(t, "feeding zones"),
 		}

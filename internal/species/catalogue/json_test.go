@@ -88,6 +88,7 @@ type jsonEntry struct {
 	Note                          string
 	Basis                         species.Basis
 	Reviewed                      map[string]string
+	Checked                       []string
 	Traits, Male, Female          map[string]jsonValue
 	Water                         map[string]jsonRange
 	Zones                         jsonZones
@@ -115,6 +116,10 @@ func (e jsonEntry) entry(like *species.Species) *species.Species {
 	}
 	for _, v := range like.Reviewed {
 		s.Reviewed = append(s.Reviewed, species.Review{Field: v.Field, Reason: e.Reviewed[v.Field]})
+	}
+	for _, text := range e.Checked {
+		m, _ := species.ParseMark(text)
+		s.Checked = append(s.Checked, m)
 	}
 	for p := range species.Parameter(species.NumParameters) {
 		if w, ok := e.Water[p.String()]; ok && w.Unit == p.Info().Unit {

@@ -6,9 +6,11 @@ import (
 	"sync"
 	"testing"
 
+	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/builtin"
+	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/synthetic"
 
 	"pgregory.net/rapid"
@@ -28,7 +30,11 @@ var realBook = sync.OnceValues(func() (*conflict.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return conflict.NewBook(m, snap), nil
+	rules, err := lawtext.Read(db.CatalogueFS(), nil)
+	if err != nil {
+		return nil, err
+	}
+	return conflict.NewBook(m, snap).UnderLaw(rules), nil
 })
 
 func Book(t testing.TB) *conflict.Book {

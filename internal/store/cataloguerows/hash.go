@@ -146,6 +146,7 @@ func (h *hasher) values(s *species.Species) {
 	}
 	h.text("")
 	h.reviews(s)
+	h.marks(s)
 }
 
 // reviews writes nothing where there are none. The mark in front is no id, and too
@@ -159,5 +160,17 @@ func (h *hasher) reviews(s *species.Species) {
 	for _, v := range s.Reviewed {
 		h.text(v.Field)
 		h.text(v.Reason)
+	}
+}
+
+// marks writes nothing where there are none, as reviews does.
+func (h *hasher) marks(s *species.Species) {
+	if len(s.Checked) == 0 {
+		return
+	}
+	h.text("\x00checked")
+	h.count(len(s.Checked))
+	for _, m := range s.Checked {
+		h.text(m.String())
 	}
 }

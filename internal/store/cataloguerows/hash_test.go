@@ -43,15 +43,24 @@ func TestTheContentHashSeesEveryField(t *testing.T) {
 		"note":                func(c *species.Catalogue) { c.Species[0].Note = "x" },
 		"basis":               func(c *species.Catalogue) { c.Species[0].Basis = "x" },
 		"review":              func(c *species.Catalogue) { c.Species[0].Reviewed = []species.Review{{Field: "x", Reason: "y"}} },
-		"review's reason":     func(c *species.Catalogue) { c.Species[0].Reviewed = []species.Review{{Field: "x", Reason: "z"}} },
-		"review's field":      func(c *species.Catalogue) { c.Species[0].Reviewed = []species.Review{{Field: "y", Reason: "y"}} },
-		"trait":               func(c *species.Catalogue) { c.Species[0].Traits[0] = value },
-		"another trait":       func(c *species.Catalogue) { c.Species[0].Traits[1] = value },
-		"male trait":          func(c *species.Catalogue) { c.Species[0].MaleTraits[0] = value },
-		"female trait":        func(c *species.Catalogue) { c.Species[0].FemaleTraits[0] = value },
-		"trait's basis":       func(c *species.Catalogue) { v := value; v.Basis = "source:k"; c.Species[0].Traits[0] = v },
-		"trait's typical":     func(c *species.Catalogue) { v := value; v.Typical = 2.5; c.Species[0].Traits[0] = v },
-		"water":               func(c *species.Catalogue) { c.Species[0].Water[1].Basis = species.Memory },
+		"mark": func(c *species.Catalogue) {
+			c.Species[0].Checked = []species.Mark{{Source: "k", Field: "length", Value: "1 2 3"}}
+		},
+		"mark's source": func(c *species.Catalogue) {
+			c.Species[0].Checked = []species.Mark{{Source: "l", Field: "length", Value: "1 2 3"}}
+		},
+		"mark's value": func(c *species.Catalogue) {
+			c.Species[0].Checked = []species.Mark{{Source: "k", Field: "length", Value: "1 2 4"}}
+		},
+		"review's reason": func(c *species.Catalogue) { c.Species[0].Reviewed = []species.Review{{Field: "x", Reason: "z"}} },
+		"review's field":  func(c *species.Catalogue) { c.Species[0].Reviewed = []species.Review{{Field: "y", Reason: "y"}} },
+		"trait":           func(c *species.Catalogue) { c.Species[0].Traits[0] = value },
+		"another trait":   func(c *species.Catalogue) { c.Species[0].Traits[1] = value },
+		"male trait":      func(c *species.Catalogue) { c.Species[0].MaleTraits[0] = value },
+		"female trait":    func(c *species.Catalogue) { c.Species[0].FemaleTraits[0] = value },
+		"trait's basis":   func(c *species.Catalogue) { v := value; v.Basis = "source:k"; c.Species[0].Traits[0] = v },
+		"trait's typical": func(c *species.Catalogue) { v := value; v.Typical = 2.5; c.Species[0].Traits[0] = v },
+		"water":           func(c *species.Catalogue) { c.Species[0].Water[1].Basis = species.Memory },
 		"water's range": func(c *species.Catalogue) {
 			c.Species[0].Water[1] = species.WaterRange{Tolerated: species.Range{High: 1}, Basis: species.Memory}
 		},

@@ -72,7 +72,7 @@ func (r *reader) entrySteps(key, condition string) []step {
 	const inOrder = ` ORDER BY e.revision, e.species_id, v.position`
 	return []step{
 		{`SELECT ` + key + `, s.id, scientific_name, family, coalesce(e.form_of, ''), form, body_form, guild, feeds_by, active_hours, social, shape, colours, hybridises,
-			sexed_trade, sold_as, availability, needs, cautions, legal_note, note, basis
+			sexed_trade, sold_as, availability, needs, cautions, legal_note, note, basis, checked
 			FROM catalogue_entries e JOIN species s ON s.revision = e.written_in AND s.id = e.species_id
 			WHERE ` + condition + ` ORDER BY e.revision, e.position`, each(r.entry)},
 		{from("species_names", `v.language, v.name`, inOrder), each(r.name)},
@@ -120,8 +120,9 @@ func (r *reader) header(rows pgx.Rows) error {
 func (r *reader) entry(rows pgx.Rows) error {
 	var s species.Species
 	var key, sold string
+	var marks []string
 	err := rows.Scan(&key, &s.ID, &s.ScientificName, &s.Family, &s.FormOf, &s.Form, &s.BodyForm, &s.Guild, &s.FeedsBy, &s.Active, &s.Social, &s.Shape, &s.Colours,
-		&s.Hybridises, &s.SexedTrade, &sold, &s.Available, &s.Needs, &s.Cautions, &s.LegalNote, &s.Note, &s.Basis)
+		&s.Hybridises, &s.SexedTrade, &sold, &s.Available, &s.Needs, &s.Cautions, &s.LegalNote, &s.Note, &s.Basis, &marks)
 	if err != nil {
 		return err
 	}
@@ -129,10 +130,26 @@ func (r *reader) entry(rows pgx.Rows) error {
 		return err
 	}
 	s.Colours, s.Hybridises, s.Needs, s.Cautions = list(s.Colours), list(s.Hybridises), list(s.Needs), list(s.Cautions)
+	if s.Checked, err = readMarks(marks); err != nil {
+		return fmt.Errorf("entry %s: %w", s.ID, err)
+	}
 	s.Basis = r.basis(string(s.Basis))
 	r.byKey[key] = &s
 	r.catalogue.Species = append(r.catalogue.Species, &s)
 	return nil
+}
+
+// readMarks reads marks of agreement as they are written.
+func readMarks(texts []string) ([]species.Mark, error) {
+	var out []species.Mark
+	for _, text := range texts {
+		m, ok := species.ParseMark(text)
+		if !ok {
+			return nil, fmt.Errorf("%q is no mark of agreement", text)
+		}
+		out = append(out, m)
+	}
+	return out, nil
 }
 
 // list is nil for an empty list.

@@ -73,7 +73,7 @@ func parentOf(s *species.Species) *string {
 // entryTables are the rows of entries, those of the entries themselves first.
 func entryTables(list []*species.Species) []Table {
 	entries := Table{Name: "species", Columns: []string{"id", "scientific_name", "family", "form", "body_form", "guild",
-		"feeds_by", "active_hours", "social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "availability", "needs", "cautions", "legal_note", "note", "basis"}}
+		"feeds_by", "active_hours", "social", "shape", "colours", "hybridises", "sexed_trade", "sold_as", "availability", "needs", "cautions", "legal_note", "note", "basis", "checked"}}
 	names := Table{Name: "species_names", Columns: []string{"species_id", "position", "language", "name"}}
 	synonyms := Table{Name: "species_synonyms", Columns: []string{"species_id", "position", "synonym"}}
 	reviews := Table{Name: "species_reviews", Columns: []string{"species_id", "position", "field", "reason"}}
@@ -119,7 +119,16 @@ func entryRow(s *species.Species) []any {
 	return []any{string(s.ID), s.ScientificName, s.Family, s.Form, string(s.BodyForm), string(s.Guild),
 		string(s.FeedsBy), string(s.Active), string(s.Social), s.Shape, array(s.Colours), array(s.Hybridises), s.SexedTrade, sexKey(s.SoldAs),
 		string(s.Available), array(s.Needs), array(s.Cautions),
-		s.LegalNote, s.Note, string(s.Basis)}
+		s.LegalNote, s.Note, string(s.Basis), markTexts(s.Checked)}
+}
+
+// markTexts are the marks of agreement as the catalogue's text writes them.
+func markTexts(marks []species.Mark) []string {
+	out := make([]string, len(marks))
+	for i, m := range marks {
+		out[i] = m.String()
+	}
+	return out
 }
 
 func addTraits(table *Table, s *species.Species) {

@@ -35,6 +35,7 @@ func LegalSpecies() *rapid.Generator[*species.Species] {
 			Note:           optional(t, "note", LegalText()),
 			Basis:          optional(t, "basis", basis()),
 			Reviewed:       reviews(t),
+			Checked:        marks(t),
 			Traits:         traitSet(t, "traits"),
 			MaleTraits:     traitSet(t, "male"),
 			FemaleTraits:   traitSet(t, "female"),
@@ -90,6 +91,15 @@ func reviews(t *rapid.T) []species.Review {
 	var out []species.Review
 	for _, field := range some(t, "reviewed", []string{"territory", "male length", "water gh", "zones", "names en"}) {
 		out = append(out, species.Review{Field: field, Reason: LegalText().Draw(t, "reason")})
+	}
+	return out
+}
+
+func marks(t *rapid.T) []species.Mark {
+	var out []species.Mark
+	for _, field := range some(t, "checked", []string{"length", "water ph", "lifespan"}) {
+		source := rapid.StringMatching(`[a-z][a-z0-9-]{0,8}`).Draw(t, "source")
+		out = append(out, species.Mark{Source: source, Field: field, Value: rapid.StringMatching(`[1-9][0-9]?( 0\.[1-9]){0,3}`).Draw(t, "compared")})
 	}
 	return out
 }

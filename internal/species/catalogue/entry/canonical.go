@@ -13,7 +13,8 @@ func Canonical(s *species.Species) *species.Species {
 		}
 	}
 	c.Synonyms, c.Colours, c.Hybridises = OrNil(s.Synonyms), OrNil(s.Colours), OrNil(s.Hybridises)
-	c.Needs, c.Cautions, c.Reviewed = OrNil(s.Needs), OrNil(s.Cautions), OrNil(s.Reviewed)
+	c.Needs, c.Cautions = OrNil(s.Needs), OrNil(s.Cautions)
+	c.Reviewed, c.Checked = OrNil(s.Reviewed), OrNil(s.Checked)
 	for _, set := range []*species.TraitSet{&c.Traits, &c.MaleTraits, &c.FemaleTraits} {
 		for i := range set {
 			if !set[i].Known() {

@@ -110,6 +110,7 @@ var blockKeys = map[string]func(*Reader, *yaml.Node, *species.Species){
 	"cautions":        texts("cautions", Cautions, func(s *species.Species) *[]species.Caution { return &s.Cautions }),
 	"names":           (*Reader).names,
 	"reviewed":        (*Reader).reviewed,
+	"checked":         (*Reader).checked,
 	"basis":           (*Reader).basis,
 	"sold_as":         (*Reader).soldAs,
 	"sexed_in_trade":  func(r *Reader, n *yaml.Node, s *species.Species) { s.SexedTrade, _ = r.boolean(n, "sexed_in_trade") },

@@ -127,6 +127,7 @@ func Outline(s *species.Species) Object {
 	o.text("legal_note", s.LegalNote)
 	o.text("note", s.Note)
 	o.text("basis", string(s.Basis))
+	o.list("checked", outlineChecked(s.Checked))
 	o.object("reviewed", outlineReviewed(s.Reviewed))
 	o.object("traits", outlineTraits(&s.Traits))
 	o.object("male", outlineTraits(&s.MaleTraits))

@@ -32,15 +32,31 @@ func IsReviewKey(key string) bool {
 		_, ok := parameterByKey(rest)
 		return ok
 	}
+	if _, _, ok := ReviewedSource(key); ok {
+		return true
+	}
+	if _, ok := ReviewedOutlier(key); ok {
+		return true
+	}
 	_, ok := species.TraitByKey(key)
 	return ok
+}
+
+// ReviewedSource splits the key under which somebody says why a value is right although a published
+// source differs from it: "KEY length", "KEY water ph".
+func ReviewedSource(key string) (source, field string, ok bool) {
+	source, field, found := strings.Cut(key, " ")
+	if !found || !IsSourceKey(source) || !species.IsMarkField(field) || slices.Contains([]string{"trait", "male", "female", "water", "names", outlier}, source) {
+		return "", "", false
+	}
+	return source, field, true
 }
 
 // reviewed reads which unusual values are right, and why.
 func (r *Reader) reviewed(n *yaml.Node, s *species.Species) {
 	r.Mapping(n, "reviewed", func(key string, k, v *yaml.Node) bool {
 		if !IsReviewKey(key) {
-			r.Fail(k, "reviewed", "%s is no value of an entry, as in: territory, male length, water gh, zones", Shorten(key))
+			r.Fail(k, "reviewed", "%s is no value of an entry, as in: territory, male length, water gh, zones, KEY length", Shorten(key))
 			return true
 		}
 		if reason, ok := r.Text(v, "reviewed "+key); ok {
@@ -48,4 +64,17 @@ func (r *Reader) reviewed(n *yaml.Node, s *species.Species) {
 		}
 		return true
 	})
+}
+
+// outlier is the first word of the key under which somebody says why a value is right that is far from
+// what the rest of the catalogue predicts.
+const outlier = "outlier"
+
+// OutlierKey is the key for a field: "outlier lifespan".
+func OutlierKey(field string) string { return outlier + " " + field }
+
+// ReviewedOutlier gives the field of such a key.
+func ReviewedOutlier(key string) (field string, ok bool) {
+	field, ok = strings.CutPrefix(key, outlier+" ")
+	return field, ok && species.IsMarkField(field)
 }

@@ -35,6 +35,7 @@ func (c *coder) entry(of **species.Species) {
 	c.habits(x)
 	text(c, &x.Basis)
 	list(c, &x.Reviewed, (*coder).review)
+	list(c, &x.Checked, (*coder).mark)
 	c.traits(&x.Traits)
 	c.traits(&x.MaleTraits)
 	c.traits(&x.FemaleTraits)
@@ -72,6 +73,12 @@ func (c *coder) name(x *species.Name) {
 func (c *coder) review(x *species.Review) {
 	text(c, &x.Field)
 	text(c, &x.Reason)
+}
+
+func (c *coder) mark(x *species.Mark) {
+	text(c, &x.Source)
+	text(c, &x.Field)
+	text(c, &x.Value)
 }
 
 // traits goes through the values that are known, each behind the distance to it.

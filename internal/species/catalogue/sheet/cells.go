@@ -70,7 +70,7 @@ func (w *rowReader) readValue(v valueCells, s *species.Species) {
 func (w *rowReader) number(c column, cell string, ok bool) (float64, bool) {
 	x, err := c.number(cell)
 	if err != nil {
-		w.fault("%s", numberFault(cell, err))
+		w.fault("%s", NumberFault(cell, err))
 		return 0, false
 	}
 	return x, ok

@@ -28,11 +28,11 @@ var wordColumns = []struct{ header, key string }{
 	{columnName, "scientific_name"}, {formColumn, "form"}, {"form_of", "form_of"}, {"family", "family"}, {"synonyms", "synonyms"},
 	{"body_form", "body_form"}, {"guild", "guild"}, {"feeds_by", "feeds_by"}, {"active", "active"}, {"social", "social"}, {"shape", "shape"}, {"colours", "colours"},
 	{"hybridises", "hybridises"}, {"sexed_in_trade", "sexed_in_trade"}, {"sold_as", "sold_as"}, {"availability", "availability"}, {"needs", "needs"},
-	{"cautions", "cautions"}, {"legal_note", "legal_note"}, {columnRemarks, "note"}, {"basis", "basis"}, {"reviewed", "reviewed"},
+	{"cautions", "cautions"}, {"legal_note", "legal_note"}, {columnRemarks, "note"}, {"basis", "basis"}, {"checked", "checked"}, {"reviewed", "reviewed"},
 }
 
 // listKeys are the keys whose cell is a list.
-var listKeys = map[string]bool{"synonyms": true, "colours": true, "hybridises": true, "needs": true, "cautions": true}
+var listKeys = map[string]bool{"synonyms": true, "colours": true, "hybridises": true, "needs": true, "cautions": true, "checked": true}
 
 // derivedColumns say what follows from the name and the form. They are for people and
 // other programs; reading checks them.

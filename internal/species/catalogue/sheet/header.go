@@ -88,7 +88,7 @@ func (r *reader) recogniseValue(line int, c *column) (known bool) {
 	case !hasUnit || !closed:
 		r.FailAt(line, "", "the unit is missing: write "+slot.value.header(slot.part)+", or the unit that the column is in")
 	default:
-		if c.number, ok = conversion(slot.value.unit, unit); !ok {
+		if c.number, ok = Conversion(slot.value.unit, unit); !ok {
 			r.FailAt(line, "", entry.Shorten(unit)+" is no unit for it; the catalogue has "+slot.value.unit)
 		}
 	}

@@ -59,6 +59,9 @@ func (w *rowReader) entry(before *species.Species) *species.Species {
 	}
 	w.names(s)
 	w.values(s)
+	if w.cell("checked") == "" {
+		s.Checked = entry.MarksThatHold(s)
+	}
 	return s
 }
 
@@ -94,6 +97,7 @@ var blanks = map[string]func(*species.Species){
 	"note":           func(s *species.Species) { s.Note = "" },
 	"basis":          func(s *species.Species) { s.Basis = "" },
 	"reviewed":       func(s *species.Species) { s.Reviewed = nil },
+	"checked":        func(s *species.Species) { s.Checked = nil },
 }
 
 // read reads a cell of words into the entry.

@@ -30,10 +30,10 @@ var divisors = map[[2]string]float64{
 
 var errNoNumber = errors.New("not a number")
 
-// conversion gives what reads the cells of a column in a unit; ok is false when the
+// Conversion gives what reads the cells of a column in a unit; ok is false when the
 // unit is none of its quantity. A column in the catalogue's own unit is read as the
 // text of the catalogue is, to the last digit.
-func conversion(native, given string) (read func(string) (float64, error), ok bool) {
+func Conversion(native, given string) (read func(string) (float64, error), ok bool) {
 	if given == native || isAlias(native, given) {
 		return plainNumber, true
 	}
@@ -88,8 +88,8 @@ func plainNumber(cell string) (float64, error) {
 	return x, nil
 }
 
-// numberFault explains why a cell is no number of its column.
-func numberFault(cell string, err error) string {
+// NumberFault explains why a cell is no number of its column.
+func NumberFault(cell string, err error) string {
 	if !errors.Is(err, errNoNumber) {
 		return err.Error()
 	}

@@ -105,4 +105,5 @@ func (v *verifier) entry(s *species.Species) {
 	e.levels()
 	e.cautions()
 	e.habitat()
+	e.checked()
 }

@@ -53,7 +53,7 @@ func (v *verifier) sourceList() {
 		case strings.TrimSpace(s.Citation) == "":
 			v.add(SeverityError, "", field, "the citation is empty")
 		case !v.sources[s.Key]:
-			v.add(SeverityReview, "", field, "no value cites it")
+			v.add(SeverityReview, "", field, "no value cites it, and none was compared with it")
 		}
 		seen[s.Key] = true
 	}
