@@ -115,13 +115,13 @@ func ask(t *testing.T, h http.Handler, log *bytes.Buffer, path string, body any)
 
 // asked is what a request is made of: the knobs that the search turns.
 type asked struct {
-	lines           []line
-	tanks           []string
-	filled          int // lines in each tank
-	count, together int
-	age             float64
-	mood, level     string
-	water           float64
+	lines       []line
+	tanks       []string
+	filled      int // lines in each tank
+	together    int
+	age         float64
+	mood, level string
+	water       float64
 }
 
 type line struct {

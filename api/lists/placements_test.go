@@ -38,7 +38,7 @@ func TestFishArePlacedWithReasonsForEveryTank(t *testing.T) {
 	}
 	oscar := p.Arrivals[0]
 	if *oscar.Tank != 0 || oscar.Fitting != 1 || len(oscar.Options) != 2 || oscar.Options[1].With != gen.TankOptionWithLine ||
-		*oscar.Options[1].Resident != 0 || !strings.Contains(oscar.Options[1].Reason, "Neon tetra") || oscar.Options[1].Harm != nil {
+		*oscar.Options[1].Resident != 0 || !strings.Contains(oscar.Options[1].Reason, "neon tetra") || oscar.Options[1].Harm != nil {
 		t.Errorf("%+v", oscar)
 	}
 	if l := p.Incoming[0]; l.Refs[0] != "/incoming/0" || l.LengthCm == nil || *l.LengthCm != 17.78 || !l.Incoming {

@@ -110,7 +110,7 @@ func (s *settings) addService(fs *pflag.FlagSet) {
 	fs.IntVar(&s.keyRateLimit, "key-rate-limit", 6000, "requests a minute with one key; 0 is no limit")
 	fs.Var(&s.trustedProxies, "trusted-proxies", "networks whose X-Forwarded-For is believed")
 	fs.StringVar(&s.publicURL, "public-url", "", "how people reach the pages, as in https://fish.example, for links in previews, embeds and posts (default: as each request says)")
-	fs.IntVar(&s.answerCacheMiB, "answer-cache", 64, "MiB of memory for answers that are given again, and half as much for pages; 0 holds none")
+	fs.IntVar(&s.answerCacheMiB, "answer-cache", 32, "MiB of memory for answers that are given again, and half as much for pages; 0 holds none")
 	fs.DurationVar(&s.drainDelay, "drain-delay", time.Second, "at the end: how long /readyz says no while requests are still answered")
 	withVariable(fs, "addr", "COMMENSAL_ADDR")
 	withVariable(fs, "metrics-addr", "COMMENSAL_METRICS_ADDR")

@@ -56,6 +56,10 @@ func (f *finder) largerTank(r *Resident) *Change {
 		max(r.typical(species.TankHeight, 0), f.Tank.HeightCM))
 }
 
+// Crossing is how grave it is that two kinds on a list interbreed: a note, since few people who keep
+// them breed them for sale.
+const Crossing = Note
+
 // hybrids finds different kinds that cross.
 func (f *finder) hybrids() {
 	f.kinds(func(a int) {
@@ -63,7 +67,7 @@ func (f *finder) hybrids() {
 			if b <= a || !conflict.Crosses(f.Lines[a].Species, f.Lines[b].Species) {
 				return
 			}
-			found := f.add(Note, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
+			found := f.add(Crossing, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
 			found.Statement.Other = f.Lines[b].Species
 		})
 	})

@@ -160,7 +160,7 @@ func TestAWholeListIsJudgedWithItsFuture(t *testing.T) {
 		code    stocking.Code
 		want    stocking.Decision
 	}{
-		{"small angelfish grow up to take neon tetras", []stocking.Line{stockingtest.Short(t, "angelfish", 5, 6), stockingtest.Some(t, "neon tetra", 10)}, stocking.LaterConflict, stocking.Hold},
+		{"a small oscar grows up to take neon tetras", []stocking.Line{stockingtest.Short(t, "oscar", 1, 5), stockingtest.Some(t, "neon tetra", 10)}, stocking.LaterConflict, stocking.Hold},
 		{"a small oscar outgrows small tetras", []stocking.Line{stockingtest.Short(t, "oscar", 1, 4), stockingtest.Some(t, "neon tetra", 10)}, stocking.LaterConflict, stocking.Hold},
 		{"young neon tetras grow up to nothing worse", []stocking.Line{stockingtest.Short(t, "neon tetra", 10, 1.5), stockingtest.Some(t, "corydoras panda", 6)}, "", stocking.Proceed},
 	} {

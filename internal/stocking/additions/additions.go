@@ -7,6 +7,8 @@
 package additions
 
 import (
+	"cmp"
+
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
@@ -72,8 +74,9 @@ type Joining struct {
 // Rank ranks the species of the book for joining a list in its tank; the list
 // may be empty. An addition fits when the decision gets no worse and nothing that it
 // brings along is a stop or above the wanted level. Those that fit come by the
-// conflict they add (worst pairing, then sum), then by water fit and by the levels left
-// free; small differences do not count (see [rank]). Then come those just below: by
+// conflict they add (worst pairing, then sum), then by water fit, by how usual they are in the
+// trade and by the levels left free; small differences do not count (see [rank]). Of those that fit
+// equally well the first are varied by genus, family and level of the water. Then come those just below: by
 // the gravity and number of their reasons, then likewise.
 //
 // A list or options that cannot be judged give an [*InputError]. The order of the list
@@ -93,7 +96,8 @@ func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
 	for i := range sc.base.Lines {
 		out.Lines = append(out.Lines, sc.base.Lines[i].Line)
 	}
-	out.Fitting, out.Below = sc.explain(&sc.fitting), sc.explain(&sc.below)
+	out.Fitting = sc.explain(sc.varied(sc.fitting.sorted(), cmp.Or(o.Limit, DefaultLimit)))
+	out.Below = sc.explain(sc.below.sorted())
 	out.Complete = !sc.ended
 	return out, nil
 }

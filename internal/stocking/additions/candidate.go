@@ -47,7 +47,7 @@ func (sc *ranking) against(w *candidate, r reason) {
 // are kept.
 func (sc *ranking) begin(i, count int, gather bool) candidate {
 	sp := sc.base.Book.Snapshot.At(i)
-	w := sc.resume(rank{index: i, water: sc.waterFit(sp), zone: sc.zoneFree(sp)}, count)
+	w := sc.resume(rank{index: i, water: sc.waterFit(sp), zone: sc.zoneFree(sp), usual: usualness(sp)}, count)
 	w.gather = gather
 	if sc.of != nil {
 		w.rank.likeness = Likeness(sp, sc.of)

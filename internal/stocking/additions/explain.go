@@ -10,14 +10,13 @@ import (
 )
 
 // explain writes out what was kept, the best first.
-func (sc *ranking) explain(b *best) []Addition {
-	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
-	out := make([]Addition, 0, len(b.heap))
-	for i := range b.heap {
+func (sc *ranking) explain(list []placed) []Addition {
+	out := make([]Addition, 0, len(list))
+	for i := range list {
 		if sc.spent(1) {
 			break
 		}
-		out = append(out, sc.addition(&b.heap[i]))
+		out = append(out, sc.addition(&list[i]))
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package additions
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"commensal/internal/stocking"
 )
@@ -20,6 +21,7 @@ type rank struct {
 	worst, sum float64 // of the scores of its pairings
 	water      float64
 	zone       float64
+	usual      uint8 // in the trade, 0 for every shop
 	index      int
 }
 
@@ -47,6 +49,7 @@ func (r *rank) compare(o *rank) int {
 		stepped(r.worst, o.worst, worstStep),
 		stepped(r.sum, o.sum, sumStep),
 		stepped(o.water, r.water, fitStep),
+		cmp.Compare(r.usual, o.usual),
 		stepped(o.zone, r.zone, fitStep)); c != 0 {
 		return c
 	}
@@ -109,6 +112,12 @@ func (b *best) sink() {
 		b.heap[i], b.heap[down] = b.heap[down], b.heap[i]
 		i = down
 	}
+}
+
+// sorted is all that was kept, the best first.
+func (b *best) sorted() []placed {
+	slices.SortFunc(b.heap, func(x, y placed) int { return x.rank.compare(&y.rank) })
+	return b.heap
 }
 
 // falseFirst orders false before true.

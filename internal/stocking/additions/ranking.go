@@ -62,7 +62,7 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	sc.with = sc.base.In(s.Tank)
 	sc.with.Lines = append(slices.Clone(sc.base.Lines), stocking.Resident{})
 	sc.values = make([]float64, len(sc.with.Lines))
-	sc.fitting.most, sc.below.most = cmp.Or(o.Limit, DefaultLimit), max(0, cmp.Or(o.Below, DefaultBelow))
+	sc.fitting.most, sc.below.most = max(pool, cmp.Or(o.Limit, DefaultLimit)), max(0, cmp.Or(o.Below, DefaultBelow))
 	if o.InsteadOf != nil {
 		sc.of = book.Snapshot.At(*o.InsteadOf)
 	}

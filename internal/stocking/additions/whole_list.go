@@ -44,7 +44,7 @@ func (sc *ranking) meetList(w *candidate) {
 	}
 	for k := range sc.base.Lines {
 		if sc.base.Lines[k].Kind == k && conflict.Crosses(sc.base.Lines[k].Species, w.species()) {
-			sc.against(w, reason{decision: stocking.Advise, with: k, list: true, finding: sc.hybrids(w, k)})
+			sc.against(w, reason{decision: decisionOfSeverity(stocking.Crossing), with: k, list: true, finding: sc.hybrids(w, k)})
 		}
 	}
 	if sc.base.Grows() {
@@ -54,7 +54,7 @@ func (sc *ranking) meetList(w *candidate) {
 
 // hybrids is the finding that the species crosses with a line.
 func (sc *ranking) hybrids(w *candidate, k int) *stocking.Finding {
-	return &stocking.Finding{Severity: stocking.Advice, Lines: []int{k, len(sc.base.Lines)},
+	return &stocking.Finding{Severity: stocking.Crossing, Lines: []int{k, len(sc.base.Lines)},
 		Statement: conflict.Statement{Code: stocking.Hybrids, Actor: w.species(), Other: sc.base.Lines[k].Species}}
 }
 

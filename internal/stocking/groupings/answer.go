@@ -45,7 +45,7 @@ func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
 
 // finish completes the answer: the cautions of what has no place, and the summary.
 func (sp *split) finish() {
-	sp.out.Complete = !sp.ended && !sp.Budget.Ended()
+	sp.out.Complete = !sp.cutShort() && !sp.Budget.Ended()
 	if sp.plain {
 		return
 	}

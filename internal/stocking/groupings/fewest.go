@@ -19,7 +19,7 @@ func (sp *split) overFewest(o Options) {
 		sp.out.LowerBound, sp.out.Nodes = bound.LowerBound, r.Nodes+bound.Nodes
 		sp.out.Optimal = r.Err == nil && bound.Err == nil && len(r.Groups) == bound.LowerBound
 	}
-	if sp.ended { // pairs that were not tried were taken for conflicts
+	if sp.cutShort() { // pairs that were not tried were taken for conflicts
 		sp.out.Optimal, sp.out.LowerBound = false, min(sp.out.LowerBound, 1)
 	}
 	for _, group := range r.Groups {

@@ -37,7 +37,7 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 		sp.out.LostBound, sp.out.Nodes = bound.LowerLost, r.Nodes+bound.Nodes
 		sp.out.Optimal = r.Err == nil && bound.Err == nil && bound.Optimal && r.Lost == bound.Lost && r.Cost == bound.Cost
 	}
-	if sp.ended {
+	if sp.cutShort() {
 		sp.out.Optimal, sp.out.LostBound = false, 0
 	}
 	held := make([]graph.Set, len(tanks))

@@ -132,6 +132,9 @@ const singleShare = 0.35
 // spent reports that the search has to end.
 func (sp *split) spent() bool { return sp.spentOn(searchShare) }
 
+// cutShort reports that something was left untried, by this split or by the one that bounds it.
+func (sp *split) cutShort() bool { return sp.ended || sp.kindest != nil && sp.kindest.ended }
+
 // spentOn reports that a share of the budget is spent, and notes that not all was tried.
 func (sp *split) spentOn(share float64) bool {
 	if sp.Budget.EndedAt(share) {

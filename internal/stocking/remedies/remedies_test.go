@@ -177,7 +177,7 @@ func TestAListTooLongToTryEverythingSaysSo(t *testing.T) {
 }
 
 func TestAGrowingConflictHasARemedyToo(t *testing.T) {
-	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Short(t, "angelfish", 5, 6), stockingtest.Some(t, "neon tetra", 10)}, Wanted: stocking.DefaultWanted}
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Short(t, "oscar", 1, 5), stockingtest.Some(t, "neon tetra", 10)}, Tank: stocking.TankOf(conflict.TankSize{LengthCM: 200, WidthCM: 70, HeightCM: 60}), Wanted: stocking.DefaultWanted}
 	check := stockingtest.MustJudge(t, testfish.Book(t), s)
 	got := Find(testfish.Book(t), s, &check)
 	if check.Decision != stocking.Hold || !offers(&got, stocking.LeaveLineOut) {
