@@ -43,7 +43,7 @@ func TestLookups(t *testing.T) {
 		t.Fatal(err)
 	}
 	check, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, client.CheckRequest{
-		Residents: []client.LineInput{{Species: "guppy", Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: "oscar"}},
+		Residents: &[]client.LineInput{{Species: "guppy", Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: "oscar"}},
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -51,7 +51,7 @@ func TestLookups(t *testing.T) {
 	if check.JSON200 == nil || check.JSON200.Decision != client.Hold {
 		t.Errorf("guppies and an oscar: %s", check.Body)
 	}
-	none, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, client.CheckRequest{Residents: []client.LineInput{}})
+	none, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, client.CheckRequest{Residents: &[]client.LineInput{}})
 	if err != nil || none.ApplicationproblemJSONDefault == nil || none.ApplicationproblemJSONDefault.Type != "/problems/impossible-value" {
 		t.Errorf("an empty list: %v, %+v", err, none)
 	}
