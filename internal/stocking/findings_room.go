@@ -84,7 +84,7 @@ func (f *finder) crowding() {
 		f.add(Advice, GroundCrowded, nil, f.ToStandardTank(f.Tank.LengthCM, c.Ground/groundCrowdedAt, f.Tank.HeightCM),
 			conflict.Evidence{Name: "ground", Value: c.Ground, Unit: "cm2"},
 			conflict.Evidence{Name: "footprint", Value: floor, Unit: "cm2"},
-			conflict.Evidence{Name: "ratio", Value: c.Ground / floor, Unit: "ratio"})
+			conflict.Evidence{Name: "ratio", Value: c.Ground / floor, Unit: "times"})
 	}
 	if c.overAll(floor) {
 		f.crowded(TankCrowded, c.Swum, floor, tankCrowdedAt)

@@ -33,7 +33,7 @@ var englishTable = conflict.Table{
 		GroupTooSmall:     "Too few {kinds}: {count}. Keep at least {group_min}, better {group_customary}.",
 		GroupBelowCustom:  "{kinds}: {count} will do, {group_customary} is better.",
 		SolitaryInNumbers: "Grown {kinds} live alone: {count} in one tank will not last.",
-		SexRatio:          "Too few females among the {kinds}: {males} males, {females} females. Keep about {females_per_male} females to each male.",
+		SexRatio:          "Too few females among the {kinds}: {males} males, {females} females. Keep about {females_per_male} to each male.",
 		SexesWrong:        "Too many males among the {kinds}: {males}. One male to a tank is customary.",
 		SexNotTold:        "Shops cannot tell the sexes of {kinds}: the sex given may be a guess.",
 		FryExpected:       "Males and females of {kinds} breed by themselves: expect fry, and have a home for them.",

@@ -63,6 +63,7 @@ var englishReasons = map[string]string{
 	"reason.meant_to_be_eaten": "Bought to be eaten", "reason.meant_to_be_eaten.text": "A snail eater meets the pest snails that it is kept against: that is what it is for.",
 	"reason.fry_expected": "Expect young", "reason.fry_expected.text": "Both sexes are kept and breed readily: plan where the young go, and never release them.",
 	"reason.law_forbids": "Forbidden there", "reason.law_forbids.text": "Keeping or selling the kind is forbidden where the seller is. Local law decides: ask the authority.",
+	"reason.law_permit": "Needs a permit there", "reason.law_permit.text": "Keeping or selling the kind needs a permit where the seller is. Local law decides: ask the authority, and to see the permit, before a sale.",
 	"reason.law_unchecked": "Forbidden in many places", "reason.law_unchecked.text": "Keeping or selling the kind is forbidden or needs a permit in many places: local law decides. Ask the authority before you buy, sell or give it away.",
 	"reason.dangerous_without_tank": "Dangerous to people", "reason.dangerous_without_tank.text": "The kind can injure people, and nothing is known of the tank and the keeper: ask before it is handed over.",
 	"reason.giant_without_tank": "Outgrows home tanks", "reason.giant_without_tank.text": "The kind outgrows nearly every home tank, and no tank is known: ask for it before it is sold.",
