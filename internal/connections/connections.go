@@ -32,6 +32,15 @@ type conn struct {
 	idle  *list.Element // nil while at work
 }
 
+// CloseWrite ends what is sent and goes on reading, as net/http does for a client that still
+// sends when it is answered: closed at once, the connection would lose the answer.
+func (c *conn) CloseWrite() error {
+	if half, ok := c.Conn.(interface{ CloseWrite() error }); ok {
+		return half.CloseWrite()
+	}
+	return nil
+}
+
 // Limit bounds the connections of a listener, to at least 1.
 func Limit(l net.Listener, most int) *Bound {
 	b := &Bound{Listener: l, most: max(most, 1), idle: list.New()}

@@ -59,7 +59,7 @@ func serve(t *testing.T, settings []string, args ...string) *service {
 // newService is a service that is not started yet.
 func newService(t *testing.T, settings []string, args ...string) *service {
 	t.Helper()
-	s := &service{t: t, log: &journal{}, env: append([]string{"PATH=" + os.Getenv("PATH"), "COMMENSAL_PG_BINDIR=" + os.Getenv("COMMENSAL_PG_BINDIR")}, settings...)}
+	s := &service{t: t, log: &journal{}, env: append([]string{"PATH=" + os.Getenv("PATH"), "COMMENSAL_PG_BINDIR=" + os.Getenv("COMMENSAL_PG_BINDIR"), "COMMENSAL_EXEMPT_LOOPBACK=true"}, settings...)}
 	s.args = append([]string{"serve", "--addr", "127.0.0.1:0", "--metrics-addr", "127.0.0.1:0", "--key-rate-limit", "0", "--drain-delay", "0s"}, args...)
 	t.Cleanup(func() {
 		if s.process != nil {

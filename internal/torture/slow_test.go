@@ -138,7 +138,7 @@ func TestHeadersAndBodiesAreBounded(t *testing.T) {
 		"a path of megabytes":            {"GET /v1/species/" + strings.Repeat("a", large), http.StatusRequestHeaderFieldsTooLarge},
 		"a body that says its length":    {head + "Content-Length: 1048577\r\n\r\n", http.StatusRequestEntityTooLarge},
 		"a body in pieces without end":   {head + "Transfer-Encoding: chunked\r\n\r\n" + strings.Repeat(fmt.Sprintf("1000\r\n%s\r\n", strings.Repeat(" ", 0x1000)), large>>12), http.StatusRequestEntityTooLarge},
-		"a body shorter than its length": {head + "Content-Length: 5\r\n\r\n{}   GET / HTTP/1.1\r\n\r\n", http.StatusBadRequest},
+		"a body shorter than its length": {head + "Content-Length: 5\r\n\r\n{}   GET / HTTP/1.1\r\n\r\n", http.StatusUnprocessableEntity},
 		"two lengths":                    {head + "Content-Length: 2\r\nContent-Length: 3\r\n\r\n{}", http.StatusBadRequest},
 		"a length and pieces":            {head + "Content-Length: 2\r\nTransfer-Encoding: chunked, chunked\r\n\r\n{}", http.StatusNotImplemented},
 		"no HTTP at all":                 {"fish\r\n\r\n", http.StatusBadRequest},
