@@ -26,8 +26,8 @@ func (w Words) named(text string, s *conflict.Statement, kinds []*species.Specie
 	if len(kinds) == 0 && s.Actor != nil {
 		kinds = []*species.Species{s.Actor}
 	}
-	if s.Other != nil && len(kinds) > 1 && strings.Contains(text, "{others}") {
-		kinds = slices.DeleteFunc(slices.Clone(kinds), func(sp *species.Species) bool { return sp == s.Other }) // it is named apart
+	if s.Other != nil && len(kinds) > 1 && (strings.Contains(text, "{others}") || strings.Contains(text, pluralOf(s.Other))) {
+		kinds = slices.DeleteFunc(slices.Clone(kinds), func(sp *species.Species) bool { return sp.ID == s.Other.ID }) // it is named apart
 	}
 	text = strings.NewReplacer(
 		"{kinds}", listOf(kinds, most), "{others}", listOf(oneOf(s.Other), 1), "{n_kinds}", numbered(s), "{word}", strconv.Quote(word),
