@@ -15,7 +15,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
-	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients \
+	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
 	image image-check release release-check clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
@@ -111,6 +111,10 @@ contract-lint: have-go
 clients: build
 	@sh deploy/ensure-postgres.sh test $(BIN)
 	@GO='$(GO)' sh deploy/clients/run.sh $(BIN)
+
+## manifests: hold what deploy/ describes for Kubernetes, compose, systemd and HAProxy against what those know
+manifests: have-go
+	@cd deploy/manifests && $(GO) vet ./... && $(GO) test ./...
 
 ## image: build the container image into bin/image, without a container engine (IMAGE_ARCH=arm64 for another machine)
 image: have-go
