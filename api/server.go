@@ -152,7 +152,7 @@ func (s *Server) route(contract *validate.Contract) {
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
 var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
-	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "putStock"}
+	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

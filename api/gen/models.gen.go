@@ -1112,14 +1112,14 @@ func (e ListStockParamsInStock) Valid() bool {
 	}
 }
 
-// Defines values for PutStockParamsMissing.
+// Defines values for ReplaceStockParamsMissing.
 const (
-	KeepMissing   PutStockParamsMissing = "keep"
-	RemoveMissing PutStockParamsMissing = "remove"
+	KeepMissing   ReplaceStockParamsMissing = "keep"
+	RemoveMissing ReplaceStockParamsMissing = "remove"
 )
 
-// Valid indicates whether the value is a known member of the PutStockParamsMissing enum.
-func (e PutStockParamsMissing) Valid() bool {
+// Valid indicates whether the value is a known member of the ReplaceStockParamsMissing enum.
+func (e ReplaceStockParamsMissing) Valid() bool {
 	switch e {
 	case KeepMissing:
 		return true
@@ -4784,14 +4784,14 @@ type ListStockParams struct {
 // ListStockParamsInStock defines parameters for ListStock.
 type ListStockParamsInStock string
 
-// PutStockParams defines parameters for PutStock.
-type PutStockParams struct {
+// ReplaceStockParams defines parameters for ReplaceStock.
+type ReplaceStockParams struct {
 	// Missing What is done with stored articles that are not on the list. `keep` leaves them, `remove` takes them away however many they are; without it they are taken away unless they are more than half.
-	Missing *PutStockParamsMissing `form:"missing,omitempty" json:"missing,omitempty"`
+	Missing *ReplaceStockParamsMissing `form:"missing,omitempty" json:"missing,omitempty"`
 }
 
-// PutStockParamsMissing defines parameters for PutStock.
-type PutStockParamsMissing string
+// ReplaceStockParamsMissing defines parameters for ReplaceStock.
+type ReplaceStockParamsMissing string
 
 // DeleteArticleParams defines parameters for DeleteArticle.
 type DeleteArticleParams struct {
@@ -4967,8 +4967,8 @@ type RestoreRevisionJSONRequestBody = RestoreWrite
 // SaveSpeciesJSONRequestBody defines body for SaveSpecies for application/json ContentType.
 type SaveSpeciesJSONRequestBody = SpeciesWrite
 
-// PutStockJSONRequestBody defines body for PutStock for application/json ContentType.
-type PutStockJSONRequestBody = StockUpload
+// ReplaceStockJSONRequestBody defines body for ReplaceStock for application/json ContentType.
+type ReplaceStockJSONRequestBody = StockUpload
 
 // PatchArticleApplicationMergePatchPlusJSONRequestBody defines body for PatchArticle for application/merge-patch+json ContentType.
 type PatchArticleApplicationMergePatchPlusJSONRequestBody = MergePatch

@@ -127,9 +127,9 @@ type ServerInterface interface {
 	// ListStock What the organization sells, in order of article number
 	// (GET /v1/stock)
 	ListStock(ctx echo.Context, params ListStockParams) error
-	// PutStock Store what the organization sells
+	// ReplaceStock Store what the organization sells
 	// (PUT /v1/stock)
-	PutStock(ctx echo.Context, params PutStockParams) error
+	ReplaceStock(ctx echo.Context, params ReplaceStockParams) error
 	// DeleteArticle Delete an article
 	// (DELETE /v1/stock/{article})
 	DeleteArticle(ctx echo.Context, article ArticlePath, params DeleteArticleParams) error
@@ -1383,12 +1383,12 @@ func (w *ServerInterfaceWrapper) ListStock(ctx echo.Context) error {
 	return err
 }
 
-// PutStock converts echo context to params.
-func (w *ServerInterfaceWrapper) PutStock(ctx echo.Context) error {
+// ReplaceStock converts echo context to params.
+func (w *ServerInterfaceWrapper) ReplaceStock(ctx echo.Context) error {
 	var err error
 
 	// Parameter object where we will unmarshal all parameters from the context
-	var params PutStockParams
+	var params ReplaceStockParams
 	// ------------- Optional query parameter "missing" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "missing", ctx.QueryParams(), &params.Missing, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
@@ -1397,7 +1397,7 @@ func (w *ServerInterfaceWrapper) PutStock(ctx echo.Context) error {
 	}
 
 	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.PutStock(ctx, params)
+	err = w.Handler.ReplaceStock(ctx, params)
 	return err
 }
 
@@ -2192,7 +2192,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/species/:species/pairings", wrapper.RankPairings, options.OperationMiddlewares["rankPairings"]...)
 	router.GET(options.BaseURL+"/v1/species/:species/revisions", wrapper.ListSpeciesRevisions, options.OperationMiddlewares["listSpeciesRevisions"]...)
 	router.GET(options.BaseURL+"/v1/stock", wrapper.ListStock, options.OperationMiddlewares["listStock"]...)
-	router.PUT(options.BaseURL+"/v1/stock", wrapper.PutStock, options.OperationMiddlewares["putStock"]...)
+	router.PUT(options.BaseURL+"/v1/stock", wrapper.ReplaceStock, options.OperationMiddlewares["replaceStock"]...)
 	router.DELETE(options.BaseURL+"/v1/stock/:article", wrapper.DeleteArticle, options.OperationMiddlewares["deleteArticle"]...)
 	router.GET(options.BaseURL+"/v1/stock/:article", wrapper.GetArticle, options.OperationMiddlewares["getArticle"]...)
 	router.PATCH(options.BaseURL+"/v1/stock/:article", wrapper.PatchArticle, options.OperationMiddlewares["patchArticle"]...)

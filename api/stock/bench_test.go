@@ -30,8 +30,8 @@ func tillExport(b *testing.B, articles int) string {
 	return out.String()
 }
 
-// BenchmarkPutStock stores a list of 20,000 articles: a new one, and the same again.
-func BenchmarkPutStock(b *testing.B) {
+// BenchmarkReplaceStock stores a list of 20,000 articles: a new one, and the same again.
+func BenchmarkReplaceStock(b *testing.B) {
 	list := tillExport(b, 20_000)
 	put := func(b *testing.B, s *shop) {
 		if a := s.csv(list, "?missing=remove"); a.Code != http.StatusOK {

@@ -17,8 +17,8 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// PutStock stores a list of articles in place of the one before, and reports on it.
-func (s *Stock) PutStock(c echo.Context, p gen.PutStockParams) error {
+// ReplaceStock stores a list of articles in place of the one before, and reports on it.
+func (s *Stock) ReplaceStock(c echo.Context, p gen.ReplaceStockParams) error {
 	if s.store == nil {
 		return respond.ErrDatabaseAway
 	}
