@@ -3,6 +3,7 @@ package stocking
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -18,12 +19,35 @@ var pairingCode = [conflict.NumReasons]Code{
 // MeantToBeEaten is the code of a pairing of a snail eater with the pest snails it is bought against.
 const MeantToBeEaten Code = "meant_to_be_eaten"
 
+// FindingCodes are the codes that a finding may have, in alphabetical order: all that have a sentence in the
+// table of this package, but for those with a dot, which say other things, and those of pairings.
+func FindingCodes() (out []Code) {
+	for _, t := range [...]conflict.Table{englishTable, englishOutlook} {
+		for code := range t.Sentences {
+			if !strings.Contains(string(code), ".") {
+				out = append(out, code)
+			}
+		}
+	}
+	for _, code := range pairingCode {
+		if code != "" {
+			out = append(out, code)
+		}
+	}
+	out = append(out, MeantToBeEaten)
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
 // Told are the findings as they are told: the pairings among them, like ones merged, without
 // what would nag or contradict, the gravest first. It reads the briefs in the order of the pairs.
-func (j *Assessment) Told() []Finding {
+func (j *Assessment) Told() []Finding { return j.told(j.briefs) }
+
+// told are the findings as they are told, with the pairings that have briefs, in the order of the pairs.
+func (j *Assessment) told(briefs []ListPairing) []Finding {
 	t := teller{Assessment: j, held: j.heldKinds()}
-	for i := range j.briefs {
-		t.pairing(&j.briefs[i])
+	for i := range briefs {
+		t.pairing(&briefs[i])
 	}
 	for i := range j.Findings {
 		t.finding(&j.Findings[i])
