@@ -5,14 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"log/slog"
 
-	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/coverage"
 	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
 	"github.com/spf13/cobra"
 )
 
@@ -25,7 +25,7 @@ const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.
 
 func (p *Program) loadCommand() *cobra.Command {
 	var dir, note string
-	s := &settings{}
+	s := &service.Database{}
 	cmd := &cobra.Command{
 		Use:   "load",
 		Short: "Make a catalogue the current one, as a new revision",
@@ -46,7 +46,7 @@ func (p *Program) loadCommand() *cobra.Command {
 			return p.load(cmd.Context(), s, c, note)
 		},
 	}
-	s.addDatabase(cmd.Flags())
+	addDatabase(s, cmd.Flags())
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().StringVar(&note, "note", "", "why, for the list of revisions")
 	return cmd
@@ -54,7 +54,7 @@ func (p *Program) loadCommand() *cobra.Command {
 
 func noteFor(dir string) string {
 	if dir == "" {
-		return noteForBuiltIn()
+		return service.BuiltInNote(programVersion())
 	}
 	return "loaded from " + dir
 }
@@ -83,23 +83,9 @@ func (p *Program) refuseErrors(problems []verify.Problem) error {
 
 // load writes the catalogue to the database. A private database is this program's own
 // to migrate.
-func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, note string) error {
-	return withStore(ctx, s, s.database == "", func(st *store.Store) error {
+func (p *Program) load(ctx context.Context, s *service.Database, c species.Catalogue, note string) error {
+	return service.WithStore(ctx, s, s.Private(), func(st *store.Store) error {
 		return writeRevision(ctx, p.Stdout, st, c, note)
-	})
-}
-
-// withStore opens the database for one short piece of work, and migrates it first if
-// it may.
-func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
-	quiet := slog.New(slog.DiscardHandler)
-	return withDatabase(ctx, s, quiet, func(access localpg.Access) error {
-		st, err := openStore(ctx, access, migrate, quiet)
-		if err != nil {
-			return err
-		}
-		defer st.Close()
-		return work(st)
 	})
 }
 

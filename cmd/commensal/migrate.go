@@ -3,11 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
-	"log/slog"
 	"strconv"
 
 	"commensal/db"
 	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/store/migration"
 
 	"github.com/spf13/cobra"
@@ -46,13 +46,13 @@ func downSteps(args []string) (int, error) {
 // migrator makes a command of an action on the migrations, after which the state is
 // printed.
 func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *migration.Migrator, []string) error) {
-	s := &settings{}
-	s.addDatabase(cmd.Flags())
+	s := &service.Database{}
+	addDatabase(s, cmd.Flags())
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if err := p.fromEnvironment(cmd); err != nil {
 			return err
 		}
-		return withDatabase(cmd.Context(), s, slog.New(slog.DiscardHandler), func(access localpg.Access) error {
+		return service.WithDatabase(cmd.Context(), s, func(access localpg.Access) error {
 			m := migration.New(access.Owner, db.MigrationsFS())
 			if err := action(cmd, m, args); err != nil {
 				return err

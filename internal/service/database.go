@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+	"commensal/internal/store"
 
 	"github.com/cenkalti/backoff/v5"
 )
@@ -20,12 +21,12 @@ type database struct {
 }
 
 // openDatabase starts the private server unless DATABASE_URL names another.
-func openDatabase(ctx context.Context, s *settings, log *slog.Logger) (*database, error) {
-	if s.database != "" {
+func openDatabase(ctx context.Context, choice *Database, log *slog.Logger) (*database, error) {
+	if choice.URL != "" {
 		// Whoever names a server of their own names the role as well: one for everything.
-		return &database{access: localpg.Access{Owner: string(s.database), Service: string(s.database)}}, nil
+		return &database{access: localpg.Access{Owner: string(choice.URL), Service: string(choice.URL)}}, nil
 	}
-	dir, err := s.privateDir()
+	dir, err := choice.dir()
 	if err != nil {
 		return nil, err
 	}
@@ -84,12 +85,41 @@ func (d *database) close(ctx context.Context) error {
 	return d.private.Stop(ctx)
 }
 
-// withDatabase opens the database for one short piece of work.
-func withDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(localpg.Access) error) error {
-	d, err := openDatabase(ctx, s, log)
+// WithDatabase opens the database for one short piece of work, and logs nothing.
+func WithDatabase(ctx context.Context, choice *Database, work func(localpg.Access) error) error {
+	d, err := openDatabase(ctx, choice, slog.New(slog.DiscardHandler))
 	if err != nil {
 		return err
 	}
 	err = work(d.access)
 	return errors.Join(err, d.close(context.WithoutCancel(ctx)))
+}
+
+// WithStore opens the database for one short piece of work, and migrates it first if it may.
+func WithStore(ctx context.Context, choice *Database, migrate bool, work func(*store.Store) error) error {
+	return WithDatabase(ctx, choice, func(access localpg.Access) error { return onStore(ctx, access, migrate, work) })
+}
+
+// StoreBeside is [WithStore], except that a private server that a running service holds is used as
+// well. A private database is migrated.
+func StoreBeside(ctx context.Context, choice *Database, work func(*store.Store) error) error {
+	err := WithStore(ctx, choice, choice.Private(), work)
+	var held *localpg.InUseError
+	if !errors.As(err, &held) {
+		return err
+	}
+	access, err := localpg.Running(held.Dir)
+	if err != nil {
+		return err
+	}
+	return onStore(ctx, access, choice.Private(), work)
+}
+
+func onStore(ctx context.Context, access localpg.Access, migrate bool, work func(*store.Store) error) error {
+	st, err := openStore(ctx, access, migrate, slog.New(slog.DiscardHandler))
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	return work(st)
 }

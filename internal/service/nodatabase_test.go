@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"fmt"
@@ -11,6 +11,7 @@ import (
 	"commensal/internal/auth"
 	"commensal/internal/conflict"
 	"commensal/internal/evidence"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
 	"commensal/internal/store/driver"
@@ -62,7 +63,7 @@ func TestLookupsMakeNoDatabaseCalls(t *testing.T) {
 // bookFromDatabase loads the built-in catalogue into the database and reads it back.
 func bookFromDatabase(t *testing.T, st *store.Store) *conflict.Book {
 	t.Helper()
-	built, err := readCatalogue("")
+	built, err := builtin.Catalogue()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +75,7 @@ func bookFromDatabase(t *testing.T, st *store.Store) *conflict.Book {
 	if err != nil {
 		t.Fatal(err)
 	}
-	book, err := makeBook(revision, read)
+	book, err := MakeBook(revision, read)
 	if err != nil {
 		t.Fatal(err)
 	}

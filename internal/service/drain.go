@@ -1,12 +1,9 @@
-package main
+package service
 
 import (
 	"net/http"
 	"time"
 )
-
-// maxDrainDelay is as long as the end of a service may be put off.
-const maxDrainDelay = 5 * time.Minute
 
 // drain is the first part of a clean end. For the time of --drain-delay everything is
 // answered as before, except that /readyz says no and every answer closes its connection:
@@ -14,7 +11,7 @@ const maxDrainDelay = 5 * time.Minute
 // request meets a listener that is just closing.
 func (s *service) drain() {
 	s.draining.Store(true)
-	time.Sleep(s.set.drainDelay) // a second signal ends the process at once
+	time.Sleep(s.set.DrainDelay) // a second signal ends the process at once
 }
 
 // sendAway asks clients not to use their connection again once the end has begun.

@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"log/slog"
@@ -20,17 +20,17 @@ const (
 	servingGC = 200
 )
 
-// collectSeldom trades memory for time, unless GOGC says what is wanted.
-func (p *Program) collectSeldom() {
-	if p.Getenv("GOGC") == "" {
+// CollectSeldom trades memory for time, unless GOGC says what is wanted.
+func CollectSeldom(getenv func(string) string) {
+	if getenv("GOGC") == "" {
 		debug.SetGCPercent(servingGC)
 	}
 }
 
 // boundMemory keeps the service below a memory limit: GOMEMLIMIT, else most of what the
 // container may have, else half of the machine.
-func (p *Program) boundMemory(log *slog.Logger) {
-	if p.Getenv("GOMEMLIMIT") == "" {
+func boundMemory(getenv func(string) string, log *slog.Logger) {
+	if getenv("GOMEMLIMIT") == "" {
 		within := memlimit.ApplyFallback(
 			memlimit.ApplyRatio(memlimit.FromCgroup, memoryShare), memlimit.ApplyRatio(memlimit.FromSystem, machineShare))
 		if _, err := memlimit.Set(memlimit.WithProvider(within), memlimit.WithRatio(1)); err != nil {

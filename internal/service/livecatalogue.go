@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/store"
 
 	"github.com/cenkalti/backoff/v5"
@@ -19,10 +20,11 @@ import (
 // liveCatalogue holds the book that lookups are answered from. A new catalogue revision
 // swaps it as a whole; a request under way goes on with the one it began with.
 type liveCatalogue struct {
-	store *store.Store
-	log   *slog.Logger
-	book  atomic.Pointer[conflict.Book]
-	swap  sync.Mutex // held while a book is made, so that an older one does not follow a newer
+	store   *store.Store
+	log     *slog.Logger
+	version string // of the program, for the note of what it loads
+	book    atomic.Pointer[conflict.Book]
+	swap    sync.Mutex // held while a book is made, so that an older one does not follow a newer
 	// behind is set while a newer revision is known and cannot be read.
 	behind atomic.Bool
 }
@@ -60,18 +62,18 @@ func (c *liveCatalogue) fill(ctx context.Context, offer bool) error {
 // loadBuiltIn makes the built-in catalogue current, which changes nothing where it is
 // already. What was loaded need not be read back.
 func (c *liveCatalogue) loadBuiltIn(ctx context.Context) error {
-	builtIn, err := readCatalogue("")
+	builtIn, err := builtin.Catalogue()
 	if err != nil {
 		return err
 	}
-	revision, changed, err := c.store.LoadCatalogue(ctx, builtIn, noteForBuiltIn())
+	revision, changed, err := c.store.LoadCatalogue(ctx, builtIn, BuiltInNote(c.version))
 	if err != nil {
 		return err
 	}
 	if changed {
 		c.log.Info("loaded the built-in catalogue", "revision", revision)
 	}
-	book, err := makeBook(revision, builtIn)
+	book, err := MakeBook(revision, builtIn)
 	if err != nil {
 		return err
 	}
@@ -87,7 +89,7 @@ func (c *liveCatalogue) take(revision int64, made species.Catalogue) {
 	if old := c.book.Load(); old != nil && old.Snapshot.Revision() >= revision {
 		return
 	}
-	book, err := makeBook(revision, made)
+	book, err := MakeBook(revision, made)
 	if err != nil {
 		c.log.Error("the revision made here cannot be used", "revision", revision, "error", err)
 		return
@@ -111,7 +113,7 @@ func (c *liveCatalogue) refresh(ctx context.Context) (changed bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	book, err := makeBook(revision, read)
+	book, err := MakeBook(revision, read)
 	if err != nil {
 		return false, fmt.Errorf("catalogue revision %d: %w", revision, err)
 	}

@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"context"
@@ -9,11 +9,11 @@ import (
 
 // openCertificate reads the certificate, where one is set, and follows its files.
 func (s *service) openCertificate() (err error) {
-	if s.set.tlsCert == "" {
+	if s.set.TLSCert == "" {
 		return nil
 	}
-	if s.secure, err = certfile.Open(s.set.tlsCert, s.set.tlsKey); err != nil {
-		return usagef("--tls-cert (COMMENSAL_TLS_CERT), --tls-key (COMMENSAL_TLS_KEY): %w", err)
+	if s.secure, err = certfile.Open(s.set.TLSCert, s.set.TLSKey); err != nil {
+		return settingf("--tls-cert (COMMENSAL_TLS_CERT), --tls-key (COMMENSAL_TLS_KEY): %w", err)
 	}
 	s.inBackground(func(ctx context.Context) { s.secure.Follow(ctx, certfile.Every, s.tellOfCertificate) })
 	return nil

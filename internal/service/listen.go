@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"context"
@@ -21,7 +21,7 @@ func listenOn(ctx context.Context, addr, flag, variable string) (net.Listener, e
 	case errors.Is(err, syscall.EACCES), errors.Is(err, syscall.EADDRNOTAVAIL):
 		return nil, fmt.Errorf("cannot listen on %s: choose another address with %s or %s: %w", addr, flag, variable, err)
 	}
-	return nil, usagef("%s (%s) cannot be %q: write host:port, for example 127.0.0.1:8080: %w", flag, variable, addr, err)
+	return nil, settingf("%s (%s) cannot be %q: write host:port, for example 127.0.0.1:8080: %w", flag, variable, addr, err)
 }
 
 // closed drops the error of a listener that had been closed before.

@@ -1,4 +1,4 @@
-package main
+package service
 
 import (
 	"context"
@@ -41,7 +41,7 @@ const (
 
 // service is the running service. What it starts it stops, in reverse order.
 type service struct {
-	set     *settings
+	set     *Settings
 	log     *slog.Logger
 	live    liveCatalogue
 	public  net.Listener
@@ -59,7 +59,7 @@ type service struct {
 
 // startService starts everything and returns when lookups are answered. On an error
 // nothing is left running.
-func startService(ctx context.Context, set *settings, log *slog.Logger) (*service, error) {
+func startService(ctx context.Context, set *Settings, log *slog.Logger) (*service, error) {
 	s := &service{set: set, log: log, failed: make(chan error, 2)}
 	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.followReports, s.maintain, s.serve} {
 		if err := step(ctx); err != nil {
@@ -72,7 +72,7 @@ func startService(ctx context.Context, set *settings, log *slog.Logger) (*servic
 // metricsAddress is where the metrics are, or "off".
 func (s *service) metricsAddress() string {
 	if s.metrics == nil {
-		return metricsOff
+		return MetricsOff
 	}
 	return s.metrics.Addr().String()
 }
@@ -82,7 +82,7 @@ func (s *service) onStop(stop func(context.Context) error) { s.stops = append(s.
 // listen claims the addresses first: a port in use is the commonest mistake, and
 // nothing has to be undone for it.
 func (s *service) listen(ctx context.Context) (err error) {
-	if s.public, err = listenOn(ctx, s.set.addr, "--addr", "COMMENSAL_ADDR"); err != nil {
+	if s.public, err = listenOn(ctx, s.set.Addr, "--addr", "COMMENSAL_ADDR"); err != nil {
 		return err
 	}
 	s.onStop(func(context.Context) error { return closed(s.public.Close()) })
@@ -90,10 +90,10 @@ func (s *service) listen(ctx context.Context) (err error) {
 		return err
 	}
 	s.warnOfPlainText()
-	if s.set.metricsAddr == metricsOff {
+	if s.set.MetricsAddr == MetricsOff {
 		return nil
 	}
-	if s.metrics, err = listenOn(ctx, s.set.metricsAddr, "--metrics-addr", "COMMENSAL_METRICS_ADDR"); err != nil {
+	if s.metrics, err = listenOn(ctx, s.set.MetricsAddr, "--metrics-addr", "COMMENSAL_METRICS_ADDR"); err != nil {
 		return err
 	}
 	s.onStop(func(context.Context) error { return closed(s.metrics.Close()) })
@@ -104,13 +104,13 @@ func (s *service) listen(ctx context.Context) (err error) {
 // migrate it and keep its catalogue; another one only when it is told to.
 func (s *service) openStore(ctx context.Context) error {
 	begin := time.Now()
-	d, err := openDatabase(ctx, s.set, s.log)
+	d, err := openDatabase(ctx, &s.set.Database, s.log)
 	if err != nil {
 		return err
 	}
 	s.onStop(d.close)
 	s.postgresTime = time.Since(begin)
-	mayWrite := s.set.migrate || d.private != nil
+	mayWrite := s.set.Migrate || d.private != nil
 	if d.private != nil {
 		s.inBackground(d.keepRunning)
 	}
@@ -119,20 +119,20 @@ func (s *service) openStore(ctx context.Context) error {
 		return err
 	}
 	s.onStop(func(context.Context) error { st.Close(); return nil })
-	s.live.store, s.live.log = st, s.log
+	s.live.store, s.live.log, s.live.version = st, s.log, s.set.Version
 	return s.live.fill(ctx, mayWrite)
 }
 
 // serve answers on both listeners.
 func (s *service) serve(context.Context) error {
 	server, err := api.New(api.Config{
-		Book: s.live.current, Ping: s.live.store.Ping, Version: programVersion(), Logger: s.log,
+		Book: s.live.current, Ping: s.live.store.Ping, Version: s.set.Version, Logger: s.log,
 		Store: s.live.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.live.take,
 		Stale: s.live.stale, Stopping: s.draining.Load,
-		RateLimit:      api.RateLimit{Quota: s.set.rateLimit, Window: time.Minute},
-		KeyRateLimit:   api.RateLimit{Quota: s.set.keyRateLimit, Window: time.Minute},
-		TrustedProxies: clientaddr.Proxies(s.set.trustedProxies), ExemptLocal: s.set.exemptLoopback, LogAddresses: s.set.logAddresses, KeyLife: s.set.keyLife,
-		CacheBytes: s.set.answerCache(), WorkLimit: s.set.workLimit, PublicURL: s.set.publicURL,
+		RateLimit:      api.RateLimit{Quota: s.set.RateLimit, Window: time.Minute},
+		KeyRateLimit:   api.RateLimit{Quota: s.set.KeyRateLimit, Window: time.Minute},
+		TrustedProxies: clientaddr.Proxies(s.set.TrustedProxies), ExemptLocal: s.set.ExemptLoopback, LogAddresses: s.set.LogAddresses, KeyLife: s.set.KeyLife,
+		CacheBytes: s.set.answerCache(), WorkLimit: s.set.WorkLimit, PublicURL: s.set.PublicURL,
 	})
 	if err != nil {
 		return err
@@ -140,7 +140,7 @@ func (s *service) serve(context.Context) error {
 	if s.metrics != nil {
 		s.answer(s.metrics, server.Metrics(), maxMetricsConnections, nil)
 	}
-	s.answer(s.public, server.Handler(), connections.Most(s.set.maxConnections), s.secure)
+	s.answer(s.public, server.Handler(), connections.Most(s.set.MaxConnections), s.secure)
 	return nil
 }
 
