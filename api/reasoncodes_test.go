@@ -9,7 +9,7 @@ import (
 	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
 	"commensal/api/validate"
-	"commensal/internal/stocking"
+	"commensal/internal/stocking/wording"
 )
 
 func TestEveryReasonCodeIsDescribedAndHasItsPage(t *testing.T) {
@@ -34,12 +34,12 @@ func TestEveryReasonCodeIsDescribedAndHasItsPage(t *testing.T) {
 			t.Errorf("%s is not on the list of pages", code)
 		}
 	}
-	for _, code := range stocking.FindingCodes() {
+	for _, code := range wording.FindingCodes() {
 		if !slices.Contains(codes, string(code)) {
 			t.Errorf("the contract does not know %s", code)
 		}
 	}
-	if n := len(stocking.FindingCodes()); n != len(codes) {
+	if n := len(wording.FindingCodes()); n != len(codes) {
 		t.Errorf("the contract knows %d codes, and %d can be found", len(codes), n)
 	}
 	if a := w.Get("/docs/reasons/no_such_code"); a.Code != http.StatusNotFound {

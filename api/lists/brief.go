@@ -10,6 +10,7 @@ import (
 	"commensal/internal/budget"
 	"commensal/internal/slip"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/meanings"
 )
 
 const (
@@ -59,7 +60,7 @@ func byAccept(answer *respond.Reply, err error) (*respond.Reply, error) {
 // ShortWithin judges the list within a budget, for the short form.
 func (q *Question) ShortWithin(b *budget.Budget) (gen.BriefCheck, error) {
 	q.Stock.Budget = b
-	settled, unclear := stocking.Settle(q.Book, q.Stock)
+	settled, unclear := meanings.Settle(q.Book, q.Stock)
 	check, err := stocking.JudgeShort(q.Book, settled)
 	if err != nil {
 		return gen.BriefCheck{}, judgeFault(err)
@@ -70,7 +71,7 @@ func (q *Question) ShortWithin(b *budget.Budget) (gen.BriefCheck, error) {
 }
 
 // short is the short form on the wire. Only the sentences that it tells are made.
-func (w *listWire) short(c *stocking.Short, unclear []stocking.Unclear) gen.BriefCheck {
+func (w *listWire) short(c *stocking.Short, unclear []meanings.Unclear) gen.BriefCheck {
 	w.lines = c.Lines
 	out := gen.BriefCheck{
 		Decision: gen.Decision(c.Decision.String()), TankDecision: gen.Decision(c.TankDecision.String()), Summary: w.words.Summary(&c.Summary),

@@ -4,6 +4,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/wire"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/meanings"
 )
 
 // LineAsked is the caller's line at a position, residents first.
@@ -90,7 +91,7 @@ func (w *listWire) setAside(l *stocking.Line) *[]string {
 }
 
 // unclear tells of the names with several meanings, at their lines, and asks where they differ.
-func (w *listWire) unclear(out *gen.Check, names []stocking.Unclear) {
+func (w *listWire) unclear(out *gen.Check, names []meanings.Unclear) {
 	for i := range names {
 		u := &names[i]
 		told := w.unclearName(u)
@@ -104,7 +105,7 @@ func (w *listWire) unclear(out *gen.Check, names []stocking.Unclear) {
 }
 
 // unclearAsked are the names with several meanings that differ, to be asked about.
-func (w *listWire) unclearAsked(names []stocking.Unclear) []gen.AskedQuestion {
+func (w *listWire) unclearAsked(names []meanings.Unclear) []gen.AskedQuestion {
 	asked := []gen.AskedQuestion{}
 	for i := range names {
 		u := &names[i]
@@ -140,7 +141,7 @@ func sharesRef(a, b []int) bool {
 	return false
 }
 
-func (w *listWire) unclearName(u *stocking.Unclear) gen.UnclearName {
+func (w *listWire) unclearName(u *meanings.Unclear) gen.UnclearName {
 	out := gen.UnclearName{Name: u.Word, Agree: u.Agree, Untried: u.Untried + u.Broader, Summary: w.words.WhicheverOrWhich(w.book.Snapshot, u),
 		Meanings: make([]gen.NameMeaning, len(u.Meanings))}
 	for i, m := range u.Meanings {

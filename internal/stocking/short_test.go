@@ -7,13 +7,14 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
 
 func TestTheShortFormDecidesAndTellsAsTheWholeCheckDoes(t *testing.T) {
 	b := testfish.Book(t)
-	words := stocking.English(false)
+	words := wording.English(false)
 	rapid.Check(t, func(t *rapid.T) {
 		s := stockingtest.DrawStock(t, b, 12)
 		if rapid.Bool().Draw(t, "young") {

@@ -1,4 +1,7 @@
-package stocking
+// Package wording says in sentences what package stocking found: findings, decisions, changes, what is
+// to come and what an unclear name comes to. stocking gives codes and values; here is one table of each
+// language ([English]) and the names of the kinds, so that a second language is a table.
+package wording
 
 import (
 	"strings"
@@ -6,6 +9,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 )
 
 // SummaryLimit is the greatest length of a summary, in characters.
@@ -13,11 +17,11 @@ const SummaryLimit = conflict.SummaryLimit
 
 // language is one language's table for lists.
 type language struct {
-	words conflict.Words  // its sentences include this package's
-	short map[Code]string // clauses for summaries, where the sentence is too long
+	words conflict.Words           // its sentences include this package's
+	short map[stocking.Code]string // clauses for summaries, where the sentence is too long
 	// several are what a finding says of several kinds at once, where that differs.
-	several map[Code]string
-	lead    [Hold + 1]string
+	several map[stocking.Code]string
+	lead    [stocking.Hold + 1]string
 	// more follows the sentence that decides, by how many more there are; observed
 	// follows that where a disposition was used.
 	moreOne, moreMany string
@@ -37,7 +41,7 @@ func English(us bool) Words {
 	return Words{&english}
 }
 
-// Sentence is a statement of this package or of package conflict as a sentence.
+// Sentence is a statement of package stocking or of package conflict as a sentence.
 func (w Words) Sentence(s conflict.Statement) string {
 	return w.named(w.lang.words.Say(s), &s, nil, "", maxNamed)
 }
@@ -51,22 +55,22 @@ func (w Words) Short(s conflict.Statement) string {
 }
 
 // Finding is a finding as one sentence of at most [SummaryLimit] characters.
-func (w Words) Finding(f *Finding) string {
+func (w Words) Finding(f *stocking.Finding) string {
 	text := w.lang.words.Say(f.Statement)
 	if template, ok := w.lang.several[f.Code()]; ok && len(f.Kinds) > 1 {
 		text = w.lang.words.Fill(template, f.Statement)
 	}
 	for most := maxNamed; most > 0; most-- {
-		if said := w.named(text, &f.Statement, f.Kinds, f.word(), most); utf8.RuneCountInString(said) <= SummaryLimit {
+		if said := w.named(text, &f.Statement, f.Kinds, wordOf(f), most); utf8.RuneCountInString(said) <= SummaryLimit {
 			return said
 		}
 	}
-	clause := w.clause(f.Statement, f.Kinds, f.word(), SummaryLimit-1)
+	clause := w.clause(f.Statement, f.Kinds, wordOf(f), SummaryLimit-1)
 	return upperFirst(clause) + w.lang.dot
 }
 
-// word is the name that the caller wrote, for a line that is not judged.
-func (f *Finding) word() string {
+// wordOf is the name that the caller wrote, for a line that is not judged.
+func wordOf(f *stocking.Finding) string {
 	if f.Other == nil {
 		return ""
 	}
@@ -78,7 +82,7 @@ func (w Words) Pairing() conflict.Words { return w.lang.words }
 
 // Summary is the one sentence that says it all, at most [SummaryLimit] characters:
 // long names are shortened, and the number of further reasons gives way first.
-func (w Words) Summary(s *Summary) string {
+func (w Words) Summary(s *stocking.Summary) string {
 	lead := w.lang.lead[s.Decision] + ": "
 	tail := w.observed(s.Observed)
 	more := w.more(s.More)
@@ -86,7 +90,7 @@ func (w Words) Summary(s *Summary) string {
 	var kinds []*species.Species
 	word := ""
 	if s.Reason != nil {
-		kinds, word = s.Reason.Kinds, s.Reason.word()
+		kinds, word = s.Reason.Kinds, wordOf(s.Reason)
 	}
 	main := w.clause(s.Main, kinds, word, room-utf8.RuneCountInString(more))
 	if utf8.RuneCountInString(main+more) > room {
@@ -133,7 +137,7 @@ func (w Words) more(n int) string {
 }
 
 // observed states what a keeper's experience changed, beside the species-level answer.
-func (w Words) observed(o *Observed) string {
+func (w Words) observed(o *stocking.Observed) string {
 	if o == nil {
 		return ""
 	}
@@ -159,10 +163,10 @@ func (w Words) With(t conflict.Table) Words {
 }
 
 // Event is an event of an outlook as a sentence: when, how grave, and what.
-func (w Words) Event(e *Event) string {
+func (w Words) Event(e *stocking.Event) string {
 	lead := w.Sentence(e.When)
-	if e.Kind == PairingRises || e.Kind == OwnKindRises {
-		level := w.Sentence(conflict.Statement{Code: OutlookLevel, Evidence: []conflict.Evidence{
+	if e.Kind == stocking.PairingRises || e.Kind == stocking.OwnKindRises {
+		level := w.Sentence(conflict.Statement{Code: stocking.OutlookLevel, Evidence: []conflict.Evidence{
 			{Name: "level", Value: float64(e.Level), Unit: "level"}}})
 		lead += ", " + strings.ToLower(level)
 	}

@@ -1,4 +1,4 @@
-package stocking
+package wording
 
 import (
 	"strings"
@@ -7,6 +7,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 )
 
 func TestSummariesStayShortWithLongNamesAndDispositions(t *testing.T) {
@@ -18,7 +19,7 @@ func TestSummariesStayShortWithLongNamesAndDispositions(t *testing.T) {
 			s.Evidence = append(s.Evidence, conflict.Evidence{Name: name, Value: 1234.5, Unit: "cm"})
 		}
 		for _, more := range []int{0, 1, 12} {
-			sum := Summary{Decision: Advise, Main: s, More: more, Observed: &Observed{
+			sum := stocking.Summary{Decision: stocking.Advise, Main: s, More: more, Observed: &stocking.Observed{
 				Disposition: conflict.Calmer, Months: 24, Score: 61, SpeciesLevel: 72, Level: conflict.Moderate, LevelForSpecies: conflict.Severe}}
 			if !summarised(code) {
 				continue
@@ -32,14 +33,14 @@ func TestSummariesStayShortWithLongNamesAndDispositions(t *testing.T) {
 
 // summarised are the codes that may decide: all but those that are only ever said at
 // length.
-func summarised(code Code) bool {
+func summarised(code stocking.Code) bool {
 	for _, prefix := range []string{"change.", "assumed.", "reason.", "split."} {
 		if strings.HasPrefix(string(code), prefix) {
 			return false
 		}
 	}
 	switch code {
-	case GroupBelowCustom, SexNotTold, LongCommitment, HeavyTank, FootprintUnknown, VolumeUnknown, WaterSwings, SwungOutside:
+	case stocking.GroupBelowCustom, stocking.SexNotTold, stocking.LongCommitment, stocking.HeavyTank, stocking.FootprintUnknown, stocking.VolumeUnknown, stocking.WaterSwings, stocking.SwungOutside:
 		return false // always notes
 	}
 	return true
@@ -63,7 +64,7 @@ func TestEveryClauseHasASentence(t *testing.T) {
 			t.Errorf("clause of %s: %q", code, clause)
 		}
 	}
-	for _, d := range []Decision{Proceed, Advise, Hold} {
+	for _, d := range []stocking.Decision{stocking.Proceed, stocking.Advise, stocking.Hold} {
 		if englishLead[d] == "" {
 			t.Errorf("no lead for %v", d)
 		}
@@ -75,7 +76,7 @@ func TestEveryWordOfTheOutlookIsShortEnough(t *testing.T) {
 	for code := range englishOutlookShort {
 		s := conflict.Statement{Code: code, Actor: long, Other: long, Evidence: []conflict.Evidence{
 			{Name: "month", Value: 119, Unit: "month"}, {Name: "level", Value: float64(conflict.Moderate), Unit: "level"}}}
-		text := English(false).Summary(&Summary{Decision: Advise, Main: s, More: 12})
+		text := English(false).Summary(&stocking.Summary{Decision: stocking.Advise, Main: s, More: 12})
 		if len([]rune(text)) > SummaryLimit || strings.ContainsAny(text, "{}") {
 			t.Errorf("%s: %q", code, text)
 		}

@@ -1,14 +1,15 @@
-package stocking
+package wording
 
 import (
 	"strings"
 
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 )
 
 // Change is a change as a sentence. Where another line is of the same kind, it says which is meant:
 // the males, those that are about to join.
-func (w Words) Change(c *Change, lines []Line) string {
+func (w Words) Change(c *stocking.Change, lines []stocking.Line) string {
 	text := w.lang.words.Say(c.Statement)
 	if c.Line < 0 || c.Line >= len(lines) || c.Statement.Actor == nil {
 		return w.named(text, &c.Statement, nil, "", maxNamed)
@@ -23,7 +24,7 @@ func (w Words) Change(c *Change, lines []Line) string {
 
 // which tells a line from others of its kind, with a space behind; empty where it is the only one,
 // or nothing that is short tells it.
-func which(lines []Line, line int) string {
+func which(lines []stocking.Line, line int) string {
 	l, sexes, joins := &lines[line], false, false
 	for i := range lines {
 		if o := &lines[i]; i != line && o.Index == l.Index {

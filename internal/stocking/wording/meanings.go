@@ -1,14 +1,15 @@
-package stocking
+package wording
 
 import (
 	"strconv"
 
 	"commensal/internal/species"
+	"commensal/internal/stocking/meanings"
 )
 
 // WhicheverOrWhich says what an unclear name comes to: that it does not matter which is meant, or what
 // it matters.
-func (w Words) WhicheverOrWhich(snapshot *species.Snapshot, u *Unclear) string {
+func (w Words) WhicheverOrWhich(snapshot *species.Snapshot, u *meanings.Unclear) string {
 	if !u.Agree {
 		return w.Which(snapshot, u)
 	}
@@ -26,7 +27,7 @@ func (w Words) WhicheverOrWhich(snapshot *species.Snapshot, u *Unclear) string {
 }
 
 // Which asks which kind is meant, and says which meanings differ most and in what.
-func (w Words) Which(snapshot *species.Snapshot, u *Unclear) string {
+func (w Words) Which(snapshot *species.Snapshot, u *meanings.Unclear) string {
 	best, worst := u.Meanings[0], u.Meanings[0]
 	for _, m := range u.Meanings {
 		if m.Decision < best.Decision {
@@ -40,10 +41,10 @@ func (w Words) Which(snapshot *species.Snapshot, u *Unclear) string {
 	if u.Untried > 0 && len(u.Meanings) == 1 {
 		return cut(ask+" Judged as "+pluralOf(snapshot.At(u.Meanings[0].Index))+w.lang.dot, SummaryLimit)
 	}
-	said := func(m Meaning) string { return pluralOf(snapshot.At(m.Index)) + ": " + w.verdict(&m) }
+	said := func(m meanings.Meaning) string { return pluralOf(snapshot.At(m.Index)) + ": " + w.verdict(&m) }
 	text := ask + " " + upperFirst(said(worst)) + "; " + said(best) + w.lang.dot
 	return cut(text, SummaryLimit)
 }
 
 // verdict is a decision in lower case.
-func (w Words) verdict(m *Meaning) string { return m.Decision.String() }
+func (w Words) verdict(m *meanings.Meaning) string { return m.Decision.String() }

@@ -1,4 +1,4 @@
-package stocking
+package wording
 
 import (
 	"slices"

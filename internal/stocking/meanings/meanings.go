@@ -1,10 +1,13 @@
-package stocking
+// Package meanings judges a list on which a name may mean several kinds: under each of them, by
+// [stocking.Judge] alone, so that the harshest is the one told.
+package meanings
 
 import (
 	"cmp"
 	"slices"
 
 	"commensal/internal/conflict"
+	"commensal/internal/stocking"
 )
 
 // maxMeaningWork bounds the pairings that are scored to judge the meanings of unclear names.
@@ -25,15 +28,15 @@ type Unclear struct {
 // Meaning is one kind that a name may mean, with what the list comes to if it does.
 type Meaning struct {
 	Index    int
-	Decision Decision
-	Main     Code // the gravest reason that leads to the decision
+	Decision stocking.Decision
+	Main     stocking.Code // the gravest reason that leads to the decision
 	gravity  float64
 }
 
 // Settle gives every unclear name its harshest meaning: the one under which the list is decided
 // most severely, the other unclear names at theirs. It never fails: a list that cannot be judged is
-// given back as it is, for [Judge] to refuse. Lines of one name mean one kind.
-func Settle(book *conflict.Book, s Stock) (Stock, []Unclear) {
+// given back as it is, for [stocking.Judge] to refuse. Lines of one name mean one kind.
+func Settle(book *conflict.Book, s stocking.Stock) (stocking.Stock, []Unclear) {
 	words := unclearWords(&s)
 	if len(words) == 0 || s.Validate(book) != nil {
 		return s, nil
@@ -63,7 +66,7 @@ type unclear struct {
 }
 
 // unclearWords gathers the names with several meanings; lines with the same meanings carry one name.
-func unclearWords(s *Stock) (words []unclear) {
+func unclearWords(s *stocking.Stock) (words []unclear) {
 	for i := range s.Lines {
 		l := &s.Lines[i]
 		if len(l.Meanings) < 2 {
@@ -85,7 +88,7 @@ func unclearWords(s *Stock) (words []unclear) {
 }
 
 // tryAll judges the list under each of the first meanings.
-func (u *unclear) tryAll(book *conflict.Book, s *Stock, most int) {
+func (u *unclear) tryAll(book *conflict.Book, s *stocking.Stock, most int) {
 	n := min(most, len(u.meanings))
 	u.Meanings, u.Untried = make([]Meaning, n), len(u.meanings)-n
 	for i, index := range u.meanings[:n] {
@@ -96,7 +99,7 @@ func (u *unclear) tryAll(book *conflict.Book, s *Stock, most int) {
 }
 
 // take lets the name mean a kind.
-func (u *unclear) take(s *Stock, index int) {
+func (u *unclear) take(s *stocking.Stock, index int) {
 	for _, i := range u.lines {
 		s.Lines[i].Index = index
 	}
@@ -112,17 +115,17 @@ func (u *unclear) harshest() int {
 func (u *Unclear) agrees() bool {
 	first := u.Meanings[0]
 	return !slices.ContainsFunc(u.Meanings, func(m Meaning) bool {
-		return m.Decision != first.Decision || first.Decision != Proceed && m.Main != first.Main
+		return m.Decision != first.Decision || first.Decision != stocking.Proceed && m.Main != first.Main
 	})
 }
 
 // outcome judges a list for its decision, its main reason and how much stands against it.
-func outcome(book *conflict.Book, s *Stock) Meaning {
-	j := NewAssessment(book, s)
+func outcome(book *conflict.Book, s *stocking.Stock) Meaning {
+	j := stocking.NewAssessment(book, s)
 	m := Meaning{Decision: j.Judge()}
 	for i := range j.Findings {
 		f := &j.Findings[i]
-		if m.Main == "" && DecisionOf(j.Findings[i:i+1]) == m.Decision {
+		if m.Main == "" && stocking.DecisionOf(j.Findings[i:i+1]) == m.Decision {
 			m.Main = f.Code()
 		}
 		m.gravity += float64(f.Severity) * 100

@@ -1,4 +1,4 @@
-package stocking_test
+package wording_test
 
 import (
 	"strings"
@@ -9,31 +9,10 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
-
-// everyStatement is all that a check says.
-func everyStatement(c *stocking.Check) (out []conflict.Statement) {
-	for i := range c.Findings {
-		out = append(out, c.Findings[i].Statement)
-		if r := c.Findings[i].Remedy; r != nil {
-			out = append(out, r.Statement)
-		}
-	}
-	for _, p := range c.Pairings {
-		out = append(out, p.Summary)
-	}
-	for _, s := range c.LeaveOut.Sets {
-		for _, l := range s.Lines {
-			out = append(out, l.Reason)
-		}
-	}
-	for _, p := range c.LeaveOut.Pinned {
-		out = append(out, p.Reason)
-	}
-	return append(out, c.Assumed...)
-}
 
 func TestEverySentenceIsCompleteAndEverySummaryShort(t *testing.T) {
 	b := testfish.Book(t)
@@ -47,14 +26,14 @@ func TestEverySentenceIsCompleteAndEverySummaryShort(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, us := range []bool{false, true} {
-			w := stocking.English(us)
-			for _, s := range everyStatement(&c) {
+			w := wording.English(us)
+			for _, s := range stockingtest.EveryStatement(&c) {
 				if text := w.Sentence(s); len(text) < 8 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 					t.Fatalf("incomplete sentence %q for %s", text, s.Code)
 				}
 			}
 			text := w.Summary(&c.Summary)
-			if n := utf8.RuneCountInString(text); n > stocking.SummaryLimit || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
+			if n := utf8.RuneCountInString(text); n > wording.SummaryLimit || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 				t.Fatalf("summary of %d characters: %q", n, text)
 			}
 		}
@@ -79,7 +58,7 @@ func TestSummariesSayWhatDecides(t *testing.T) {
 	} {
 		t.Run(c.ensures, func(t *testing.T) {
 			got := stockingtest.MustJudge(t, testfish.Book(t), stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted})
-			text := stocking.English(false).Summary(&got.Summary)
+			text := wording.English(false).Summary(&got.Summary)
 			if c.want != "" && text != c.want {
 				t.Errorf("got  %q\nwant %q", text, c.want)
 			}
