@@ -18,7 +18,7 @@ import (
 
 func (p *Program) catalogueCommand() *cobra.Command {
 	return group("catalogue", "Load, verify, compare, export or import the catalogue of species, or go back",
-		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
+		p.loadCommand(), p.offerCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
@@ -41,7 +41,9 @@ func (p *Program) loadCommand() *cobra.Command {
 				return err
 			}
 			if note == "" {
-				note = noteFor(dir)
+				if note, err = noteFor(dir); err != nil {
+					return err
+				}
 			}
 			return p.load(cmd.Context(), s, c, note)
 		},
@@ -52,11 +54,43 @@ func (p *Program) loadCommand() *cobra.Command {
 	return cmd
 }
 
-func noteFor(dir string) string {
-	if dir == "" {
-		return service.BuiltInNote(programVersion())
+// offerCommand is what serve --migrate does at its start, for a job that does it once for all replicas.
+func (p *Program) offerCommand() *cobra.Command {
+	s := &service.Database{}
+	cmd := &cobra.Command{
+		Use:   "offer",
+		Short: "Make the built-in catalogue the current one, unless the database has a better",
+		Long: "offer loads the built-in catalogue where the database has none or an earlier edition of it. A\n" +
+			"catalogue that somebody loaded, changed or went back to stays, and so does a later edition.",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := p.fromEnvironment(cmd); err != nil {
+				return err
+			}
+			revision, taken, err := service.OfferCatalogue(cmd.Context(), s, programVersion())
+			if err != nil {
+				return err
+			}
+			what := "another catalogue, which stays"
+			if taken {
+				what = "the built-in catalogue"
+			}
+			_, err = fmt.Fprintf(p.Stdout, "revision %d holds %s\n", revision, what)
+			return err
+		},
 	}
-	return "loaded from " + dir
+	addDatabase(s, cmd.Flags())
+	return cmd
+}
+
+// noteFor is the note of a load: by that of the built-in catalogue later programs know that they may
+// replace it.
+func noteFor(dir string) (string, error) {
+	if dir != "" {
+		return "loaded from " + dir, nil
+	}
+	edition, err := service.BuiltInEdition(programVersion())
+	return edition.Note(), err
 }
 
 // soundCatalogue reads a catalogue and refuses one with errors, which it lists.

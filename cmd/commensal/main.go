@@ -8,6 +8,9 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	_ "time/tzdata" // zones, for a machine that has none
+
+	_ "golang.org/x/crypto/x509roots/fallback" // authorities, for a machine that has none
 )
 
 func main() {

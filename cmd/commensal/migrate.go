@@ -20,7 +20,13 @@ func (p *Program) migrateCommand() *cobra.Command {
 		Args: cobra.MaximumNArgs(1),
 	}
 	status := &cobra.Command{Use: "status", Short: "Say which migrations the database has", Args: cobra.NoArgs}
-	p.migrator(up, func(cmd *cobra.Command, m *migration.Migrator, _ []string) error { return m.Up(cmd.Context()) })
+	admit := up.Flags().String("admit", "", "role of a service that owns nothing: it is given what the service needs")
+	p.migrator(up, func(cmd *cobra.Command, m *migration.Migrator, _ []string) error {
+		if err := m.Up(cmd.Context()); err != nil || *admit == "" {
+			return err
+		}
+		return m.Admit(cmd.Context(), *admit)
+	})
 	p.migrator(down, func(cmd *cobra.Command, m *migration.Migrator, args []string) error {
 		steps, err := downSteps(args)
 		if err != nil {

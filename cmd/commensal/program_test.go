@@ -33,6 +33,7 @@ func TestTheExitStatusAndTheMessageSayWhoseMistakeItWas(t *testing.T) {
 		{name: "a bad network names its variable", env: environment{"COMMENSAL_TRUSTED_PROXIES": "10.0.0.0/8,here"},
 			args: []string{"serve"}, status: exitUsage, stderr: `"here"`},
 		{name: "a negative rate limit is bad usage", args: []string{"serve", "--rate-limit", "-1"}, status: exitUsage, stderr: "COMMENSAL_RATE_LIMIT"},
+		{name: "a way past a pooler, and no pooler", args: []string{"serve", "--database-watch-url", "postgres://x"}, status: exitUsage, stderr: "COMMENSAL_DATABASE_WATCH_URL"},
 		{name: "a drain delay without end is bad usage", args: []string{"serve", "--drain-delay", "6m"}, status: exitUsage, stderr: "COMMENSAL_DRAIN_DELAY"},
 		{name: "an address without a port is bad usage", args: []string{"serve", "--addr", "localhost"}, status: exitUsage, stderr: "host:port"},
 		{name: "ready fails where nothing answers", args: []string{"ready", "--addr", "127.0.0.1:1"}, status: exitFailure, stderr: "127.0.0.1:1"},

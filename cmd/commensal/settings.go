@@ -27,6 +27,8 @@ func addDatabase(s *service.Database, fs *pflag.FlagSet) {
 
 // addService adds the flags of the service.
 func addService(s *service.Settings, fs *pflag.FlagSet) {
+	fs.Var(&s.WatchURL, "database-watch-url", "the same database, past a pooler that --database-url names: where the service listens for new catalogues")
+	withVariable(fs, "database-watch-url", "COMMENSAL_DATABASE_WATCH_URL")
 	fs.StringVar(&s.Addr, "addr", "127.0.0.1:8080", "address to answer on; port 0 takes a free one")
 	fs.StringVar(&s.MetricsAddr, "metrics-addr", "127.0.0.1:9090", `address of /metrics, or "off"`)
 	fs.TextVar(&s.LogLevel, "log-level", slog.LevelInfo, "debug, info, warn or error; each request is logged at info")

@@ -1,14 +1,15 @@
 package service
 
 import (
-	"strings"
 	"sync"
 
 	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/law"
+	"commensal/internal/store"
 )
 
 // MakeBook prepares a catalogue for lookups: with the model and the published rules that the program
@@ -32,11 +33,8 @@ func MakeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
 // publishedLaw are the published rules compiled into the binary, which hold for every catalogue.
 var publishedLaw = sync.OnceValues(func() ([]law.Rule, error) { return lawtext.Read(db.CatalogueFS(), nil) })
 
-// builtInNote begins the note of every revision that came out of a binary, so that
-// a later binary knows what it may replace.
-const builtInNote = "built-in catalogue"
-
-// BuiltInNote is the note of a revision that came out of the binary of a version.
-func BuiltInNote(version string) string { return builtInNote + " of commensal " + version }
-
-func isBuiltIn(note string) bool { return strings.HasPrefix(note, builtInNote) }
+// BuiltInEdition is the edition of the catalogue that the binary of a version carries.
+func BuiltInEdition(version string) (store.Edition, error) {
+	number, err := builtin.Edition()
+	return store.Edition{Number: number, Version: version}, err
+}

@@ -116,7 +116,7 @@ func StoreBeside(ctx context.Context, choice *Database, work func(*store.Store) 
 }
 
 func onStore(ctx context.Context, access localpg.Access, migrate bool, work func(*store.Store) error) error {
-	st, err := openStore(ctx, access, migrate, slog.New(slog.DiscardHandler))
+	st, err := openStore(ctx, access, store.Options{}, migrate, slog.New(slog.DiscardHandler))
 	if err != nil {
 		return err
 	}

@@ -36,8 +36,8 @@ func (c *liveCatalogue) current() *conflict.Book { return c.book.Load() }
 func (c *liveCatalogue) stale() bool { return c.behind.Load() || !c.store.Watching() }
 
 // fill makes the first book. Where offer is set, the built-in catalogue is loaded
-// into the database unless somebody loaded another one; otherwise an empty database
-// stays empty, and the first book comes with the first load.
+// into the database unless somebody loaded another one, or a later edition is there; otherwise an empty
+// database stays empty, and the first book comes with the first load.
 func (c *liveCatalogue) fill(ctx context.Context, offer bool) error {
 	if !offer {
 		_, err := c.refresh(ctx)
@@ -47,31 +47,19 @@ func (c *liveCatalogue) fill(ctx context.Context, offer bool) error {
 		}
 		return err
 	}
-	newest, err := c.store.Revisions(ctx, 1)
-	if err != nil {
-		return err
-	}
-	if len(newest) > 0 && (newest[0].KeyID != "" || !isBuiltIn(newest[0].Note)) {
-		c.log.Info("serving the catalogue that was loaded, not the built-in one", "revision", newest[0].Number, "note", newest[0].Note)
-		_, err := c.refresh(ctx)
-		return err
-	}
-	return c.loadBuiltIn(ctx)
+	return c.offerBuiltIn(ctx)
 }
 
-// loadBuiltIn makes the built-in catalogue current, which changes nothing where it is
-// already. What was loaded need not be read back.
-func (c *liveCatalogue) loadBuiltIn(ctx context.Context) error {
-	builtIn, err := builtin.Catalogue()
+// offerBuiltIn makes the built-in catalogue current, which changes nothing where it is already. What was
+// loaded need not be read back. Where the database keeps another catalogue, that is the book.
+func (c *liveCatalogue) offerBuiltIn(ctx context.Context) error {
+	builtIn, revision, taken, err := offerBuiltIn(ctx, c.store, c.version, c.log)
 	if err != nil {
 		return err
 	}
-	revision, changed, err := c.store.LoadCatalogue(ctx, builtIn, BuiltInNote(c.version))
-	if err != nil {
+	if !taken {
+		_, err := c.refresh(ctx)
 		return err
-	}
-	if changed {
-		c.log.Info("loaded the built-in catalogue", "revision", revision)
 	}
 	book, err := MakeBook(revision, builtIn)
 	if err != nil {
@@ -79,6 +67,38 @@ func (c *liveCatalogue) loadBuiltIn(ctx context.Context) error {
 	}
 	c.book.Store(book)
 	return nil
+}
+
+// offerBuiltIn offers the built-in catalogue to a database. taken says that it is the current one there, as
+// revision.
+func offerBuiltIn(ctx context.Context, st *store.Store, version string, log *slog.Logger) (builtIn species.Catalogue, revision int64, taken bool, err error) {
+	if builtIn, err = builtin.Catalogue(); err != nil {
+		return builtIn, 0, false, err
+	}
+	edition, err := BuiltInEdition(version)
+	if err != nil {
+		return builtIn, 0, false, err
+	}
+	r, taken, changed, err := st.OfferCatalogue(ctx, builtIn, edition)
+	if err != nil {
+		return builtIn, 0, false, err
+	}
+	if changed {
+		log.Info("loaded the built-in catalogue", "revision", r.Number, "edition", edition.Number)
+	} else if !taken {
+		log.Info("serving the catalogue of the database, not the built-in one", "revision", r.Number, "note", r.Note, "built_in", edition.Number)
+	}
+	return builtIn, r.Number, taken, nil
+}
+
+// OfferCatalogue offers the built-in catalogue to the database, as the service does at its start with
+// [Settings.Migrate], and returns the revision that is then current. taken says that it holds the built-in one.
+func OfferCatalogue(ctx context.Context, choice *Database, version string) (revision int64, taken bool, err error) {
+	err = WithStore(ctx, choice, choice.Private(), func(st *store.Store) error {
+		_, revision, taken, err = offerBuiltIn(ctx, st, version, slog.New(slog.DiscardHandler))
+		return err
+	})
+	return revision, taken, err
 }
 
 // take makes a revision the book that this replica made itself, without reading it back.

@@ -25,13 +25,14 @@ const (
 // openStore connects to a database whose schema is this program's. Where migrate is
 // set, missing migrations are applied first; otherwise they are an error, as is a
 // schema from a newer program always. A [migration.SchemaError] says which.
-func openStore(ctx context.Context, access localpg.Access, migrate bool, log *slog.Logger) (*store.Store, error) {
+func openStore(ctx context.Context, access localpg.Access, options store.Options, migrate bool, log *slog.Logger) (*store.Store, error) {
 	if access.Owner != access.Service {
 		if err := prepareAsOwner(ctx, access.Owner, log); err != nil {
 			return nil, err
 		}
 	}
-	st, err := store.Open(ctx, access.Service, store.Options{Migrations: db.MigrationsFS()})
+	options.Migrations = db.MigrationsFS()
+	st, err := store.Open(ctx, access.Service, options)
 	if err != nil {
 		return nil, err
 	}

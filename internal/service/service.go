@@ -16,6 +16,7 @@ import (
 	"commensal/internal/clientaddr"
 	"commensal/internal/connections"
 	"commensal/internal/evidence"
+	"commensal/internal/store"
 )
 
 // The limits of a connection. An answer takes milliseconds, so whoever takes longer
@@ -114,7 +115,7 @@ func (s *service) openStore(ctx context.Context) error {
 	if d.private != nil {
 		s.inBackground(d.keepRunning)
 	}
-	st, err := openStore(ctx, d.access, mayWrite, s.log)
+	st, err := openStore(ctx, d.access, store.Options{WatchDSN: string(s.set.WatchURL)}, mayWrite, s.log)
 	if err != nil {
 		return err
 	}

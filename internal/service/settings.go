@@ -61,6 +61,9 @@ type Limits struct {
 type Database struct {
 	URL     Secret // PostgreSQL server to use; empty runs a private one
 	DataDir string // where the private one lives; empty is the user's data folder
+	// WatchURL is where the service listens for new catalogues: the same database, past a pooler that URL
+	// names; empty is URL itself.
+	WatchURL Secret
 }
 
 // Private reports that the database is the program's own private one.
@@ -133,6 +136,9 @@ func (s *Settings) Check() error {
 	}
 	if err := checkPublicURL(s.PublicURL); err != nil {
 		return err
+	}
+	if s.WatchURL != "" && s.Private() {
+		return settingf("--database-watch-url (COMMENSAL_DATABASE_WATCH_URL) is of no use without --database-url (DATABASE_URL): the private PostgreSQL has no pooler before it")
 	}
 	if s.DrainDelay < 0 || s.DrainDelay > maxDrainDelay {
 		return settingf("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.DrainDelay, maxDrainDelay)
