@@ -58,11 +58,11 @@ func TestTheShortFormSaysWhatTheWholeAnswerSays(t *testing.T) {
 	book := fixture.Fitted(t)
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawCheck(t, book, 10)
-		whole, err := asked(t, book, in, false).AnswerWithin(nil)
+		whole, err := questionOf(t, book, in, false).AnswerWithin(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		short, err := asked(t, book, in, false).ShortWithin(nil)
+		short, err := questionOf(t, book, in, false).ShortWithin(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -104,7 +104,7 @@ func TestASlipNamesDecisionReasonsLinesAndQuestions(t *testing.T) {
 		Residents: []gen.LineInput{{Species: "neon tetra", Count: wire.Present(12.0)}},
 		Incoming:  &[]gen.LineInput{{Species: "oscar", Ref: wire.Present("1204-7")}},
 	}
-	short, err := asked(t, book, in, true).ShortWithin(nil)
+	short, err := questionOf(t, book, in, true).ShortWithin(nil)
 	if err != nil {
 		t.Fatal(err)
 	}

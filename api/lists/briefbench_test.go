@@ -27,7 +27,7 @@ func BenchmarkBrief(b *testing.B) {
 				var answer *respond.Reply
 				for b.Loop() {
 					var err error
-					if answer, err = asked(b, book, &in, form.text).Reply(b.Context(), desk); err != nil {
+					if answer, err = questionOf(b, book, &in, form.text).Reply(b.Context(), desk); err != nil {
 						b.Fatal(err)
 					}
 				}
@@ -46,7 +46,7 @@ var aSale = gen.CheckRequest{
 	Incoming:  &[]gen.LineInput{{Species: "guppy", Count: wire.Present(5.0)}},
 }
 
-func asked(t interface {
+func questionOf(t interface {
 	Helper()
 	Fatal(...any)
 }, book *conflict.Book, in *gen.CheckRequest, text bool) *Question {
