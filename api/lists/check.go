@@ -5,7 +5,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/budget"
@@ -24,11 +23,7 @@ import (
 // CheckList judges a whole list, with or without a tank. Nothing is stored but where a record is
 // asked for.
 func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
-	in, err := validate.Body[gen.CheckRequest](c)
-	if err != nil {
-		return err
-	}
-	book, err := s.books.Book()
+	in, book, err := asked[gen.CheckRequest](s, c)
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,7 @@ import (
 	"commensal/internal/stocking"
 )
 
-// The English words. In a sentence {kinds} and {others} are names, see names.go, {0} is a word of
+// The English words. In a sentence {kinds}, {actors} and {others} are names, see names.go, {0} is a word of
 // the statement, and any other name in braces is the value of that evidence with its unit.
 // The clauses are what a summary says instead, without a full stop.
 var (
@@ -67,7 +67,7 @@ var englishTable = conflict.Table{
 		stocking.OutsidePreferred: "The {0} of {reading} is outside what {kinds} prefer: {preferred_low} to {preferred_high}.",
 		stocking.SwungOutside:     "Of late the {0} was at {extreme}, outside what {kinds} tolerate for the long term: {tolerated_low} to {tolerated_high}.",
 		stocking.WaterSwings:      "The {0} ranged from {lowest} to {highest} within {days} days: look for the cause.",
-		stocking.NoSharedWater:    "No {0} suits both: {kinds} need {low_range_low} to {low_range_high}, {others} {high_range_low} to {high_range_high}.",
+		stocking.NoSharedWater:    "No {0} suits both: {actors} need {low_range_low} to {low_range_high}, {others} {high_range_low} to {high_range_high}.",
 
 		stocking.LidNeeded:          "{kinds} can jump or climb out: keep a tight lid on the tank.",
 		stocking.FlowTooStrong:      "The flow is strong for {kinds}: {turnover} volumes an hour; up to {turnover_limit} suits them.",
@@ -79,7 +79,7 @@ var englishTable = conflict.Table{
 		stocking.AgeAgainstLength:   "{length} does not fit {kinds} of {age}: {shortest} to {longest} is expected. Judged with the length given.",
 		stocking.PlantsEaten:        "{kinds} eat or uproot plants: expect losses in a planted tank.",
 		stocking.LongCommitment:     "{kinds} live {years} or more in good care.",
-		stocking.Hybrids:            "{kinds} and {others} interbreed: do not sell or give away the young.",
+		stocking.Hybrids:            "{actors} and {others} interbreed: do not sell or give away the young.",
 
 		stocking.GroundCrowded: "Too many territories: together they need {ratio} times this floor.",
 		stocking.ZoneCrowded:   "Too many fish at {0}: side by side they would cover {covered} of the {footprint} cm².",
@@ -119,7 +119,7 @@ var englishTable = conflict.Table{
 		stocking.AskFilter:      "Has the filter run for some months, so that {kinds} find food?",
 		stocking.AskLid:         "Has the tank a tight lid?",
 
-		stocking.ReasonWaterApart: "{kinds} and {others} share no {0}.",
+		stocking.ReasonWaterApart: "{actors} and {others} share no {0}.",
 		stocking.ReasonMakesRoom:  "Without {kinds} there is room for the others.",
 		stocking.ReasonTankHeld:   "This tank is on hold as it is, before anyone joins.",
 
@@ -179,7 +179,7 @@ var englishShort = map[stocking.Code]string{
 	stocking.TankTooLow:         "the tank is too low for {kinds}",
 	stocking.OutsideTolerated:   "the {0} of {reading} is wrong for {kinds}",
 	stocking.OutsidePreferred:   "the {0} of {reading} is not what {kinds} prefer",
-	stocking.NoSharedWater:      "no {0} suits both {kinds} and {others}",
+	stocking.NoSharedWater:      "no {0} suits both {actors} and {others}",
 	stocking.LidNeeded:          "{kinds} need a tight lid",
 	stocking.FlowTooStrong:      "the flow is too strong for {kinds}",
 	stocking.FlowTooWeak:        "the flow is too weak for {kinds}",
@@ -188,7 +188,7 @@ var englishShort = map[stocking.Code]string{
 	stocking.LongerThanRecorded: "{kinds} of {length} are longer than any on record",
 	stocking.AgeAgainstLength:   "length and age of the {kinds} do not fit",
 	stocking.PlantsEaten:        "{kinds} eat plants",
-	stocking.Hybrids:            "{kinds} and {others} interbreed",
+	stocking.Hybrids:            "{actors} and {others} interbreed",
 	stocking.GroundCrowded:      "too many territories for this floor",
 	stocking.ZoneCrowded:        "too many fish at {0}",
 	stocking.TankCrowded:        "too many fish for this tank",
@@ -225,27 +225,27 @@ var englishOutlook = conflict.Table{
 		stocking.WhenGrown:   "once grown, in more than ten years or with a growth that is not on record",
 
 		stocking.OutlookLevel:      "{level} conflict",
-		stocking.OutlookTips:       "{kinds} and {others} get on worse as they grow.",
+		stocking.OutlookTips:       "{actors} and {others} get on worse as they grow.",
 		stocking.OutlookTipsOwn:    "{kinds} get on worse with their own kind as they grow.",
 		stocking.OutlookTankLength: "{kinds} outgrow the tank of {tank_length}: adults need {needed_length}.",
 		stocking.OutlookFootprint:  "{kinds} outgrow the floor of {tank_length} by {tank_width}: adults need about {needed_length} by {needed_width}.",
 		stocking.OutlookGround:     "{kinds} mature and claim ground, {territory} around them.",
 
-		stocking.LaterConflict: "{kinds} and {others} will not get on once grown ({level} conflict in about {month}): have another tank ready.",
+		stocking.LaterConflict: "{actors} and {others} will not get on once grown ({level} conflict in about {month}): have another tank ready.",
 		stocking.LaterOwnKind:  "{kinds} will fight among themselves once grown ({level} conflict in about {month}): have another tank ready.",
-		stocking.GrownConflict: "{kinds} and {others} will not get on once grown ({level} conflict): have another tank ready.",
+		stocking.GrownConflict: "{actors} and {others} will not get on once grown ({level} conflict): have another tank ready.",
 		stocking.GrownOwnKind:  "{kinds} will fight among themselves once grown ({level} conflict): have another tank ready.",
-		stocking.YoungConflict: "{kinds} and {others} are in {level} conflict while some are young: keep them apart until those have grown.",
+		stocking.YoungConflict: "{actors} and {others} are in {level} conflict while some are young: keep them apart until those have grown.",
 		stocking.YoungOwnKind:  "Old and young {kinds} are in {level} conflict: keep them apart until the young have grown.",
 	},
 }
 
 // englishOutlookShort are the clauses for summaries.
 var englishOutlookShort = map[stocking.Code]string{
-	stocking.LaterConflict: "{kinds} and {others} will clash in about {month}",
+	stocking.LaterConflict: "{actors} and {others} will clash in about {month}",
 	stocking.LaterOwnKind:  "{kinds} will fight among themselves in about {month}",
-	stocking.GrownConflict: "{kinds} and {others} will clash once grown",
+	stocking.GrownConflict: "{actors} and {others} will clash once grown",
 	stocking.GrownOwnKind:  "{kinds} will fight among themselves once grown",
-	stocking.YoungConflict: "{kinds} and {others} clash while some are young",
+	stocking.YoungConflict: "{actors} and {others} clash while some are young",
 	stocking.YoungOwnKind:  "old and young {kinds} clash",
 }

@@ -12,8 +12,9 @@ import (
 )
 
 // Names in the sentences of this package stand in lower case, plural, as a shop assistant says them:
-// {kinds} are all kinds of a finding, {others} the second of two, {n_kinds} the kind with the number
-// in front that the evidence calls count, {word} what the caller wrote.
+// {kinds} are all kinds of a finding, {n_kinds} the kind with the number in front that the evidence
+// calls count, {word} what the caller wrote. Where a sentence is of two kinds that stand against each
+// other it says {actors} and {others}, which package conflict fills as in its own.
 
 // maxNamed is how many kinds a sentence names before it says how many more there are.
 const maxNamed = 4
@@ -26,11 +27,8 @@ func (w Words) named(text string, s *conflict.Statement, kinds []*species.Specie
 	if len(kinds) == 0 && s.Actor != nil {
 		kinds = []*species.Species{s.Actor}
 	}
-	if s.Other != nil && len(kinds) > 1 && (strings.Contains(text, "{others}") || strings.Contains(text, pluralOf(s.Other))) {
-		kinds = slices.DeleteFunc(slices.Clone(kinds), func(sp *species.Species) bool { return sp.ID == s.Other.ID }) // it is named apart
-	}
 	text = strings.NewReplacer(
-		"{kinds}", listOf(kinds, most), "{others}", listOf(oneOf(s.Other), 1), "{n_kinds}", numbered(s), "{word}", strconv.Quote(word),
+		"{kinds}", listOf(kinds, most), "{n_kinds}", numbered(s), "{word}", strconv.Quote(word),
 		"{words}", w.words(s),
 	).Replace(text)
 	return upperFirst(text)
@@ -53,13 +51,6 @@ func (w Words) words(s *conflict.Statement) string {
 		names[i] = strings.TrimPrefix(said, "- ")
 	}
 	return joined(names)
-}
-
-func oneOf(sp *species.Species) []*species.Species {
-	if sp == nil {
-		return nil
-	}
-	return []*species.Species{sp}
 }
 
 // pluralOf is a kind as it is said of many inside a sentence.

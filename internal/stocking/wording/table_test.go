@@ -85,3 +85,15 @@ func TestEveryWordOfTheOutlookIsShortEnough(t *testing.T) {
 		}
 	}
 }
+
+// A sentence of two kinds names them by {actors} and {others}; {kinds} beside {others} would name the
+// second twice, since it is among all kinds of a finding too.
+func TestASentenceOfTwoKindsNamesEachOnce(t *testing.T) {
+	for _, table := range []map[stocking.Code]string{englishTable.Sentences, englishOutlook.Sentences, englishSeveral, englishClauses} {
+		for code, text := range table {
+			if strings.Contains(text, "{others}") && (strings.Contains(text, "kinds}") || strings.Count(text, "{actors}") != 1 || strings.Count(text, "{others}") != 1) {
+				t.Errorf("%s: %s", code, text)
+			}
+		}
+	}
+}
