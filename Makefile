@@ -48,7 +48,7 @@ torture: have-go
 failover: have-go
 	@sh deploy/ensure-postgres.sh test
 	@sh deploy/ensure-packages.sh patroni etcd-server haproxy pgbouncer
-	COMMENSAL_TEST_FAILOVER=1 COMMENSAL_TORTURE_FAILOVERS=$${COMMENSAL_TORTURE_FAILOVERS:-5} \
+	COMMENSAL_TEST_FAILOVER=1 COMMENSAL_TORTURE_FAILOVERS=$${COMMENSAL_TORTURE_FAILOVERS:-6} \
 		$(GO) test -count=1 -timeout=60m -v -run=LossOfThePrimary ./internal/torture
 
 ## cover: run the tests and say how much of each package they reach

@@ -275,7 +275,7 @@ func newHA(t *testing.T) *ha {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := &ha{t: t, dir: folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir}}
+	h := &ha{t: t, dir: folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir, "WATCHDOG": "'off'"}}
 	h.own(h.dir)
 	client, peer := "http://"+host+":"+freePort(t), "http://"+host+":"+freePort(t)
 	h.daemon("etcd", "etcd", "--name", "one", "--data-dir", h.dir+"/etcd", "--listen-client-urls", client, "--advertise-client-urls", client,
