@@ -1,6 +1,6 @@
 package species
 
-// goodLists are the words for goods of the trade that are no fish of the catalogue, a comma between
+// goodLists are the words for goods of the trade that are no animals, a comma between
 // them, in English and where they are common in German, French, Spanish, Portuguese, Japanese and
 // Chinese. Common practice, no source.
 var goodLists = map[GoodKind]string{
@@ -27,20 +27,4 @@ var goodLists = map[GoodKind]string{
 	GoodEquipment: `filter,heater,air pump,pump,airstone,air stone,light,lamp,led,thermometer,net,test kit,test strips,lid,hood,stand,
 		siphon,gravel cleaner,sponge filter,canister filter,co2,thermostat,breeding box,gift card,voucher,filtre,chauffage,heizer,pumpe,lampe,
 		aquarium set,filtro,calentador,aquecedor,フィルター,ヒーター,过滤器,加热棒`,
-	GoodFrog: `frog,african dwarf frog,dwarf frog,adf,african clawed frog,clawed frog,xenopus,hymenochirus,toad,fire bellied toad,fire bellied toads,
-		tadpole,tadpoles,pipa,zwergkrallenfrosch,krallenfrosch,frosch,frosche,grenouille,grenouille naine,rana,rana enana,ra ana,ツメガエル,カエル,蛙`,
-	GoodSalamand: `axolotl,axolotls,wooper,mexican walking fish,newt,newts,fire belly newt,fire bellied newt,salamander,siren,amphiuma,
-		molch,triton,ajolote,axolote,salamandra,ウーパールーパー,イモリ,六角恐龙`,
-	GoodTurtle: `turtle,turtles,terrapin,terrapins,slider,red eared slider,musk turtle,mud turtle,map turtle,softshell turtle,tortoise,
-		schildkrote,wasserschildkrote,tortue,tortuga,tartaruga,カメ,龟,乌龟`,
-	GoodMarine: `clownfish,clown fish,ocellaris,percula,nemo fish,blue tang,yellow tang,powder blue tang,sailfin tang,hippo tang,tang,damsel,
-		damselfish,blue damsel,chromis,green chromis,blue green chromis,firefish,firefish goby,mandarin,mandarin dragonet,mandarin goby,mandarinfish,
-		wrasse,six line wrasse,royal gramma,dottyback,lionfish,seahorse,triggerfish,picasso trigger,angler fish,emperor angelfish,queen angelfish,
-		flame angel,flame angelfish,coral beauty,copperband butterfly,copperband butterflyfish,foxface,anthias,anemone,coral,corals,zoa,zoas,zoanthid,
-		cleaner shrimp,peppermint shrimp,fire shrimp,pistol shrimp,mantis shrimp,hermit crab,emerald crab,starfish,brittle star,sea star,urchin,
-		sea urchin,turbo snail,trochus snail,trochus,nassarius snail,nassarius,cerith snail,conch,sea cucumber,octopus,live rock,banggai cardinal,
-		banggai cardinalfish,pajama cardinal,pajama cardinalfish,watchman goby,diamond goby,lawnmower blenny,bicolor blenny,
-		clownfisch,seepferdchen,anemonenfisch,poisson clown,hippocampe,pez payaso,caballito de mar,peixe palhaco,cavalo marinho,カクレクマノミ,小丑鱼,海马`,
-	GoodInsect:  `dragonfly nymph,dragonfly larva,water beetle,diving beetle,water scorpion,triops,fairy shrimp,leech,planaria,hydra`,
-	GoodReptile: `water snake,tentacled snake,caiman,crocodile,water dragon,gecko`,
 }
