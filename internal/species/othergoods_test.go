@@ -13,7 +13,7 @@ func TestOtherAnimalsAreKnownByTheirNames(t *testing.T) {
 	s := trade(t)
 	for label, animal := range map[string]string{
 		"axolotl": "axolotl", "Axolotls": "axolotl", "Ambystoma mexicanum": "axolotl", "ウーパールーパー": "axolotl", "六角恐龙": "axolotl", "ajolote": "axolotl", "leucistic axolotl": "axolotl",
-		"axolotyl": "axolotl", "axalotl": "axolotl", "albino axolotel 8cm": "axolotl", "aksolotl": "axolotl",
+		"axolotyl": "axolotl", "axalotl": "axolotl", "albino axolotel 8cm": "axolotl", "Axolotyl leucistic": "axolotl", "aksolotl": "axolotl",
 		"African dwarf frogs": "African dwarf frog", "3x ADF": "African dwarf frog", "hymenochirus boettgeri": "African dwarf frog", "Zwergkrallenfrösche": "African dwarf frog",
 		"african dwraf frog": "African dwarf frog", "zwergkralenfrosch": "African dwarf frog", "コンゴツメガエル": "African dwarf frog",
 		"albino clawed frog": "African clawed frog", "Xenopus laevis": "African clawed frog", "Krallenfrosch": "African clawed frog", "xénope": "African clawed frog",
