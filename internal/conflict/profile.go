@@ -86,6 +86,7 @@ type victim struct {
 	lnEdge     float64 // ln cm, the fish that is pressed
 	lnDepth    float64 // ln cm, body depth
 	swallowed  float64 // what armour leaves of predation, 0 to 1
+	caught     float64 // how readily it is caught, 1 being ordinary
 	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
 	unshielded float64 // what armour leaves of blows, 0 to 1
 	noticed    float64 // share of a pressure that reaches it by what it is
@@ -178,14 +179,14 @@ func (m *Model) actorAt(r reader, e end) actor {
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
 		lnLongest: math.Log(length),
-		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * reach),
+		lnPrey:    math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
 		appetite:  math.Pow(piscivory, m.w.AppetitePower),
 		bites:     bites(piscivory, nips),
 		mishaps:   mishaps(r.sp, animal),
 		pressure:  temper * m.pressing(others) * m.tireless(r.sp, activity),
 		fury:      fury(temper, others, r.kept(species.Length, e)),
-		own:       temper * math.Pow(own, ownPower),
+		own:       temper * math.Pow(own, m.w.OwnPower),
 		alike:     temper * math.Pow(alike, m.w.RivalPower),
 		ground:    r.ground(e),
 		nipping:   math.Pow(nips, m.w.NipPower),
@@ -215,6 +216,7 @@ func (m *Model) victimAt(r reader, e end) victim {
 		lnEdge:     math.Log(r.kept(species.Length, opposite)),
 		lnDepth:    math.Log(length * r.smallest(species.DepthRatio, opposite)),
 		swallowed:  m.unarmoured(armour),
+		caught:     m.caught(r.sp, r.smallest(species.AggressionOthers, opposite), slow),
 		shy:        shy,
 		nerve:      m.w.Hardiness + (1-m.w.Hardiness)*shy,
 		unshielded: 1 - m.w.ArmourShields*armour,
