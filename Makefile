@@ -15,7 +15,8 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
-	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients clean
+	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
+	image image-check release release-check clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: have-go have-postgres build
@@ -110,6 +111,27 @@ contract-lint: have-go
 clients: build
 	@sh deploy/ensure-postgres.sh test $(BIN)
 	@GO='$(GO)' sh deploy/clients/run.sh $(BIN)
+
+## manifests: hold what deploy/ describes for Kubernetes, compose, systemd and HAProxy against what those know
+manifests: have-go
+	@cd deploy/manifests && $(GO) vet ./... && $(GO) test ./...
+
+## image: build the container image into bin/image, without a container engine (IMAGE_ARCH=arm64 for another machine)
+image: have-go
+	@GO='$(GO)' sh deploy/image.sh
+
+## image-check: build the image twice, compare, and run it where a Docker engine answers
+image-check: have-go
+	@cd deploy/packaging && $(GO) vet ./... && $(GO) test ./...
+	@GO='$(GO)' deploy/image-check.sh
+
+## release: build the archives of a release into bin/release (RELEASE=v1.2.3, TARGETS='linux/arm64 …')
+release: have-go
+	@GO='$(GO)' RELEASE='$(RELEASE)' sh deploy/release.sh $(TARGETS)
+
+## release-check: build this machine's archive, and look at what it holds
+release-check: have-go
+	@GO='$(GO)' deploy/release-check.sh
 
 ## clean: remove what was built
 clean:

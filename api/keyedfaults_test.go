@@ -12,7 +12,6 @@ import (
 	"commensal/api/apitest/fixture"
 	"commensal/api/middleware"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/internal/auth"
 	"commensal/internal/store"
 )
@@ -32,7 +31,7 @@ func TestEveryKeyedOperationRefusesWhatIsMalformed(t *testing.T) {
 		bodies++
 		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{", headers...), http.StatusBadRequest, respond.MalformedBody)
 		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, "{}", append([]string{"Content-Type", "text/plain"}, key...)...), http.StatusUnsupportedMediaType, respond.UnsupportedMediaType)
-		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, strings.Repeat(" ", validate.MaxBody+1), headers...), http.StatusRequestEntityTooLarge, respond.BodyTooLarge)
+		apitest.WantProblem(t, op.ID, h.Do(op.Method, path, strings.Repeat(" ", int(op.MaxBody)+1), headers...), http.StatusRequestEntityTooLarge, respond.BodyTooLarge)
 	}
 	if bodies < 12 {
 		t.Errorf("only %d operations have a body", bodies)

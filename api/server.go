@@ -15,6 +15,7 @@ import (
 	"commensal/api/reports"
 	"commensal/api/respond"
 	"commensal/api/site"
+	"commensal/api/stock"
 	"commensal/api/tanks"
 	"commensal/api/validate"
 	"commensal/api/work"
@@ -41,6 +42,7 @@ type operations struct {
 	*lists.Lists
 	*tanks.Tanks
 	*records.Records
+	*stock.Stock
 	*reports.Reports
 	*accounts.Accounts
 	*curation.Curation
@@ -58,7 +60,7 @@ func newOperations(cfg Config, contract *validate.Contract, text []byte) operati
 	lists.Join(records, tanks)
 	return operations{
 		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
-		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records,
+		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records, Stock: stock.New(books, cfg.Store, contract, desk),
 		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.KeyLife, cfg.Now),
 		Curation: curation.New(books, cfg.Store, cfg.Published),
 	}
@@ -150,7 +152,7 @@ func (s *Server) route(contract *validate.Contract) {
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
 var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
-	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks"}
+	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

@@ -12,7 +12,7 @@ fi
 
 before=$(mktemp -d)
 trap 'rm -rf "$before"' EXIT
-cp api/gen/*.gen.* db/catalogue.packed "$before"
+cp api/gen/*.gen.* db/catalogue.packed db/catalogue.edition "$before"
 "$go" generate ./api/... ./db
 status=0
 for file in "$before"/*.gen.*; do
@@ -23,9 +23,11 @@ for file in "$before"/*.gen.*; do
 		status=1
 	fi
 done
-if ! cmp -s "$before/catalogue.packed" db/catalogue.packed; then
-	echo "db/catalogue.packed is not what make generate makes of db/catalogue" >&2
-	cp "$before/catalogue.packed" db/catalogue.packed
-	status=1
-fi
+for name in catalogue.packed catalogue.edition; do
+	if ! cmp -s "$before/$name" "db/$name"; then
+		echo "db/$name is not what make generate makes of db/catalogue" >&2
+		cp "$before/$name" "db/$name"
+		status=1
+	fi
+done
 exit $status

@@ -27,7 +27,7 @@ if [ "$status" -eq 3 ]; then
 		export COMMENSAL_TEST_DB
 	fi
 	say "No PostgreSQL is installed: the tests get their databases by the way \"$COMMENSAL_TEST_DB\"."
-	say "Left out: what tests the private PostgreSQL (internal/localpg, internal/torture, parts of cmd/commensal)."
+	say "Left out: what tests the private PostgreSQL (internal/localpg, internal/torture, parts of internal/service and cmd/commensal)."
 	say "Install PostgreSQL to run everything."
 	without="-e /internal/localpg -e /internal/torture"
 elif [ "$status" -ne 0 ]; then

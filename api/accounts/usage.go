@@ -74,7 +74,7 @@ func setQuotas(ctx context.Context, tx *store.Tx, of uuid.UUID, most map[string]
 func quotasOf(in *gen.Quotas) map[string]int64 {
 	most := map[string]int64{}
 	for kind, n := range map[string]*int64{
-		"tanks": in.Tanks, "residents": in.Residents, "readings": in.Readings, "recorded_bytes": in.RecordedBytes, "reports": in.Reports,
+		"tanks": in.Tanks, "residents": in.Residents, "readings": in.Readings, "recorded_bytes": in.RecordedBytes, "reports": in.Reports, "articles": in.Articles,
 	} {
 		if n != nil {
 			most[kind] = *n
@@ -94,5 +94,5 @@ func usageOf(ctx context.Context, tx *store.Tx) (gen.Usage, error) {
 		used[u.Kind] = gen.Used{Used: u.Used, Quota: u.Quota, Usual: u.Usual}
 	}
 	return gen.Usage{Organization: tx.Organization().String(), Tanks: used["tanks"], Residents: used["residents"],
-		Readings: used["readings"], RecordedBytes: used["recorded_bytes"], Reports: used["reports"]}, nil
+		Readings: used["readings"], RecordedBytes: used["recorded_bytes"], Reports: used["reports"], Articles: used["articles"]}, nil
 }

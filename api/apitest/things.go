@@ -11,8 +11,12 @@ import (
 
 	"commensal/api/respond"
 	"commensal/api/validate"
+	"commensal/internal/articles"
 	"commensal/internal/auth"
+	"commensal/internal/species"
 	"commensal/internal/store"
+
+	"github.com/google/uuid"
 )
 
 // fewestKeyed is how many operations with a key there have been; fewer mean that they are not found.
@@ -64,6 +68,13 @@ func (h *Service) Things(organization string) Things {
 	if err != nil {
 		h.T.Fatal(err)
 	}
+	number := "A-" + uuid.NewString()[:8]
+	stored := store.Upload{Remove: true, List: []store.Article{{Article: articles.Article{Number: number, Name: "Neon tetra"},
+		Meaning: articles.Meaning{Match: articles.Matched, Kinds: []species.ID{"paracheirodon-innesi"}}}}}
+	if _, err := h.Store.ReplaceArticles(h.T.Context(), h.Organizations[organization], stored); err != nil {
+		h.T.Fatal(err)
+	}
+	out["article"] = number
 	out["species"], out["revision"] = "danio-rerio", strconv.FormatInt(h.Catalogue(), 10)
 	return out
 }

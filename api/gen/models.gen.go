@@ -53,6 +53,30 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for ArticleMatch.
+const (
+	ArticleAmbiguous ArticleMatch = "ambiguous"
+	ArticleMatched   ArticleMatch = "matched"
+	ArticleNotJudged ArticleMatch = "not_judged"
+	ArticleUnknown   ArticleMatch = "unknown"
+)
+
+// Valid indicates whether the value is a known member of the ArticleMatch enum.
+func (e ArticleMatch) Valid() bool {
+	switch e {
+	case ArticleAmbiguous:
+		return true
+	case ArticleMatched:
+		return true
+	case ArticleNotJudged:
+		return true
+	case ArticleUnknown:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for AskedQuestionCode.
 const (
 	AskedQuestionCodeFilter      AskedQuestionCode = "filter"
@@ -383,6 +407,51 @@ func (e FindingChangeChange) Valid() bool {
 	}
 }
 
+// Defines values for GoodKind.
+const (
+	GoodEquipment  GoodKind = "equipment"
+	GoodFood       GoodKind = "food"
+	GoodFrog       GoodKind = "frog"
+	GoodHardscape  GoodKind = "hardscape"
+	GoodInsect     GoodKind = "insect"
+	GoodMarine     GoodKind = "marine"
+	GoodMedicine   GoodKind = "medicine"
+	GoodPlant      GoodKind = "plant"
+	GoodReptile    GoodKind = "reptile"
+	GoodSalamander GoodKind = "salamander"
+	GoodTurtle     GoodKind = "turtle"
+)
+
+// Valid indicates whether the value is a known member of the GoodKind enum.
+func (e GoodKind) Valid() bool {
+	switch e {
+	case GoodEquipment:
+		return true
+	case GoodFood:
+		return true
+	case GoodFrog:
+		return true
+	case GoodHardscape:
+		return true
+	case GoodInsect:
+		return true
+	case GoodMarine:
+		return true
+	case GoodMedicine:
+		return true
+	case GoodPlant:
+		return true
+	case GoodReptile:
+		return true
+	case GoodSalamander:
+		return true
+	case GoodTurtle:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for HealthStatus.
 const (
 	Degraded HealthStatus = "degraded"
@@ -685,6 +754,8 @@ const (
 	Curate       Scope = "curate"
 	Manage       Scope = "manage"
 	ReportsWrite Scope = "reports:write"
+	StockRead    Scope = "stock:read"
+	StockWrite   Scope = "stock:write"
 	TanksRead    Scope = "tanks:read"
 	TanksWrite   Scope = "tanks:write"
 )
@@ -703,6 +774,10 @@ func (e Scope) Valid() bool {
 	case Manage:
 		return true
 	case ReportsWrite:
+		return true
+	case StockRead:
+		return true
+	case StockWrite:
 		return true
 	case TanksRead:
 		return true
@@ -896,6 +971,36 @@ func (e UnplacedWith) Valid() bool {
 	}
 }
 
+// Defines values for UsedColumnField.
+const (
+	ColumnArticle    UsedColumnField = "article"
+	ColumnInStock    UsedColumnField = "in_stock"
+	ColumnName       UsedColumnField = "name"
+	ColumnNote       UsedColumnField = "note"
+	ColumnPriceClass UsedColumnField = "price_class"
+	ColumnSpecies    UsedColumnField = "species"
+)
+
+// Valid indicates whether the value is a known member of the UsedColumnField enum.
+func (e UsedColumnField) Valid() bool {
+	switch e {
+	case ColumnArticle:
+		return true
+	case ColumnInStock:
+		return true
+	case ColumnName:
+		return true
+	case ColumnNote:
+		return true
+	case ColumnPriceClass:
+		return true
+	case ColumnSpecies:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for WaterParameter.
 const (
 	GhDh         WaterParameter = "gh_dh"
@@ -983,6 +1088,42 @@ func (e RankPairingsParamsOrder) Valid() bool {
 	case Highest:
 		return true
 	case Lowest:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ListStockParamsInStock.
+const (
+	StockFalse ListStockParamsInStock = "false"
+	StockTrue  ListStockParamsInStock = "true"
+)
+
+// Valid indicates whether the value is a known member of the ListStockParamsInStock enum.
+func (e ListStockParamsInStock) Valid() bool {
+	switch e {
+	case StockFalse:
+		return true
+	case StockTrue:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ReplaceStockParamsMissing.
+const (
+	KeepMissing   ReplaceStockParamsMissing = "keep"
+	RemoveMissing ReplaceStockParamsMissing = "remove"
+)
+
+// Valid indicates whether the value is a known member of the ReplaceStockParamsMissing enum.
+func (e ReplaceStockParamsMissing) Valid() bool {
+	switch e {
+	case KeepMissing:
+		return true
+	case RemoveMissing:
 		return true
 	default:
 		return false
@@ -1167,6 +1308,96 @@ type AmmoniaLoad struct {
 
 	// UnionizedMgL A figure with its band.
 	UnionizedMgL *Spread `json:"unionized_mg_l,omitempty"`
+}
+
+// Article A stored article.
+type Article struct {
+	// Article The organization's own number.
+	Article string `json:"article"`
+
+	// Broader How many more kinds it may mean; absent for none.
+	Broader *int `json:"broader,omitempty"`
+
+	// Candidates The kind that it is, the kinds that it may mean, or the nearest names, the likeliest first.
+	Candidates []SpeciesRef `json:"candidates"`
+
+	// CreatedAt When it was first stored.
+	CreatedAt time.Time `json:"created_at"`
+
+	// InStock How many are in stock, or true where that is not known; false is 0.
+	InStock InStock `json:"in_stock"`
+
+	// Kind What is sold that is no fish of the catalogue.
+	Kind *GoodKind `json:"kind,omitempty"`
+
+	// Match One kind; one of several, each of which is judged; no kind that is known; no fish of the catalogue.
+	Match ArticleMatch `json:"match"`
+
+	// Name As the till has it; absent where there is none.
+	Name *string `json:"name,omitempty"`
+
+	// Note Anything else; absent where there is nothing.
+	Note *string `json:"note,omitempty"`
+
+	// PriceClass A word of the organization's own; absent where there is none.
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Settled Whether the species came by a patch.
+	Settled bool `json:"settled"`
+
+	// Species Which kind it is, as it was said apart from the name; absent where it was not.
+	Species *string `json:"species,omitempty"`
+
+	// UpdatedAt When it was last changed.
+	UpdatedAt time.Time `json:"updated_at"`
+}
+
+// ArticleMatch One kind; one of several, each of which is judged; no kind that is known; no fish of the catalogue.
+type ArticleMatch string
+
+// ArticleNumber The organization's own number of an article.
+type ArticleNumber = string
+
+// ArticleTold An article that somebody should look at.
+type ArticleTold struct {
+	// Article Its number.
+	Article string `json:"article"`
+
+	// Broader How many more kinds it may mean; absent for none.
+	Broader *int `json:"broader,omitempty"`
+
+	// Candidates The kinds that it may mean, or the nearest names, the likeliest first.
+	Candidates []SpeciesRef `json:"candidates"`
+
+	// Line Where it stands in the file; absent where the list was JSON.
+	Line *int `json:"line,omitempty"`
+
+	// Match One kind; one of several, each of which is judged; no kind that is known; no fish of the catalogue.
+	Match ArticleMatch `json:"match"`
+
+	// Text What was read: the species, else the name.
+	Text string `json:"text"`
+}
+
+// ArticleWrite An article as it is to be stored, with a name, a species or both.
+type ArticleWrite struct {
+	// Article The organization's own number of an article.
+	Article ArticleNumber `json:"article"`
+
+	// InStock How many are in stock, or true where that is not known; false is 0.
+	InStock *InStock `json:"in_stock,omitempty"`
+
+	// Name As the till has it.
+	Name *string `json:"name,omitempty"`
+
+	// Note Anything else. No personal data.
+	Note *string `json:"note,omitempty"`
+
+	// PriceClass A word of the organization's own.
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Species Which kind it is, where that is said apart from the name: any name of it, or several with bars between for an assorted article.
+	Species *string `json:"species,omitempty"`
 }
 
 // AskedQuestion A question whose answer would matter.
@@ -1767,6 +1998,18 @@ type GivenFish struct {
 	Sex *Sex `json:"sex,omitempty"`
 }
 
+// GoodCount So many articles of one sort.
+type GoodCount struct {
+	// Articles How many.
+	Articles int `json:"articles"`
+
+	// Kind What is sold that is no fish of the catalogue.
+	Kind GoodKind `json:"kind"`
+}
+
+// GoodKind What is sold that is no fish of the catalogue.
+type GoodKind string
+
 // Grouping One tank with what it holds, judged on its own.
 type Grouping struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -1883,6 +2126,9 @@ type Health struct {
 
 // HealthStatus `degraded` where the database does not answer.
 type HealthStatus string
+
+// InStock How many are in stock, or true where that is not known; false is 0.
+type InStock = json.RawMessage
 
 // Interval A range with both ends included, in the unit of what it belongs to.
 type Interval struct {
@@ -2822,6 +3068,9 @@ type QuantityText = string
 
 // Quotas How much may be stored of each kind.
 type Quotas struct {
+	// Articles Articles in stock or sold out.
+	Articles *int64 `json:"articles,omitempty"`
+
 	// Readings Readings in all tanks.
 	Readings *int64 `json:"readings,omitempty"`
 
@@ -3665,8 +3914,83 @@ type Spread struct {
 	Typical float64 `json:"typical"`
 }
 
+// StockChange How a list differs from the one before.
+type StockChange struct {
+	// Added Articles that were not there before.
+	Added int `json:"added"`
+
+	// Changed Articles that are different now, or mean something else in today's catalogue.
+	Changed int `json:"changed"`
+
+	// Removed Articles that are gone.
+	Removed int `json:"removed"`
+
+	// Settled Articles on the list whose species of a patch stays.
+	Settled int `json:"settled"`
+
+	// Unchanged Articles that are as they were.
+	Unchanged int `json:"unchanged"`
+}
+
 // StockItem A species on offer, by name alone or with its price class.
 type StockItem = json.RawMessage
+
+// StockPage A page of articles.
+type StockPage struct {
+	// Articles The articles of the page.
+	Articles []Article `json:"articles"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
+}
+
+// StockReport What a list of articles came to.
+type StockReport struct {
+	// Ambiguous Those that may mean several.
+	Ambiguous int `json:"ambiguous"`
+
+	// Articles Articles on the list.
+	Articles int `json:"articles"`
+
+	// CatalogueRevision The catalogue that it was matched with.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Columns The columns of a CSV file that were used.
+	Columns *[]UsedColumn `json:"columns,omitempty"`
+
+	// Further How many more of them there are; `GET /v1/stock?match=` lists all.
+	Further int `json:"further"`
+
+	// IgnoredColumns The columns of a CSV file that were not.
+	IgnoredColumns *[]string `json:"ignored_columns,omitempty"`
+
+	// KindsNotJudged What those are, the most first.
+	KindsNotJudged *[]GoodCount `json:"kinds_not_judged,omitempty"`
+
+	// Matched Those that mean one kind.
+	Matched int `json:"matched"`
+
+	// NotJudged Those that are no fish of the catalogue.
+	NotJudged int `json:"not_judged"`
+
+	// Stored How a list differs from the one before.
+	Stored *StockChange `json:"stored,omitempty"`
+
+	// Summary All of it in a sentence or two.
+	Summary string `json:"summary"`
+
+	// Told Those that somebody should look at, at most 200, in the order of the list: ambiguous and unknown ones.
+	Told []ArticleTold `json:"told"`
+
+	// Unknown Those that nobody knows.
+	Unknown int `json:"unknown"`
+}
+
+// StockUpload All that the organization sells.
+type StockUpload struct {
+	// Articles The articles, each number once.
+	Articles []ArticleWrite `json:"articles"`
+}
 
 // Tank A stored tank.
 type Tank struct {
@@ -3930,6 +4254,9 @@ type UnplacedWith string
 
 // Usage What an organization has stored, and how much it may.
 type Usage struct {
+	// Articles One kind of thing that is counted.
+	Articles Used `json:"articles"`
+
 	// Organization The id of the organization.
 	Organization string `json:"organization"`
 
@@ -3960,6 +4287,18 @@ type Used struct {
 	// Usual Whether the quota is that of every organization, not one of its own.
 	Usual bool `json:"usual"`
 }
+
+// UsedColumn A column of a file.
+type UsedColumn struct {
+	// Field What it was taken for.
+	Field UsedColumnField `json:"field"`
+
+	// Header What it is called in the file.
+	Header string `json:"header"`
+}
+
+// UsedColumnField What it was taken for.
+type UsedColumnField string
 
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
@@ -4066,6 +4405,9 @@ type ZoneSharesWrite struct {
 	// Surface The share near the surface.
 	Surface float64 `json:"surface"`
 }
+
+// ArticlePath defines model for ArticlePath.
+type ArticlePath = string
 
 // CheckPath defines model for CheckPath.
 type CheckPath = string
@@ -4421,6 +4763,48 @@ type ListSpeciesRevisionsParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
+// ListStockParams defines parameters for ListStock.
+type ListStockParams struct {
+	// Match Only articles that are matched, ambiguous, unknown or not judged.
+	Match *ArticleMatch `form:"match,omitempty" json:"match,omitempty"`
+
+	// InStock Only what is in stock, or only what is not.
+	InStock *ListStockParamsInStock `form:"in_stock,omitempty" json:"in_stock,omitempty"`
+
+	// Species Only what may be this kind, by id or name.
+	Species *SpeciesName `form:"species,omitempty" json:"species,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// ListStockParamsInStock defines parameters for ListStock.
+type ListStockParamsInStock string
+
+// ReplaceStockParams defines parameters for ReplaceStock.
+type ReplaceStockParams struct {
+	// Missing What is done with stored articles that are not on the list. `keep` leaves them, `remove` takes them away however many they are; without it they are taken away unless they are more than half.
+	Missing *ReplaceStockParamsMissing `form:"missing,omitempty" json:"missing,omitempty"`
+}
+
+// ReplaceStockParamsMissing defines parameters for ReplaceStock.
+type ReplaceStockParamsMissing string
+
+// DeleteArticleParams defines parameters for DeleteArticle.
+type DeleteArticleParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// PatchArticleParams defines parameters for PatchArticle.
+type PatchArticleParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // ListTanksParams defines parameters for ListTanks.
 type ListTanksParams struct {
 	// ExternalRef Only the tank with this number of the organization's own.
@@ -4582,6 +4966,12 @@ type RestoreRevisionJSONRequestBody = RestoreWrite
 
 // SaveSpeciesJSONRequestBody defines body for SaveSpecies for application/json ContentType.
 type SaveSpeciesJSONRequestBody = SpeciesWrite
+
+// ReplaceStockJSONRequestBody defines body for ReplaceStock for application/json ContentType.
+type ReplaceStockJSONRequestBody = StockUpload
+
+// PatchArticleApplicationMergePatchPlusJSONRequestBody defines body for PatchArticle for application/merge-patch+json ContentType.
+type PatchArticleApplicationMergePatchPlusJSONRequestBody = MergePatch
 
 // CreateTankJSONRequestBody defines body for CreateTank for application/json ContentType.
 type CreateTankJSONRequestBody = NewTank

@@ -124,6 +124,21 @@ type ServerInterface interface {
 	// ListSpeciesRevisions The history of one entry, newest first
 	// (GET /v1/species/{species}/revisions)
 	ListSpeciesRevisions(ctx echo.Context, species SpeciesPath, params ListSpeciesRevisionsParams) error
+	// ListStock What the organization sells, in order of article number
+	// (GET /v1/stock)
+	ListStock(ctx echo.Context, params ListStockParams) error
+	// ReplaceStock Store what the organization sells
+	// (PUT /v1/stock)
+	ReplaceStock(ctx echo.Context, params ReplaceStockParams) error
+	// DeleteArticle Delete an article
+	// (DELETE /v1/stock/{article})
+	DeleteArticle(ctx echo.Context, article ArticlePath, params DeleteArticleParams) error
+	// GetArticle One article
+	// (GET /v1/stock/{article})
+	GetArticle(ctx echo.Context, article ArticlePath) error
+	// PatchArticle Change an article, or settle what it is
+	// (PATCH /v1/stock/{article})
+	PatchArticle(ctx echo.Context, article ArticlePath, params PatchArticleParams) error
 	// ListTanks The tanks, in the order they were made
 	// (GET /v1/tanks)
 	ListTanks(ctx echo.Context, params ListTanksParams) error
@@ -1322,6 +1337,158 @@ func (w *ServerInterfaceWrapper) ListSpeciesRevisions(ctx echo.Context) error {
 	return err
 }
 
+// ListStock converts echo context to params.
+func (w *ServerInterfaceWrapper) ListStock(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListStockParams
+	// ------------- Optional query parameter "match" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "match", ctx.QueryParams(), &params.Match, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter match: %s", err))
+	}
+
+	// ------------- Optional query parameter "in_stock" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "in_stock", ctx.QueryParams(), &params.InStock, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter in_stock: %s", err))
+	}
+
+	// ------------- Optional query parameter "species" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "species", ctx.QueryParams(), &params.Species, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter species: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", ctx.QueryParams(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListStock(ctx, params)
+	return err
+}
+
+// ReplaceStock converts echo context to params.
+func (w *ServerInterfaceWrapper) ReplaceStock(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReplaceStockParams
+	// ------------- Optional query parameter "missing" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "missing", ctx.QueryParams(), &params.Missing, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter missing: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ReplaceStock(ctx, params)
+	return err
+}
+
+// DeleteArticle converts echo context to params.
+func (w *ServerInterfaceWrapper) DeleteArticle(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "article" -------------
+	var article ArticlePath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "article", ctx.Param("article"), &article, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter article: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DeleteArticleParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DeleteArticle(ctx, article, params)
+	return err
+}
+
+// GetArticle converts echo context to params.
+func (w *ServerInterfaceWrapper) GetArticle(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "article" -------------
+	var article ArticlePath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "article", ctx.Param("article"), &article, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter article: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetArticle(ctx, article)
+	return err
+}
+
+// PatchArticle converts echo context to params.
+func (w *ServerInterfaceWrapper) PatchArticle(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "article" -------------
+	var article ArticlePath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "article", ctx.Param("article"), &article, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter article: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PatchArticleParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PatchArticle(ctx, article, params)
+	return err
+}
+
 // ListTanks converts echo context to params.
 func (w *ServerInterfaceWrapper) ListTanks(ctx echo.Context) error {
 	var err error
@@ -2024,6 +2191,11 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.PUT(options.BaseURL+"/v1/species/:species", wrapper.SaveSpecies, options.OperationMiddlewares["saveSpecies"]...)
 	router.GET(options.BaseURL+"/v1/species/:species/pairings", wrapper.RankPairings, options.OperationMiddlewares["rankPairings"]...)
 	router.GET(options.BaseURL+"/v1/species/:species/revisions", wrapper.ListSpeciesRevisions, options.OperationMiddlewares["listSpeciesRevisions"]...)
+	router.GET(options.BaseURL+"/v1/stock", wrapper.ListStock, options.OperationMiddlewares["listStock"]...)
+	router.PUT(options.BaseURL+"/v1/stock", wrapper.ReplaceStock, options.OperationMiddlewares["replaceStock"]...)
+	router.DELETE(options.BaseURL+"/v1/stock/:article", wrapper.DeleteArticle, options.OperationMiddlewares["deleteArticle"]...)
+	router.GET(options.BaseURL+"/v1/stock/:article", wrapper.GetArticle, options.OperationMiddlewares["getArticle"]...)
+	router.PATCH(options.BaseURL+"/v1/stock/:article", wrapper.PatchArticle, options.OperationMiddlewares["patchArticle"]...)
 	router.GET(options.BaseURL+"/v1/tanks", wrapper.ListTanks, options.OperationMiddlewares["listTanks"]...)
 	router.POST(options.BaseURL+"/v1/tanks", wrapper.CreateTank, options.OperationMiddlewares["createTank"]...)
 	router.DELETE(options.BaseURL+"/v1/tanks/:tank", wrapper.DeleteTank, options.OperationMiddlewares["deleteTank"]...)

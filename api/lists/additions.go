@@ -6,7 +6,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
@@ -19,11 +18,7 @@ import (
 
 // RankAdditions ranks what could join a list. Nothing is stored.
 func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
-	in, err := validate.Body[gen.AdditionsRequest](c)
-	if err != nil {
-		return err
-	}
-	book, err := s.books.Book()
+	in, book, err := asked[gen.AdditionsRequest](s, c)
 	if err != nil {
 		return err
 	}

@@ -5,7 +5,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/budget"
@@ -13,8 +12,10 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/groupings"
+	"commensal/internal/stocking/meanings"
 	"commensal/internal/stocking/placements"
 	"commensal/internal/stocking/remedies"
+	"commensal/internal/stocking/wording"
 
 	"github.com/labstack/echo/v4"
 )
@@ -22,11 +23,7 @@ import (
 // CheckList judges a whole list, with or without a tank. Nothing is stored but where a record is
 // asked for.
 func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
-	in, err := validate.Body[gen.CheckRequest](c)
-	if err != nil {
-		return err
-	}
-	book, err := s.books.Book()
+	in, book, err := asked[gen.CheckRequest](s, c)
 	if err != nil {
 		return err
 	}
@@ -100,7 +97,7 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 // AnswerWithin judges the list within a budget.
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	q.Stock.Budget = b
-	settled, unclear := stocking.Settle(q.Book, q.Stock)
+	settled, unclear := meanings.Settle(q.Book, q.Stock)
 	check, err := stocking.Judge(q.Book, settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
@@ -139,7 +136,7 @@ func (r *Reader) recordRef(in *gen.CheckRequest) {
 // listWire puts what is said of a list into the words of the wire.
 type listWire struct {
 	book      *conflict.Book
-	words     stocking.Words
+	words     wording.Words
 	tank      *stocking.Tank
 	us        bool
 	residents int               // lines of the request that are residents
@@ -158,9 +155,9 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 }
 
 // The words for lists, with those of every solver.
-var listWords, listWordsUS = withSolvers(stocking.English(false)), withSolvers(stocking.English(true))
+var listWords, listWordsUS = withSolvers(wording.English(false)), withSolvers(wording.English(true))
 
-func withSolvers(w stocking.Words) stocking.Words {
+func withSolvers(w wording.Words) wording.Words {
 	return w.With(groupings.English).With(placements.English).With(remedies.English)
 }
 

@@ -6,7 +6,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
@@ -20,11 +19,7 @@ import (
 // SplitList splits a list over as few tanks as will do, or over given ones. Nothing
 // is stored.
 func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
-	in, err := validate.Body[gen.GroupingsRequest](c)
-	if err != nil {
-		return err
-	}
-	book, err := s.books.Book()
+	in, book, err := asked[gen.GroupingsRequest](s, c)
 	if err != nil {
 		return err
 	}

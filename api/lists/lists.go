@@ -5,7 +5,9 @@ package lists
 import (
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/validate"
 	"commensal/api/work"
+	"commensal/internal/conflict"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
@@ -35,6 +37,14 @@ type Adopters interface {
 // the desk.
 func New(books respond.Books, desk *work.Desk, cacheBytes int64) *Lists {
 	return &Lists{books: books, desk: desk, cache: respond.NewCache[Key](books, cacheBytes)}
+}
+
+// asked is the body of a request and the book that it is answered from.
+func asked[T any](s *Lists, c echo.Context) (in *T, book *conflict.Book, err error) {
+	if in, err = validate.Body[T](c); err == nil {
+		book, err = s.books.Book()
+	}
+	return in, book, err
 }
 
 // Join gives the room what it asks of those where things are stored.

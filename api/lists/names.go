@@ -4,6 +4,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/wire"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/meanings"
 )
 
 // LineAsked is the caller's line at a position, residents first.
@@ -90,7 +91,7 @@ func (w *listWire) setAside(l *stocking.Line) *[]string {
 }
 
 // unclear tells of the names with several meanings, at their lines, and asks where they differ.
-func (w *listWire) unclear(out *gen.Check, names []stocking.Unclear) {
+func (w *listWire) unclear(out *gen.Check, names []meanings.Unclear) {
 	asked := []gen.AskedQuestion{}
 	for i := range names {
 		u := &names[i]
@@ -126,7 +127,7 @@ func sharesRef(a, b []int) bool {
 	return false
 }
 
-func (w *listWire) unclearName(u *stocking.Unclear) gen.UnclearName {
+func (w *listWire) unclearName(u *meanings.Unclear) gen.UnclearName {
 	out := gen.UnclearName{Name: u.Word, Agree: u.Agree, Untried: u.Untried + u.Broader, Summary: w.words.WhicheverOrWhich(w.book.Snapshot, u),
 		Meanings: make([]gen.NameMeaning, len(u.Meanings))}
 	for i, m := range u.Meanings {

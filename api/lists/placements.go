@@ -6,7 +6,6 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
@@ -20,11 +19,7 @@ import (
 
 // PlaceFish places fish in tanks. Nothing is stored.
 func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
-	in, err := validate.Body[gen.PlacementsRequest](c)
-	if err != nil {
-		return err
-	}
-	book, err := s.books.Book()
+	in, book, err := asked[gen.PlacementsRequest](s, c)
 	if err != nil {
 		return err
 	}

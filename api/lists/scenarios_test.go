@@ -11,6 +11,7 @@ import (
 	"commensal/api/lists"
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/meanings"
 )
 
 func TestScenariosAreDecidedAsAKeeperWould(t *testing.T) {
@@ -91,7 +92,7 @@ func sameThroughTheCore(s *fixture.Scenario, t *testing.T, book *conflict.Book, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	stock, _ = stocking.Settle(book, stock)
+	stock, _ = meanings.Settle(book, stock)
 	check, err := stocking.Judge(book, stock)
 	if err != nil || check.Decision.String() != string(c.Decision) || len(check.Reasons) != len(c.Findings) {
 		t.Errorf("the core decides %v (%v), HTTP %s", check.Decision, err, c.Decision)

@@ -15,12 +15,20 @@ var ErrNoPrecondition = &Fault{Slug: PreconditionRequired, Detail: "If-Match is 
 
 // Precondition reads the id of a thing that is to be changed, and the version meant.
 func Precondition(text string, ifMatch *string) (id uuid.UUID, match store.Match, err error) {
-	if ifMatch == nil {
-		return id, nil, ErrNoPrecondition
+	if match, err = MatchOf(ifMatch); err != nil {
+		return id, nil, err
 	}
 	if id, err = ParseID(text); err != nil {
 		return id, nil, StoreFault(err)
 	}
+	return id, match, nil
+}
+
+// MatchOf reads the version of a thing that is meant.
+func MatchOf(ifMatch *string) (store.Match, error) {
+	if ifMatch == nil {
+		return nil, ErrNoPrecondition
+	}
 	fields := []string{*ifMatch}
-	return id, func(version int64) bool { return MatchesStrongly(fields, versionTag(version)) }, nil
+	return func(version int64) bool { return MatchesStrongly(fields, versionTag(version)) }, nil
 }

@@ -5,13 +5,13 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/api/transact"
 	"commensal/api/validate"
 	"commensal/api/wire"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/store"
 
+	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 )
 
@@ -26,11 +26,7 @@ func (s *Tanks) AddReading(c echo.Context, tankID string, p gen.AddReadingParams
 	if err != nil {
 		return err
 	}
-	tank, err := respond.ParseID(tankID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(s.write(c, tankID, func(tx *store.Tx, tank uuid.UUID) (*respond.Reply, error) {
 		added, err := tx.AddReading(ctx, tank, reading)
 		if err != nil {
 			return nil, err
@@ -69,31 +65,15 @@ func (s *Tanks) readReading(in *gen.NewReading) (store.Reading, error) {
 
 // ListReadings lists the readings of a tank.
 func (s *Tanks) ListReadings(c echo.Context, tankID string, p gen.ListReadingsParams) error {
-	ctx := c.Request().Context()
-	whose := transact.Who(c).Organization
-	tank, err := respond.ParseID(tankID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	k, err := respond.NewKeyset(whose, "/v1/tanks/"+tankID+"/readings", nil, p.Limit, p.Cursor)
-	if err != nil {
-		return err
-	}
-	before, id, err := k.BeforeMoment()
+	list, next, link, err := page(s, c, tankID, "readings", p.Limit, p.Cursor, func(k *respond.Keyset) (read[store.Reading], error) {
+		before, id, err := k.BeforeMoment()
+		return func(tx *store.Tx, tank uuid.UUID) ([]store.Reading, error) {
+			return tx.Readings(c.Request().Context(), tank, before, id, k.Limit+1)
+		}, err
+	}, func(r *store.Reading) string { return respond.MomentPlace(r.TakenAt, r.ID) })
 	if err != nil {
 		return err
 	}
-	var list []store.Reading
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
-		list, err = tx.Readings(ctx, tank, before, id, k.Limit+1)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	list, next, link := respond.Cut(&k, whose, list, func(r *store.Reading) string {
-		return respond.MomentPlace(r.TakenAt, r.ID)
-	})
 	return respond.To(c).Send(respond.Listed(gen.ReadingsPage{Readings: wire.Mapped(list, readingWire), Next: next}, link))
 }
 

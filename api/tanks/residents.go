@@ -25,11 +25,7 @@ func (s *Tanks) AddResident(c echo.Context, tankID string, p gen.AddResidentPara
 	if err != nil {
 		return err
 	}
-	tank, err := respond.ParseID(tankID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(s.write(c, tankID, func(tx *store.Tx, tank uuid.UUID) (*respond.Reply, error) {
 		added, err := tx.AddResidents(ctx, tank, []store.Resident{line}, stocking.MaxLines)
 		if err != nil {
 			return nil, err
@@ -40,29 +36,15 @@ func (s *Tanks) AddResident(c echo.Context, tankID string, p gen.AddResidentPara
 
 // ListResidents lists the lines of a tank.
 func (s *Tanks) ListResidents(c echo.Context, tankID string, p gen.ListResidentsParams) error {
-	ctx := c.Request().Context()
-	whose := transact.Who(c).Organization
-	tank, err := respond.ParseID(tankID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	k, err := respond.NewKeyset(whose, "/v1/tanks/"+tankID+"/residents", nil, p.Limit, p.Cursor)
-	if err != nil {
-		return err
-	}
-	after, err := k.AfterID()
+	list, next, link, err := page(s, c, tankID, "residents", p.Limit, p.Cursor, func(k *respond.Keyset) (read[store.Resident], error) {
+		after, err := k.AfterID()
+		return func(tx *store.Tx, tank uuid.UUID) ([]store.Resident, error) {
+			return tx.Residents(c.Request().Context(), tank, after, k.Limit+1)
+		}, err
+	}, func(r *store.Resident) string { return r.ID.String() })
 	if err != nil {
 		return err
 	}
-	var list []store.Resident
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
-		list, err = tx.Residents(ctx, tank, after, k.Limit+1)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	list, next, link := respond.Cut(&k, whose, list, func(r *store.Resident) string { return r.ID.String() })
 	lines, err := wire.MappedAll(list, residentWire)
 	if err != nil {
 		return err
@@ -128,12 +110,8 @@ func (s *Tanks) changeResident(c echo.Context, tank, resident string, ifMatch *s
 	if err != nil {
 		return nil, err
 	}
-	in, err := respond.ParseID(tank)
-	if err != nil {
-		return nil, respond.StoreFault(err)
-	}
 	ctx := c.Request().Context()
-	return transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return s.write(c, tank, func(tx *store.Tx, in uuid.UUID) (*respond.Reply, error) {
 		line, err := tx.ChangeResident(ctx, in, id, match, change)
 		if err != nil {
 			return nil, err
@@ -149,11 +127,7 @@ func (s *Tanks) DeleteResident(c echo.Context, tankID string, residentID string,
 	if err != nil {
 		return err
 	}
-	tank, err := respond.ParseID(tankID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	return respond.To(c).Send(s.write(c, tankID, func(tx *store.Tx, tank uuid.UUID) (*respond.Reply, error) {
 		return respond.NoContent(), tx.DeleteResident(ctx, tank, id, match)
 	}))
 }

@@ -8,6 +8,8 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -31,10 +33,11 @@ const maxDepth = 32
 // to the same body, which is then whole.
 func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error) {
 	r := c.Request()
-	if err := o.checkMedia(r.Header); err != nil {
+	media, err := o.checkMedia(r.Header)
+	if err != nil {
 		return nil, err
 	}
-	text, err := readBody(c.Response(), r)
+	text, err := o.readBody(c.Response(), r)
 	if err != nil {
 		return nil, err
 	}
@@ -44,6 +47,10 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 		}
 	}
 	c.Set(textKey, text)
+	if media != o.Media {
+		c.Set(mediaKey, media)
+		return nil, nil
+	}
 	value, err := o.checkText(text)
 	if err == nil && o.Permits != nil {
 		err = o.Permits(c, value)
@@ -51,8 +58,14 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 	return nil, err
 }
 
-// textKey is where a request's context of echo holds the body.
-const textKey = "commensal.body"
+// textKey and mediaKey are where a request's context of echo holds the body, and what it is where it is no JSON.
+const textKey, mediaKey = "commensal.body", "commensal.media"
+
+// MediaOfText is the media type of a body that is text of its own; "" for JSON.
+func MediaOfText(c echo.Context) string {
+	media, _ := c.Get(mediaKey).(string)
+	return media
+}
 
 // Text is the body of a request as it was sent, once it was held against the contract.
 func Text(c echo.Context) []byte {
@@ -71,7 +84,7 @@ func Body[T any](c echo.Context) (*T, error) {
 
 // checkText decodes a body and holds it against the contract.
 func (o *Operation) checkText(text []byte) (value any, err error) {
-	value, err = DecodeStrictly(text)
+	value, err = decodeStrictly(text, maxValues*int(o.MaxBody/MaxBody))
 	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
 	}
@@ -106,28 +119,30 @@ func (o *Operation) Fits(value any) error {
 	return found.Err()
 }
 
-// checkMedia wants plain JSON, under the name that the contract gives it.
-func (o *Operation) checkMedia(h http.Header) error {
-	refuse := func(detail string) error { return &respond.Fault{Slug: respond.UnsupportedMediaType, Detail: detail} }
+// checkMedia wants plain JSON, under the name that the contract gives it, or one of its texts.
+func (o *Operation) checkMedia(h http.Header) (media string, err error) {
+	refuse := func(detail string) (string, error) {
+		return "", &respond.Fault{Slug: respond.UnsupportedMediaType, Detail: detail}
+	}
 	media, params, err := mime.ParseMediaType(h.Get("Content-Type"))
 	charset := params["charset"]
 	switch {
-	case err != nil || media != o.Media:
-		return refuse("The body must be " + o.Media + ".")
+	case err != nil || media != o.Media && !slices.Contains(o.Texts, media):
+		return refuse("The body must be " + strings.Join(append([]string{o.Media}, o.Texts...), " or ") + ".")
 	case charset != "" && !strings.EqualFold(charset, "utf-8"):
 		return refuse("The body must be in UTF-8.")
 	case h.Get("Content-Encoding") != "" && !strings.EqualFold(h.Get("Content-Encoding"), "identity"):
 		return refuse("The body must not be compressed.")
 	}
-	return nil
+	return media, nil
 }
 
-func readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
-	tooLarge := &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The body is over 1 MiB (1,048,576 bytes)."}
-	if r.ContentLength > MaxBody {
+func (o *Operation) readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+	tooLarge := &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The body is over " + strconv.FormatInt(o.MaxBody>>20, 10) + " MiB (" + strconv.FormatInt(o.MaxBody, 10) + " bytes)."}
+	if r.ContentLength > o.MaxBody {
 		return nil, tooLarge
 	}
-	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, MaxBody))
+	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, o.MaxBody))
 	var limit *http.MaxBytesError
 	switch {
 	case errors.As(err, &limit):
@@ -140,11 +155,13 @@ func readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 
 // DecodeStrictly reads one JSON value in UTF-8 with nothing behind it, no field twice
 // in one object, and no NUL in a string. encoding/json lets all but the first pass.
-func DecodeStrictly(text []byte) (any, error) {
+func DecodeStrictly(text []byte) (any, error) { return decodeStrictly(text, maxValues) }
+
+func decodeStrictly(text []byte, most int) (any, error) {
 	if !utf8.Valid(text) {
 		return nil, errors.New("it is not valid UTF-8")
 	}
-	d := &decoder{Decoder: json.NewDecoder(bytes.NewReader(text))}
+	d := &decoder{Decoder: json.NewDecoder(bytes.NewReader(text)), most: most}
 	value, err := decodeValue(d, 0)
 	if err != nil {
 		return nil, err
@@ -158,12 +175,12 @@ func DecodeStrictly(text []byte) (any, error) {
 // decoder counts the values that it decodes.
 type decoder struct {
 	*json.Decoder
-	values int
+	values, most int
 }
 
 func decodeValue(d *decoder, depth int) (any, error) {
-	if d.values++; d.values > maxValues {
-		return nil, fmt.Errorf("it has more than %d values", maxValues)
+	if d.values++; d.values > d.most {
+		return nil, fmt.Errorf("it has more than %d values", d.most)
 	}
 	token, err := d.Token()
 	if err != nil {

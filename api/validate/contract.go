@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -42,7 +43,10 @@ type Operation struct {
 	Default  bool         // whether it may answer other problems too
 	Scopes   []auth.Scope // one of them is needed; none on an operation for everybody
 	Tags     []string
-	Media    string // of the body
+	Media    string // of the body in JSON
+	// Texts are media types of a body that is text of its own and not held against a schema: the handler reads it.
+	Texts   []string
+	MaxBody int64 // the largest body in bytes that is read
 }
 
 // parameter is one parameter of an operation.
@@ -123,15 +127,28 @@ func (c *Contract) addOperation(method, path, pointer string, op map[string]any)
 	if o.Scopes, err = scopesOf(op); err != nil {
 		return err
 	}
-	for media := range AsMap(AsMap(op["requestBody"])["content"]) { // there is one
+	if err := o.takeBody(c, pointer+"/requestBody", AsMap(op["requestBody"])); err != nil {
+		return err
+	}
+	c.Operations[o.ID] = o
+	return nil
+}
+
+// takeBody reads what a body may be: one form in JSON, and texts beside it.
+func (o *Operation) takeBody(c *Contract, pointer string, described map[string]any) error {
+	o.MaxBody = cmp.Or(int64(whole(described["x-max-body-bytes"])), MaxBody)
+	for media := range AsMap(described["content"]) {
+		if strings.HasPrefix(media, "text/") {
+			o.Texts = append(o.Texts, media)
+			continue
+		}
 		o.Media = media
-		schema, err := c.Schema(pointer + "/requestBody/content/" + respond.PointerToken(media) + "/schema")
+		schema, err := c.Schema(pointer + "/content/" + respond.PointerToken(media) + "/schema")
 		if err != nil {
 			return err
 		}
 		o.body = newBody(schema)
 	}
-	c.Operations[o.ID] = o
 	return nil
 }
 

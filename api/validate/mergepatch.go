@@ -10,6 +10,20 @@ import (
 // Patch applies a JSON Merge Patch to a thing as it would be written, holds the result
 // against the body of the operation that replaces such a thing, and reads it.
 func (c *Contract) Patch(now any, patch gen.MergePatch, replacing string, into any) error {
+	return patched(c.Operations[replacing].Fits, now, patch, into)
+}
+
+// PatchTo is [Contract.Patch] for a thing that no operation replaces alone: the result is held against a schema of the
+// contract's components.
+func (c *Contract) PatchTo(now any, patch gen.MergePatch, schema string, into any) error {
+	s, err := c.Schema("/components/schemas/" + schema)
+	if err != nil {
+		return err
+	}
+	return patched((&Operation{body: newBody(s)}).Fits, now, patch, into)
+}
+
+func patched(fits func(any) error, now any, patch gen.MergePatch, into any) error {
 	target, err := plainJSON(now)
 	if err != nil {
 		return err
@@ -19,7 +33,7 @@ func (c *Contract) Patch(now any, patch gen.MergePatch, replacing string, into a
 		return err
 	}
 	merged := mergePatch(target, change)
-	if err := c.Operations[replacing].Fits(merged); err != nil {
+	if err := fits(merged); err != nil {
 		return err
 	}
 	text, err := json.Marshal(merged)

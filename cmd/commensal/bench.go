@@ -6,6 +6,7 @@ import (
 	"runtime"
 
 	"commensal/internal/bench"
+	"commensal/internal/service"
 
 	"github.com/spf13/cobra"
 )
@@ -49,7 +50,7 @@ func (p *Program) bench(ctx context.Context, o *benchOptions) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	p.collectSeldom()
+	service.CollectSeldom(p.Getenv)
 	book, err := builtInBook()
 	if err != nil {
 		return err

@@ -4,18 +4,15 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"strings"
-	"sync"
 
 	"commensal/db"
 	"commensal/internal/conflict"
 	"commensal/internal/localcli"
+	"commensal/internal/service"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/catalogue/builtin"
 	"commensal/internal/species/catalogue/entry"
-	"commensal/internal/species/catalogue/lawtext"
-	"commensal/internal/species/law"
 )
 
 // catalogueFiles is the folder dir, or the one compiled into the binary when dir is
@@ -57,33 +54,5 @@ func builtInBook() (*conflict.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return makeBook(localcli.BuiltInRevision, c)
+	return service.MakeBook(localcli.BuiltInRevision, c)
 }
-
-// makeBook prepares a catalogue for lookups.
-func makeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
-	snapshot, err := species.NewSnapshot(revision, c)
-	if err != nil {
-		return nil, err
-	}
-	model, err := conflict.Default()
-	if err != nil {
-		return nil, err
-	}
-	rules, err := publishedLaw()
-	if err != nil {
-		return nil, err
-	}
-	return conflict.NewBook(model, snapshot).UnderLaw(rules), nil
-}
-
-// publishedLaw are the published rules compiled into the binary, which hold for every catalogue.
-var publishedLaw = sync.OnceValues(func() ([]law.Rule, error) { return lawtext.Read(db.CatalogueFS(), nil) })
-
-// builtInNote begins the note of every revision that came out of a binary, so that
-// a later binary knows what it may replace.
-const builtInNote = "built-in catalogue"
-
-func noteForBuiltIn() string { return builtInNote + " of commensal " + programVersion() }
-
-func isBuiltIn(note string) bool { return strings.HasPrefix(note, builtInNote) }

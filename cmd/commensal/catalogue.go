@@ -5,27 +5,27 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"log/slog"
 
-	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/coverage"
 	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
 	"github.com/spf13/cobra"
 )
 
 func (p *Program) catalogueCommand() *cobra.Command {
 	return group("catalogue", "Load, verify, compare, export or import the catalogue of species, or go back",
-		p.loadCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
+		p.loadCommand(), p.offerCommand(), p.verifyCommand(), p.compareCommand(), p.lawCommand(), p.exportCommand(), p.importCommand(), p.revisionsCommand(), p.restoreCommand())
 }
 
 const dirUsage = "catalogue folder to read (species/*.yaml, words.yaml, sources.yaml); the built-in one when absent"
 
 func (p *Program) loadCommand() *cobra.Command {
 	var dir, note string
-	s := &settings{}
+	s := &service.Database{}
 	cmd := &cobra.Command{
 		Use:   "load",
 		Short: "Make a catalogue the current one, as a new revision",
@@ -41,22 +41,56 @@ func (p *Program) loadCommand() *cobra.Command {
 				return err
 			}
 			if note == "" {
-				note = noteFor(dir)
+				if note, err = noteFor(dir); err != nil {
+					return err
+				}
 			}
 			return p.load(cmd.Context(), s, c, note)
 		},
 	}
-	s.addDatabase(cmd.Flags())
+	addDatabase(s, cmd.Flags())
 	cmd.Flags().StringVar(&dir, "dir", "", dirUsage)
 	cmd.Flags().StringVar(&note, "note", "", "why, for the list of revisions")
 	return cmd
 }
 
-func noteFor(dir string) string {
-	if dir == "" {
-		return noteForBuiltIn()
+// offerCommand is what serve --migrate does at its start, for a job that does it once for all replicas.
+func (p *Program) offerCommand() *cobra.Command {
+	s := &service.Database{}
+	cmd := &cobra.Command{
+		Use:   "offer",
+		Short: "Make the built-in catalogue the current one, unless the database has a better",
+		Long: "offer loads the built-in catalogue where the database has none or an earlier edition of it. A\n" +
+			"catalogue that somebody loaded, changed or went back to stays, and so does a later edition.",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := p.fromEnvironment(cmd); err != nil {
+				return err
+			}
+			revision, taken, err := service.OfferCatalogue(cmd.Context(), s, programVersion())
+			if err != nil {
+				return err
+			}
+			what := "another catalogue, which stays"
+			if taken {
+				what = "the built-in catalogue"
+			}
+			_, err = fmt.Fprintf(p.Stdout, "revision %d holds %s\n", revision, what)
+			return err
+		},
 	}
-	return "loaded from " + dir
+	addDatabase(s, cmd.Flags())
+	return cmd
+}
+
+// noteFor is the note of a load: by that of the built-in catalogue later programs know that they may
+// replace it.
+func noteFor(dir string) (string, error) {
+	if dir != "" {
+		return "loaded from " + dir, nil
+	}
+	edition, err := service.BuiltInEdition(programVersion())
+	return edition.Note(), err
 }
 
 // soundCatalogue reads a catalogue and refuses one with errors, which it lists.
@@ -83,23 +117,9 @@ func (p *Program) refuseErrors(problems []verify.Problem) error {
 
 // load writes the catalogue to the database. A private database is this program's own
 // to migrate.
-func (p *Program) load(ctx context.Context, s *settings, c species.Catalogue, note string) error {
-	return withStore(ctx, s, s.database == "", func(st *store.Store) error {
+func (p *Program) load(ctx context.Context, s *service.Database, c species.Catalogue, note string) error {
+	return service.WithStore(ctx, s, s.Private(), func(st *store.Store) error {
 		return writeRevision(ctx, p.Stdout, st, c, note)
-	})
-}
-
-// withStore opens the database for one short piece of work, and migrates it first if
-// it may.
-func withStore(ctx context.Context, s *settings, migrate bool, work func(*store.Store) error) error {
-	quiet := slog.New(slog.DiscardHandler)
-	return withDatabase(ctx, s, quiet, func(access localpg.Access) error {
-		st, err := openStore(ctx, access, migrate, quiet)
-		if err != nil {
-			return err
-		}
-		defer st.Close()
-		return work(st)
 	})
 }
 

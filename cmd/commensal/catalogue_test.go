@@ -8,7 +8,10 @@ import (
 	"strings"
 	"testing"
 
+	"commensal/internal/service"
 	"commensal/internal/species/catalogue"
+	"commensal/internal/species/catalogue/builtin"
+	"commensal/internal/store"
 	"commensal/internal/store/dbtest"
 )
 
@@ -168,5 +171,41 @@ func TestExportRefusesWhatContradictsItself(t *testing.T) {
 		if status != c.status || stdout != "" || !strings.Contains(stderr, c.stderr) {
 			t.Errorf("%v: status %d, %q, %q", c.args, status, stdout, stderr)
 		}
+	}
+}
+
+// A database that a later program has been at: this one serves what it finds, and leaves it.
+func TestALaterEditionStaysWhenAnOlderProgramStarts(t *testing.T) {
+	t.Parallel()
+	env := environment{"DATABASE_URL": dbtest.New(t)}
+	mustRun(t, env, "catalogue", "offer")
+	st, err := store.Open(t.Context(), env["DATABASE_URL"], store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	later, err := builtin.Catalogue()
+	if err != nil {
+		t.Fatal(err)
+	}
+	edition, err := service.BuiltInEdition("v999")
+	if err != nil {
+		t.Fatal(err)
+	}
+	renamed := later.Species[0]
+	renamed.Names[0].Text = "Renamed by the later edition"
+	edition.Number++
+	if _, _, changed, err := st.OfferCatalogue(t.Context(), later, edition); err != nil || !changed {
+		t.Fatalf("changed %v, %v", changed, err)
+	}
+	if out := mustRun(t, env, "catalogue", "offer"); !strings.HasPrefix(out, "revision 2 holds another catalogue, which stays") {
+		t.Errorf("offer says %q", out)
+	}
+	s := serve(t, env, "--migrate")
+	if _, body := s.get(t, "/v1/species/"+string(renamed.ID)); !strings.Contains(body, "Renamed by the later edition") || !strings.Contains(body, `"catalogue_revision":2`) {
+		t.Errorf("the service answers %s", body)
+	}
+	if current, err := st.CurrentRevision(t.Context()); err != nil || current != 2 {
+		t.Errorf("the older program made revision %d (%v)", current, err)
 	}
 }

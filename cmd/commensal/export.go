@@ -8,16 +8,18 @@ import (
 	"os"
 	"path/filepath"
 
+	"commensal/internal/service"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/catalogue/sheet"
 	"commensal/internal/store"
+
 	"github.com/spf13/cobra"
 )
 
 // export is what the export command was asked for.
 type export struct {
-	set    settings
+	set    service.Database
 	dir    string
 	stored bool
 	format string
@@ -41,7 +43,7 @@ func (p *Program) exportCommand() *cobra.Command {
 			return x.run(cmd.Context(), p.Stdout)
 		},
 	}
-	x.set.addDatabase(cmd.Flags())
+	addDatabase(&x.set, cmd.Flags())
 	cmd.Flags().StringVar(&x.dir, "dir", "", dirUsage)
 	cmd.Flags().BoolVar(&x.stored, "stored", false, "export what the database holds, not the built-in catalogue")
 	cmd.Flags().StringVar(&x.format, "format", "yaml", "yaml, csv or json")
@@ -78,7 +80,7 @@ func (x *export) read(ctx context.Context) (c species.Catalogue, err error) {
 	if !x.stored {
 		return readCatalogue(x.dir)
 	}
-	err = withStore(ctx, &x.set, false, func(st *store.Store) error {
+	err = service.WithStore(ctx, &x.set, false, func(st *store.Store) error {
 		revision, err := st.CurrentRevision(ctx)
 		if err != nil {
 			return err

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 
+	"commensal/internal/service"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/catalogue/compare"
@@ -14,12 +15,13 @@ import (
 	"commensal/internal/species/catalogue/sheet"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+
 	"github.com/spf13/cobra"
 )
 
 // importing is what the import command was asked for.
 type importing struct {
-	set                  settings
+	set                  service.Database
 	dir, out, note       string
 	words, sources       string
 	stored, replace, put bool
@@ -47,7 +49,7 @@ func (p *Program) importCommand() *cobra.Command {
 			return x.run(cmd.Context(), p)
 		},
 	}
-	x.set.addDatabase(cmd.Flags())
+	addDatabase(&x.set, cmd.Flags())
 	cmd.Flags().StringVar(&x.dir, "dir", "", "catalogue folder to change; with --load what the database holds, else the built-in one")
 	cmd.Flags().BoolVar(&x.stored, "stored", false, "change what the database holds")
 	cmd.Flags().BoolVar(&x.replace, "replace", false, "the file is the whole catalogue: entries it does not have are removed")
@@ -76,7 +78,7 @@ func (x *importing) run(ctx context.Context, p *Program) error {
 		_, err = x.propose(p, data, base, places)
 		return err
 	}
-	return withStore(ctx, &x.set, x.put && x.set.database == "", func(st *store.Store) error {
+	return service.WithStore(ctx, &x.set, x.put && x.set.Private(), func(st *store.Store) error {
 		return x.amend(ctx, p, st, data)
 	})
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"log/slog"
 	"strconv"
 	"strings"
 	"time"
@@ -12,7 +11,7 @@ import (
 	"unicode/utf8"
 
 	"commensal/internal/auth"
-	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/store"
 
 	"github.com/spf13/cobra"
@@ -128,35 +127,12 @@ func (p *Program) createKey(ctx context.Context, st *store.Store, name string, k
 
 // withStore makes a command of work on the database.
 func (p *Program) withStore(cmd *cobra.Command, work func(*cobra.Command, *store.Store, []string) error) {
-	s := &settings{}
-	s.addDatabase(cmd.Flags())
+	s := &service.Database{}
+	addDatabase(s, cmd.Flags())
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if err := p.fromEnvironment(cmd); err != nil {
 			return err
 		}
-		ctx, quiet := cmd.Context(), slog.New(slog.DiscardHandler)
-		return besideDatabase(ctx, s, quiet, func(access localpg.Access) error {
-			st, err := openStore(ctx, access, s.database == "", quiet)
-			if err != nil {
-				return err
-			}
-			defer st.Close()
-			return work(cmd, st, args)
-		})
+		return service.StoreBeside(cmd.Context(), s, func(st *store.Store) error { return work(cmd, st, args) })
 	}
-}
-
-// besideDatabase is withDatabase, except that a private server that a running service
-// holds is used as well.
-func besideDatabase(ctx context.Context, s *settings, log *slog.Logger, work func(localpg.Access) error) error {
-	err := withDatabase(ctx, s, log, work)
-	var held *localpg.InUseError
-	if !errors.As(err, &held) {
-		return err
-	}
-	access, err := localpg.Running(held.Dir)
-	if err != nil {
-		return err
-	}
-	return work(access)
 }

@@ -1,6 +1,6 @@
 // Command commensal says whether kinds of fish can live together for their whole
 // lives, and why: as a service (serve) and at the prompt (pair, check, additions). This package holds
-// flags, environment and wiring, nothing else.
+// flags, environment, wiring and the commands at a prompt; the running service is package service.
 package main
 
 import (
@@ -8,6 +8,9 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	_ "time/tzdata" // zones, for a machine that has none
+
+	_ "golang.org/x/crypto/x509roots/fallback" // authorities, for a machine that has none
 )
 
 func main() {

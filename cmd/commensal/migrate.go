@@ -3,11 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
-	"log/slog"
 	"strconv"
 
 	"commensal/db"
 	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/store/migration"
 
 	"github.com/spf13/cobra"
@@ -20,7 +20,13 @@ func (p *Program) migrateCommand() *cobra.Command {
 		Args: cobra.MaximumNArgs(1),
 	}
 	status := &cobra.Command{Use: "status", Short: "Say which migrations the database has", Args: cobra.NoArgs}
-	p.migrator(up, func(cmd *cobra.Command, m *migration.Migrator, _ []string) error { return m.Up(cmd.Context()) })
+	admit := up.Flags().String("admit", "", "role of a service that owns nothing: it is given what the service needs")
+	p.migrator(up, func(cmd *cobra.Command, m *migration.Migrator, _ []string) error {
+		if err := m.Up(cmd.Context()); err != nil || *admit == "" {
+			return err
+		}
+		return m.Admit(cmd.Context(), *admit)
+	})
 	p.migrator(down, func(cmd *cobra.Command, m *migration.Migrator, args []string) error {
 		steps, err := downSteps(args)
 		if err != nil {
@@ -46,13 +52,13 @@ func downSteps(args []string) (int, error) {
 // migrator makes a command of an action on the migrations, after which the state is
 // printed.
 func (p *Program) migrator(cmd *cobra.Command, action func(*cobra.Command, *migration.Migrator, []string) error) {
-	s := &settings{}
-	s.addDatabase(cmd.Flags())
+	s := &service.Database{}
+	addDatabase(s, cmd.Flags())
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if err := p.fromEnvironment(cmd); err != nil {
 			return err
 		}
-		return withDatabase(cmd.Context(), s, slog.New(slog.DiscardHandler), func(access localpg.Access) error {
+		return service.WithDatabase(cmd.Context(), s, func(access localpg.Access) error {
 			m := migration.New(access.Owner, db.MigrationsFS())
 			if err := action(cmd, m, args); err != nil {
 				return err

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 
+	"commensal/internal/service"
+
 	"github.com/spf13/cobra"
 )
 
@@ -46,8 +48,7 @@ func (p *Program) Run(ctx context.Context, args []string) int {
 		return silent.status
 	}
 	fmt.Fprintln(p.Stderr, "commensal:", err)
-	var usage *usageError
-	if p.running && !errors.As(err, &usage) {
+	if p.running && !askedWrongly(err) {
 		return exitFailure
 	}
 	fmt.Fprintln(p.Stderr, "commensal --help says more, as does --help after any command.")
@@ -94,4 +95,28 @@ func group(use, short string, commands ...*cobra.Command) *cobra.Command {
 	}}
 	g.AddCommand(commands...)
 	return g
+}
+
+// usageError is a mistake in what was asked, as opposed to a failure in doing it.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+
+// Unwrap gives the cause.
+func (e *usageError) Unwrap() error { return e.err }
+
+func usagef(format string, args ...any) error {
+	return &usageError{fmt.Errorf(format, args...)}
+}
+
+// silentError ends the program with a status where all has been said already.
+type silentError struct{ status int }
+
+func (e *silentError) Error() string { return fmt.Sprintf("exit status %d", e.status) }
+
+// askedWrongly reports a mistake in flags, arguments or settings.
+func askedWrongly(err error) bool {
+	var usage *usageError
+	var setting *service.SettingError
+	return errors.As(err, &usage) || errors.As(err, &setting)
 }

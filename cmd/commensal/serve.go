@@ -4,15 +4,15 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
-	"time"
 
 	"commensal/internal/conflict"
+	"commensal/internal/service"
 
 	"github.com/spf13/cobra"
 )
 
 func (p *Program) serveCommand() *cobra.Command {
-	s := &settings{}
+	s := &service.Settings{Version: programVersion(), Log: p.Stderr, Getenv: p.Getenv, Ready: p.announce}
 	cmd := &cobra.Command{
 		Use:   "serve",
 		Short: "Answer lookups over HTTP",
@@ -20,37 +20,18 @@ func (p *Program) serveCommand() *cobra.Command {
 			"user's data folder and serves on loopback. Every setting is a flag and an environment\n" +
 			"variable; the flag wins. Ctrl-C or SIGTERM ends it cleanly.",
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return p.serve(cmd, s) },
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := errors.Join(p.fromEnvironment(cmd), s.Check()); err != nil {
+				return err
+			}
+			return service.Run(cmd.Context(), s)
+		},
 	}
-	s.addDatabase(cmd.Flags())
-	s.addService(cmd.Flags())
-	cmd.Flags().BoolVar(&s.migrate, "migrate", false,
+	addDatabase(&s.Database, cmd.Flags())
+	addService(s, cmd.Flags())
+	cmd.Flags().BoolVar(&s.Migrate, "migrate", false,
 		"with DATABASE_URL: apply missing migrations, and keep the built-in catalogue current unless another was loaded")
 	return cmd
-}
-
-func (p *Program) serve(cmd *cobra.Command, s *settings) error {
-	if err := errors.Join(p.fromEnvironment(cmd), s.check()); err != nil {
-		return err
-	}
-	begin := time.Now()
-	log := newLog(p.Stderr, s.logLevel)
-	p.collectSeldom()
-	p.boundMemory(log)
-	svc, err := startService(cmd.Context(), s, log)
-	if err != nil {
-		return err
-	}
-	log.Info("ready", "addr", svc.public.Addr().String(), "metrics", svc.metricsAddress(),
-		"took", time.Since(begin), "postgres_took", svc.postgresTime)
-	giveBack()
-	p.announce(svc.scheme()+"://"+reachable(svc.public), svc.live.current())
-	err = svc.wait(cmd.Context())
-	log.Info("stopping")
-	if err == nil {
-		svc.drain()
-	}
-	return errors.Join(err, svc.close())
 }
 
 // announce says in one line what is served where, and then how to ask: this program, which every

@@ -1,21 +1,15 @@
 package main
 
 import (
-	"context"
-	"errors"
-	"io"
 	"net"
 	"net/http"
 	"os"
 	"os/exec"
 	"strings"
 	"testing"
-	"time"
 
-	"commensal/internal/localpg"
+	"commensal/internal/service"
 	"commensal/internal/store/dbtest"
-
-	"log/slog"
 )
 
 func TestTheLinesThatServePrintsWork(t *testing.T) {
@@ -44,25 +38,6 @@ func TestTheLinesThatServePrintsWork(t *testing.T) {
 	}
 }
 
-func TestMetricsAreOnTheirOwnAddressOnly(t *testing.T) {
-	t.Parallel()
-	s := serve(t, environment{"DATABASE_URL": dbtest.New(t)}, "--migrate")
-	if status, _ := s.get(t, "/metrics"); status != http.StatusNotFound {
-		t.Errorf("the public address answers /metrics with %d", status)
-	}
-	_, rest, _ := strings.Cut(s.stderr.String(), `"metrics":"`)
-	addr, _, _ := strings.Cut(rest, `"`)
-	response, err := http.Get("http://" + addr + "/metrics")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer response.Body.Close()
-	body, err := io.ReadAll(response.Body)
-	if err != nil || response.StatusCode != http.StatusOK || !strings.Contains(string(body), "# TYPE") {
-		t.Errorf("%d %v %s", response.StatusCode, err, body)
-	}
-}
-
 func TestANewRevisionIsServedWithoutARestart(t *testing.T) {
 	t.Parallel()
 	dsn := dbtest.New(t)
@@ -78,29 +53,6 @@ func TestANewRevisionIsServedWithoutARestart(t *testing.T) {
 		_, body := s.get(t, "/v1/species/astronotus-ocellatus")
 		return strings.Contains(body, `"vernacular_name":"Renamed oscar"`) && strings.Contains(body, `"catalogue_revision":2`)
 	})
-}
-
-func TestLookupsKeepWorkingWhenTheDatabaseGoesAway(t *testing.T) {
-	t.Parallel()
-	db, err := localpg.Start(t.Context(), localpg.Options{DataDir: privateFolder(t) + "/db", Throwaway: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = db.Stop(context.Background()) })
-	s := serve(t, environment{"DATABASE_URL": db.DSN()}, "--migrate")
-	if err := db.Stop(t.Context()); err != nil {
-		t.Fatal(err)
-	}
-	eventually(t, "readyz says degraded", func() bool {
-		status, body := s.get(t, "/readyz")
-		return status == http.StatusOK && strings.Contains(body, `"degraded"`)
-	})
-	if status, body := s.get(t, "/v1/pairings/oscar/guppy"); status != http.StatusOK || !strings.Contains(body, `"score"`) {
-		t.Errorf("lookup: %d %s", status, body)
-	}
-	if status := s.stop(); status != exitOK {
-		t.Errorf("status %d after a clean end without a database", status)
-	}
 }
 
 func TestServeRefusesASchemaThatIsNotItsOwn(t *testing.T) {
@@ -167,57 +119,6 @@ func TestAnAddressInUseIsOneClearLine(t *testing.T) {
 	}
 }
 
-// A request that is under way when the service is told to end gets its answer.
-func TestRequestsUnderWayFinishBeforeTheEnd(t *testing.T) {
-	t.Parallel()
-	begun, finish := make(chan struct{}), make(chan struct{})
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &service{set: &settings{}, log: slog.New(slog.DiscardHandler), failed: make(chan error, 1)}
-	s.answer(l, http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		close(begun)
-		<-finish
-		_, _ = io.WriteString(w, "done")
-	}), 10, nil)
-	answer := make(chan error, 1)
-	go func() {
-		response, err := http.Get("http://" + l.Addr().String())
-		if err == nil {
-			var body []byte
-			body, err = io.ReadAll(response.Body)
-			response.Body.Close()
-			if err == nil && string(body) != "done" {
-				err = errors.New("the answer is " + string(body))
-			}
-		}
-		answer <- err
-	}()
-	<-begun
-	ended := make(chan error, 1)
-	go func() { ended <- s.close() }()
-	eventually(t, "new connections are refused", func() bool {
-		conn, err := net.DialTimeout("tcp", l.Addr().String(), time.Second)
-		if err == nil {
-			conn.Close()
-		}
-		return err != nil
-	})
-	select {
-	case <-ended:
-		t.Error("the service ended before its request")
-	default:
-	}
-	close(finish)
-	if err := <-answer; err != nil {
-		t.Error(err)
-	}
-	if err := <-ended; err != nil {
-		t.Error(err)
-	}
-}
-
 func TestTheExamplePairIsOneThatTheCatalogueKnows(t *testing.T) {
 	t.Parallel()
 	c, err := readCatalogue("")
@@ -226,7 +127,7 @@ func TestTheExamplePairIsOneThatTheCatalogueKnows(t *testing.T) {
 	}
 	c.Species = c.Species[:2]
 	c.Words = nil
-	book, err := makeBook(7, c)
+	book, err := service.MakeBook(7, c)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -235,22 +136,4 @@ func TestTheExamplePairIsOneThatTheCatalogueKnows(t *testing.T) {
 			t.Error(err)
 		}
 	}
-}
-
-func TestAnAddressOnEveryInterfaceIsPrintedAsLoopback(t *testing.T) {
-	t.Parallel()
-	l, err := net.Listen("tcp", ":0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer l.Close()
-	addr := reachable(l)
-	if !strings.HasPrefix(addr, "127.0.0.1:") {
-		t.Fatalf("printed as %s", addr)
-	}
-	conn, err := net.DialTimeout("tcp", addr, 5*time.Second)
-	if err != nil {
-		t.Fatal(err)
-	}
-	conn.Close()
 }

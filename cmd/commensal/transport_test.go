@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"commensal/internal/auth"
 	"commensal/internal/certfile/certtest"
 	"commensal/internal/store/dbtest"
 )
@@ -32,43 +31,6 @@ func TestWithACertificateTheServiceSpeaksHTTPS(t *testing.T) {
 	}
 	if strings.Contains(s.stderr.String(), "not encrypted") {
 		t.Errorf("it warns all the same: %s", s.stderr)
-	}
-}
-
-func TestPlainTextForOthersIsSaidOnce(t *testing.T) {
-	t.Parallel()
-	dsn := dbtest.New(t)
-	s := serve(t, environment{"DATABASE_URL": dsn}, "--migrate", "--addr", "0.0.0.0:0", "--metrics-addr", "off")
-	s.get(t, "/livez")
-	if n := strings.Count(s.stderr.String(), "not encrypted"); n != 1 {
-		t.Errorf("said %d times", n)
-	}
-	if s := serve(t, environment{"DATABASE_URL": dsn}); strings.Contains(s.stderr.String(), "not encrypted") {
-		t.Error("said of loopback")
-	}
-}
-
-func TestNoKeyStandsInTheLog(t *testing.T) {
-	t.Parallel()
-	s := serve(t, environment{"DATABASE_URL": dbtest.New(t)}, "--migrate", "--log-level", "debug")
-	text, id, _ := auth.NewText()
-	for _, path := range []string{"/v1/species/" + text, "/" + text, "/v1/species?q=" + text, "/v1/pairings/oscar/" + text} {
-		s.get(t, path)
-	}
-	request, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.base+"/v1/tanks", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	request.Header.Set("X-Request-Id", text)
-	request.Header.Set("Authorization", "Bearer "+text)
-	response, err := http.DefaultClient.Do(request)
-	if err != nil {
-		t.Fatal(err)
-	}
-	_ = response.Body.Close()
-	eventually(t, "every request is logged", func() bool { return strings.Count(s.stderr.String(), `"msg":"request"`) == 5 })
-	if log := s.stderr.String(); strings.Contains(log, text[22:]) || !strings.Contains(log, id) {
-		t.Errorf("a key is in the log, or its id is not:\n%s", log)
 	}
 }
 

@@ -12,6 +12,8 @@ const (
 	ChecksRead   Scope = "checks:read"   // read recorded checks
 	ChecksWrite  Scope = "checks:write"  // record checks and overrides
 	ReportsWrite Scope = "reports:write" // file keeping reports
+	StockRead    Scope = "stock:read"    // read what is sold, and name it in lists
+	StockWrite   Scope = "stock:write"   // change what is sold
 	Manage       Scope = "manage"        // make and revoke keys of the organization, erase its data
 	Curate       Scope = "curate"        // change the catalogue, which is everybody's
 	Admin        Scope = "admin"         // run the service: organizations, and keys of any of them
@@ -19,7 +21,7 @@ const (
 
 // AllScopes lists the scopes.
 func AllScopes() []Scope {
-	return []Scope{TanksRead, TanksWrite, ChecksRead, ChecksWrite, ReportsWrite, Manage, Curate, Admin}
+	return []Scope{TanksRead, TanksWrite, ChecksRead, ChecksWrite, ReportsWrite, StockRead, StockWrite, Manage, Curate, Admin}
 }
 
 // Known reports whether the scope exists.

@@ -29,39 +29,90 @@ const maxLabelWords = 12
 
 // ReadLabel reads a label as typed at a till: a name as [Snapshot.Resolve] takes it, with words
 // for colour, strain, origin, sex and size before or behind it in any of the languages of
-// labelwords.go. A name that several kinds carry gives all of them.
+// labelwords.go. A name that several kinds carry gives all of them, and so do several names with a
+// bar between them, as in "guppy | platy".
 //
 // No word is passed over silently: what tells no kind from another is in SetAside. Where a word
 // that is not on the list could make it another kind, the label is unknown. Errors are
 // [*UnknownNameError] and [*BadNameError].
 func (s *Snapshot) ReadLabel(label string) (Label, error) {
-	out := Label{Input: label}
-	if err := checkName(label); err != nil {
-		return out, err
+	out, known, err := s.Recognise(label)
+	if err == nil && !known {
+		err = &UnknownNameError{Name: label, Near: s.Search(label, maxLabelNear)}
 	}
+	return out, err
+}
+
+// Recognise is [Snapshot.ReadLabel] without looking for names that are near one that is not known, which is
+// most of the work for such a name. Its errors are [*BadNameError].
+func (s *Snapshot) Recognise(label string) (l Label, known bool, err error) {
+	if err := checkName(label); err != nil {
+		return Label{Input: label}, false, err
+	}
+	if strings.Contains(label, "|") {
+		return s.recogniseEach(label)
+	}
+	return s.recognise(label)
+}
+
+func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
+	out.Input = label
 	if claims := s.names.named(label, normalise(label)); len(claims) > 0 {
 		s.mean(&out, claims)
-		return out, nil
+		return out, true, nil
 	}
 	rest := out.readFigures(fold(label))
 	words := splitJoined(strings.Fields(squash(rest)))
 	if len(words) == 0 {
-		return out, badName(label, "it has no name in it")
+		return out, false, badName(label, "it has no name in it")
 	}
 	if out.Other = s.names.otherThan(words); out.Other != nil {
-		return out, nil
+		return out, true, nil
 	}
 	claims, aside := s.read(words)
 	if len(claims) == 0 {
 		if out.Other, _ = otherGood(words); out.Other != nil && kingdomOf(words) == anyKingdom {
-			return out, nil
+			return out, true, nil
 		}
 		out.Other = nil
-		return out, &UnknownNameError{Name: label, Near: s.nearLabel(words)}
+		return out, false, nil
 	}
 	out.readWords(aside)
 	s.mean(&out, claims)
-	return out, nil
+	return out, true, nil
+}
+
+// recogniseEach recognises names with bars between them: whatever any of them may mean. Sex, length and count
+// are those that the first of them says.
+func (s *Snapshot) recogniseEach(label string) (out Label, known bool, err error) {
+	out.Input = label
+	for part := range strings.SplitSeq(label, "|") {
+		one, known, err := s.recognise(strings.TrimSpace(part))
+		if err != nil || !known || one.Other != nil {
+			return Label{Input: label}, false, err
+		}
+		if out.Meanings == nil {
+			out.Sex, out.LengthCM, out.Count = one.Sex, one.LengthCM, one.Count
+		}
+		out.Broader += one.Broader
+		for _, m := range one.Meanings {
+			out.addMeaning(m)
+		}
+		out.SetAside = append(out.SetAside, one.SetAside...)
+	}
+	return out, true, nil
+}
+
+// addMeaning adds a kind that the name may mean, unless it is there already.
+func (l *Label) addMeaning(m Match) {
+	switch {
+	case slices.ContainsFunc(l.Meanings, func(o Match) bool { return o.Index == m.Index }):
+	case len(l.Meanings) == MaxMeanings:
+		l.Broader++
+	default:
+		m.Input = l.Input
+		l.Meanings = append(l.Meanings, m)
+	}
 }
 
 // mean notes the meanings.

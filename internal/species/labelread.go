@@ -10,9 +10,10 @@ func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
 	if len(words) > maxLabelWords {
 		return nil, nil
 	}
-	heads, aside := s.names.heads(words, 0, false)
+	inNames := s.names.inNames(words)
+	heads, aside := s.names.heads(words, inNames, 0, false)
 	if len(heads) == 0 { // a word for colour or strain may be a name as well
-		heads, aside = s.names.heads(words, 0, true)
+		heads, aside = s.names.heads(words, inNames, 0, true)
 	}
 	if len(heads) == 0 {
 		return nil, nil
@@ -33,13 +34,17 @@ type head struct {
 	claims []claim
 }
 
-// heads cuts words into names, the longest first, and what stands between them, in order.
-func (t *nameTable) heads(words []string, from int, any bool) (heads []head, aside []string) {
+// heads cuts words into names, the longest first, and what stands between them, in order. inNames says of each word
+// whether it is in any name.
+func (t *nameTable) heads(words []string, inNames []bool, from int, any bool) (heads []head, aside []string) {
 	if len(words) == 0 {
 		return nil, nil
 	}
 	for n := len(words); n > 0; n-- {
 		for at := len(words) - n; at >= 0; at-- {
+			if !mayBeName(words[at:at+n], inNames[at:at+n]) {
+				continue
+			}
 			text := strings.Join(words[at:at+n], " ")
 			if n == 1 && !any && labelWords[text] != 0 {
 				continue // a word like "silver" beside a name is no name
@@ -48,13 +53,66 @@ func (t *nameTable) heads(words []string, from int, any bool) (heads []head, asi
 			if len(claims) == 0 {
 				continue
 			}
-			before, asideBefore := t.heads(words[:at], from, any)
-			after, asideAfter := t.heads(words[at+n:], from+at+n, any)
+			before, asideBefore := t.heads(words[:at], inNames[:at], from, any)
+			after, asideAfter := t.heads(words[at+n:], inNames[at+n:], from+at+n, any)
 			heads = append(append(before, head{from + at, text, claims}), after...)
 			return heads, append(asideBefore, asideAfter...)
 		}
 	}
 	return nil, words
+}
+
+// mayBeName reports whether a run of words can be a name at all, which most runs of most labels cannot: each word is in some
+// name, or a letter for a genus, or an author stands behind it with a year.
+func mayBeName(words []string, inNames []bool) bool {
+	if last := words[len(words)-1]; isYear(last) {
+		return true
+	}
+	for i, w := range words {
+		if !inNames[i] && len(w) > 1 {
+			return false
+		}
+	}
+	return true
+}
+
+func isYear(w string) bool {
+	return len(w) == 4 && strings.Trim(w, "0123456789") == ""
+}
+
+// inNames says of each word whether [nameTable.head] can make anything of it: it, or its singular, is a word of a name, or
+// it is a noun of the trade or stands for an unnamed species of a genus.
+func (t *nameTable) inNames(words []string) []bool {
+	out := make([]bool, len(words))
+	for i, w := range words {
+		out[i] = isNoun[w] || t.isWord(w) || slices.ContainsFunc(singulars(w), t.isWord)
+	}
+	return out
+}
+
+// isNoun are the nouns that stand for one another, and what stands for an unnamed species behind a genus.
+var isNoun = func() map[string]bool {
+	out := map[string]bool{"sp": true, "spp": true, "species": true}
+	for _, class := range nounClasses {
+		for _, noun := range class {
+			for w := range strings.FieldsSeq(noun) {
+				out[w] = true
+			}
+		}
+	}
+	return out
+}()
+
+// isWord reports whether a word stands in some name.
+func (t *nameTable) isWord(w string) bool {
+	i, _ := slices.BinarySearchFunc(t.starts, w, func(s wordStart, w string) int {
+		return strings.Compare(t.records[s.record].key[s.at:], w)
+	})
+	if i == len(t.starts) {
+		return false
+	}
+	rest, ok := strings.CutPrefix(t.records[t.starts[i].record].key[t.starts[i].at:], w)
+	return ok && (rest == "" || rest[0] == ' ')
 }
 
 // head finds what a run of words means by itself: a name, its plural, a genus, an epithet, or a

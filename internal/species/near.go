@@ -82,13 +82,6 @@ func (h hits) best(s *Snapshot, n int) []Candidate {
 	return out
 }
 
-// near lists at most n entries with names like key, best first.
-func (s *Snapshot) near(key string, n int) []Candidate {
-	found := hits{}
-	s.names.addNear(found, key, 1)
-	return found.best(s, n)
-}
-
 // addNear adds the entries with names like key, their scores scaled by weight.
 func (t *nameTable) addNear(found hits, key string, weight float64) {
 	if len(key) > maxNearKey {
@@ -127,26 +120,29 @@ func containsWords(key, name string) bool {
 // maxLabelNear is how many candidates are told for a label that is not known.
 const maxLabelNear = 12
 
-// nearLabel lists kinds with names like the words of a label, the best first, of no other kingdom
-// than the label names: no fish for an unknown snail.
-func (s *Snapshot) nearLabel(words []string) []Candidate {
-	found := hits{}
-	s.names.addNear(found, strings.Join(words, " "), 1)
+// addLike adds the kinds with names like those of a label, of no other kingdom than the label names: no fish
+// for an unknown snail. Their scores are scaled by weight.
+func (s *Snapshot) addLike(found hits, q string, weight float64) {
+	words := splitJoined(strings.Fields(squash(fold(q))))
+	if len(words) == 0 {
+		return
+	}
+	like := hits{}
+	s.names.addNear(like, strings.Join(words, " "), weight)
 	for n := range words { // what the last words say by themselves is likelier than what merely looks alike
 		if heads := s.names.head(strings.Join(words[n:], " ")); len(heads) > 0 && labelWords[words[len(words)-1]] == 0 {
 			for order, c := range heads {
-				found.add(hit{c.species, scoreWithin, order, c.shown})
+				like.add(hit{c.species, weight * scoreWithin, order, c.shown})
 			}
 			break
 		}
 	}
 	wanted := kingdomOf(words)
-	for i := range found {
-		if !wanted.holds(s.entries[i].BodyForm) {
-			delete(found, i)
+	for i, h := range like {
+		if wanted.holds(s.entries[i].BodyForm) {
+			found.add(h)
 		}
 	}
-	return found.best(s, maxLabelNear)
 }
 
 // kingdom is what sort of animal a label says it is.

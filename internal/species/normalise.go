@@ -57,6 +57,22 @@ func normaliseASCII(dst []byte, name string) (key []byte, ok bool) {
 // around author names and abbreviated genera. One kind of apostrophe remains. Lower
 // case comes last because the folding of package cases swaps the two cases of Cherokee.
 func fold(name string) string {
+	if isASCII(name) { // nothing to take apart
+		return strings.ReplaceAll(strings.ToLower(name), "`", "'")
+	}
+	return foldAny(name)
+}
+
+func isASCII(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+func foldAny(name string) string {
 	return decompose(strings.Map(unicode.ToLower, cases.Fold().String(decompose(name))))
 }
 

@@ -37,7 +37,7 @@ func (s *Snapshot) Resolve(name string) (Match, error) {
 	claims, ambiguous := s.names.lookup(name, key)
 	switch {
 	case len(claims) == 0:
-		return Match{}, &UnknownNameError{Name: name, Near: s.near(key, maxNear)}
+		return Match{}, &UnknownNameError{Name: name, Near: s.Search(name, maxNear)}
 	case ambiguous || len(claims) > 1:
 		return Match{}, &AmbiguousNameError{Name: name, Candidates: s.candidates(claims)}
 	}

@@ -47,6 +47,9 @@ func keepScientific(kept, claims []claim) []claim {
 // an author and a year behind it, as in "Astronotus ocellatus (Agassiz, 1831)". The
 // year is required: without it a trade form could pass for an author.
 func (t *nameTable) authored(folded string) []claim {
+	if !endsInYear(folded) { // most names that are asked for, without the work of looking closely
+		return nil
+	}
 	for _, words := range [...]int{3, 2} {
 		name, author, ok := cutWords(folded, words)
 		if !ok || !authorship.MatchString(author) {
@@ -57,6 +60,11 @@ func (t *nameTable) authored(folded string) []claim {
 		}
 	}
 	return nil
+}
+
+func endsInYear(folded string) bool {
+	text := strings.TrimRight(folded, " )")
+	return len(text) >= 4 && isYear(text[len(text)-4:])
 }
 
 // cutWords splits text behind its first n words; ok is false when nothing follows.

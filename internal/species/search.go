@@ -21,10 +21,10 @@ const (
 const minNearQuery = 3
 
 // Search lists at most limit entries whose names fit q, best first: what [Resolve]
-// would find or name as candidates, names that begin with q, names with words that
-// begin with its words, and, when that does not fill the list, names like q. A
-// trade word stands for its candidates, in their order. Text that cannot be a name
-// finds nothing.
+// would find or name as candidates, what q means as a label of the trade ([Snapshot.ReadLabel]), names that begin
+// with q, names with words that begin with its words, and, when that does not fill the list, names like q. A
+// trade word stands for its candidates, in their order. Text that cannot be a name finds nothing. A shorter list is the
+// beginning of a longer one; what errors call near an unknown name are the first of this list.
 //
 // [Resolve]: Snapshot.Resolve
 func (s *Snapshot) Search(q string, limit int) []Candidate {
@@ -40,11 +40,25 @@ func (s *Snapshot) Search(q string, limit int) []Candidate {
 	for order, c := range claims {
 		found.add(hit{c.species, 1, order, c.shown})
 	}
+	if len(claims) == 0 {
+		s.addLabelled(found, q)
+	}
 	s.names.addStarts(found, key)
 	if len(found) < limit && len(key) >= minNearQuery {
-		s.names.addNear(found, key, weightNear)
+		s.addLike(found, q, weightNear)
 	}
 	return found.best(s, limit)
+}
+
+// addLabelled adds what a label of the trade means that is no name by itself, as in "moscow guppy".
+func (s *Snapshot) addLabelled(found hits, q string) {
+	label, _, err := s.Recognise(q)
+	if err != nil {
+		return
+	}
+	for order, m := range label.Meanings {
+		found.add(hit{int32(m.Index), 1, order, m.Matched})
+	}
 }
 
 // wordStart is a place in a record's name where a word begins.

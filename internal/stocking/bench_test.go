@@ -6,6 +6,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 // BenchmarkJudge is a check of twelve kinds with everything that Judge answers.
@@ -33,11 +34,11 @@ func BenchmarkJudgeAgain(b *testing.B) {
 // BenchmarkSentences writes out every sentence of the check.
 func BenchmarkSentences(b *testing.B) {
 	c := stockingtest.MustJudge(b, testfish.Book(b), stockingtest.Dozen(b))
-	w := stocking.English(false)
+	w := wording.English(false)
 	b.ReportAllocs()
 	for b.Loop() {
 		w.Summary(&c.Summary)
-		for _, s := range everyStatement(&c) {
+		for _, s := range stockingtest.EveryStatement(&c) {
 			w.Sentence(s)
 		}
 	}

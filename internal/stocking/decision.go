@@ -1,6 +1,8 @@
 package stocking
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 )
 
@@ -91,4 +93,115 @@ func DecisionOf(findings []Finding) (d Decision) {
 // decision is what a finding of a severity leads to.
 func (s Severity) decision() Decision {
 	return [...]Decision{Note: Proceed, Advice: Advise, Stop: Hold}[s]
+}
+
+// worseBy is the share by which incoming fish must raise what stands against the whole tank, such
+// as crowding, to be held for it: a snail more in a full tank changes nothing. Common practice.
+const worseBy = 0.05
+
+// joining reports whether fish are about to join others, so that what already stands among the
+// residents is not theirs to answer for.
+func (j *Assessment) joining() bool {
+	if j.Together {
+		return false
+	}
+	some, all := false, true
+	for i := range j.Lines {
+		some, all = some || j.Lines[i].Incoming, all && j.Lines[i].Incoming
+	}
+	return some && !all
+}
+
+// stands reports whether a pairing stood among the residents before: neither side joins, and what
+// joins does not raise its level by the ground it defends.
+func (j *Assessment) stands(a, b int, level conflict.Level) bool {
+	if level == conflict.Low || j.Lines[a].Incoming || j.Lines[b].Incoming || !j.joining() {
+		return false
+	}
+	c := j.Conditions(a, b)
+	c.OthersGroundCM2 = max(0, c.OthersGroundCM2-j.incomingGround())
+	return conflict.LevelOf(j.Book.Model.Value(j.Lines[a].Profile, j.Lines[b].Profile, &c)) >= level
+}
+
+func (j *Assessment) incomingGround() (ground float64) {
+	for i := range j.Lines {
+		if j.Lines[i].Incoming {
+			ground += j.Lines[i].Ground
+		}
+	}
+	return ground
+}
+
+// markExisting marks the findings that stood before anyone joins: about residents alone, or about
+// the tank as a whole and hardly worse for what joins.
+func (j *Assessment) markExisting() {
+	if !j.joining() {
+		return
+	}
+	var before *Assessment
+	for i := range j.Findings {
+		f := &j.Findings[i]
+		switch {
+		case f.Other != nil || slices.ContainsFunc(f.Lines, func(l int) bool { return j.Lines[l].Incoming }):
+		case len(f.Lines) > 0:
+			f.Existing = true
+		default:
+			if before == nil {
+				before = j.residentsAlone()
+			}
+			before.compare(f)
+		}
+	}
+}
+
+// residentsAlone is the tank before anyone joins, with its findings.
+func (j *Assessment) residentsAlone() *Assessment {
+	s := Stock{Tank: j.Tank, Wanted: j.Wanted, Region: j.Region}
+	for i := range j.Lines {
+		if !j.Lines[i].Incoming {
+			s.Lines = append(s.Lines, j.Lines[i].Line)
+		}
+	}
+	before := NewAssessmentFrom(j.Book, &s, j)
+	before.apart, before.Load = before.waterApart(), before.loadOf()
+	before.Findings = before.find()
+	return before
+}
+
+// compare sets a finding about the whole tank beside the one that stood before: existing where it is
+// hardly worse, and worse where a tank that was too full already is filled further.
+func (j *Assessment) compare(f *Finding) {
+	for i := range j.Findings {
+		b := &j.Findings[i]
+		if b.Code() != f.Code() || b.Severity < f.Severity || !slices.Equal(b.Statement.Words, f.Statement.Words) {
+			continue
+		}
+		switch {
+		case measure(f) <= measure(b)*(1+worseBy):
+			f.Existing = true
+		case tooFull(f.Code()):
+			f.Postpones = true
+		}
+		return
+	}
+}
+
+// tooFull reports a code that says there are too many fish for the water.
+func tooFull(c Code) bool {
+	switch c {
+	case TankCrowded, ZoneCrowded, LoadHeavy, OxygenThin:
+		return true
+	}
+	return false
+}
+
+// measure is how bad it is, from the evidence that names it; 0 where no figure does. More is worse.
+func measure(f *Finding) float64 {
+	for _, e := range f.Statement.Evidence {
+		switch e.Name {
+		case "ground", "covered", "share_needed", "tan_rise", "rise", "demand":
+			return e.Value
+		}
+	}
+	return 0
 }

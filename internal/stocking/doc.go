@@ -6,11 +6,13 @@
 // tank can show. It is pure: no input or output, no clock, no randomness; the same
 // inputs give the same bytes, whatever the order of the list.
 //
-// What is decided about a list stands in rules_room.go, rules_water.go and
-// rules_group.go, each rule once; the findings put it into words. The packages below
-// stand on [Assessment], a list in a tank while it is judged: additions ranks what
-// could join, groupings splits a list over tanks, placements finds homes, remedies
-// finds what would help. Whatever they claim is what [Judge] says of the resulting list.
+// What is decided about a list stands in rules_room.go, rules_water.go, rules_group.go
+// and rules_sale.go, each rule once; the findings give it a code and values, and package
+// wording makes sentences of them. Other packages stand on [Assessment], a list in a tank
+// while it is judged: additions ranks what could join, groupings splits a list over tanks,
+// placements finds homes, remedies finds what would help, meanings tries what an unclear
+// name may mean. Whatever they claim is what [Judge] says of the resulting list. Packages
+// graph and leaveout search, and know no fish.
 //
 // # Lines
 //

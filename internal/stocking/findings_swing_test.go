@@ -7,6 +7,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 func swing(p species.Parameter, low, high float64) func(*stocking.Tank) {
@@ -42,7 +43,7 @@ func TestSwingsAreNotedAndDecideNothing(t *testing.T) {
 		if f.Code() == stocking.HeavyTank {
 			continue
 		}
-		text += stocking.English(false).Sentence(f.Statement) + "\n"
+		text += wording.English(false).Sentence(f.Statement) + "\n"
 	}
 	want := "Of late the temperature was at 10 °C, outside what fish as tolerate for the long term: 20 °C to 30 °C.\n" +
 		"The temperature ranged from 10 °C to 35 °C within 7 days: look for the cause.\n"

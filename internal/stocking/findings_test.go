@@ -9,6 +9,7 @@ import (
 	"commensal/internal/stocking/remedies"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 // findingCase is one list and the one finding it is about. With a remedy promised, the
@@ -48,7 +49,7 @@ func (c *findingCase) run(t *testing.T) {
 	case c.absent && f == nil:
 		return
 	case c.absent:
-		t.Fatalf("found %s: %s", c.code, stocking.English(false).Sentence(f.Statement))
+		t.Fatalf("found %s: %s", c.code, wording.English(false).Sentence(f.Statement))
 	case f == nil:
 		t.Fatalf("did not find %s among %v", c.code, got.Findings)
 	case f.Severity != c.want:
@@ -75,7 +76,7 @@ func (c *findingCase) checkRemedy(t *testing.T, b *conflict.Book, s *stocking.St
 	after.Lines, after.Tank = remedies.Apply(b, got.Lines, s.Tank, *f.Remedy)
 	then := stockingtest.MustJudge(t, b, after)
 	if left := stockingtest.FindingOf(&then, c.code); left != nil && left.Severity > stocking.Note {
-		t.Fatalf("still found after the remedy: %s", stocking.English(false).Sentence(left.Statement))
+		t.Fatalf("still found after the remedy: %s", wording.English(false).Sentence(left.Statement))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking/remedies"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -247,7 +248,7 @@ func TestEveryRemedyOfAFindingClearsIt(t *testing.T) {
 				t.Fatal(err)
 			}
 			if n := likes(&then, f); n >= likes(&c, f) {
-				t.Fatalf("%s is still there after %s: %s", f.Code(), f.Remedy.Kind, stocking.English(false).Sentence(f.Statement))
+				t.Fatalf("%s is still there after %s: %s", f.Code(), f.Remedy.Kind, wording.English(false).Sentence(f.Statement))
 			}
 		}
 	})

@@ -1,14 +1,16 @@
 package stocking
 
 import (
+	"math"
 	"slices"
 
 	"commensal/internal/conflict"
 	"commensal/internal/stocking/graph"
+	"commensal/internal/stocking/leaveout"
 )
 
 // MaxLeaveOuts is the greatest number of equally good leave-out sets that are listed.
-const MaxLeaveOuts = 5
+const MaxLeaveOuts = leaveout.MaxSets
 
 // LeaveOut is the least costly set of lines to leave out so that no pairing is above
 // the wanted level and no stop that leaving out can clear remains.
@@ -56,10 +58,10 @@ type leaveOutSolver struct {
 	forced, pinned graph.Set
 	stopped        graph.Set // of forced, those with a stop of their own
 	weight         []float64
-	soft           []Pair // pairings above the wanted level, now or soon, only beside the others
-	heavy          bool   // the load of the whole list is a stop
-	burden         burden // meaningful when heavy
-	ended          bool   // the budget ended before all conflicts were sorted
+	soft           []Pair          // pairings above the wanted level, now or soon, only beside the others
+	heavy          bool            // the load of the whole list is a stop
+	burden         leaveout.Burden // meaningful when heavy
+	ended          bool            // the budget ended before all conflicts were sorted
 	out            LeaveOut
 }
 
@@ -178,17 +180,31 @@ func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
 }
 
 // cover answers a list without soft conflicts.
-func (c *leaveOutSolver) cover() {
-	r := c.coverOf(c.forced, c.pinned, graph.DefaultNodeLimit)
-	c.out.Nodes, c.out.Cost, c.out.Bound = r.Nodes, r.Cost, r.LowerBound
-	c.out.Optimal, c.out.Complete = r.Optimal && r.Err == nil, r.Complete
-	c.take(r.Sets)
+func (c *leaveOutSolver) cover() { c.claim(c.problem().Cover()) }
+
+// search answers a list with soft conflicts.
+func (c *leaveOutSolver) search() {
+	p := c.problem()
+	p.Broken = c.broken
+	if c.heavy {
+		p.Bound = c.burden.Bound
+	}
+	r := p.Search()
+	c.claim(r)
+	if r.Sets == nil {
+		c.blockedByPins()
+	}
 }
 
-func (c *leaveOutSolver) coverOf(forced, pinned graph.Set, nodes int64) graph.CoverResult {
-	return graph.Cover(c.hard, graph.CoverOptions{
-		Weight: c.weight, Pinned: pinned, Forced: forced, MaxSolutions: MaxLeaveOuts, NodeLimit: nodes, Budget: c.Budget,
-	})
+// problem is the list as the search sees it.
+func (c *leaveOutSolver) problem() *leaveout.Problem {
+	return &leaveout.Problem{Hard: c.hard, Weight: c.weight, Forced: c.forced, Pinned: c.pinned, Budget: c.Budget}
+}
+
+// claim takes over what was found.
+func (c *leaveOutSolver) claim(r leaveout.Result) {
+	c.out.Nodes, c.out.Cost, c.out.Bound, c.out.Optimal, c.out.Complete = r.Nodes, r.Cost, r.Bound, r.Optimal, r.Complete
+	c.take(r.Sets)
 }
 
 // take writes out sets with their reasons; an empty set says nothing.
@@ -269,4 +285,87 @@ func (c *leaveOutSolver) clearsUnpinned(set *LeaveOutSet) bool {
 		out[k] = l.Line
 	}
 	return len(c.out.Pinned) > 0 || c.clears(out)
+}
+
+// maxTrialWork bounds the trials of sets where a species has several lines, in pairings of all
+// lists that are judged.
+const maxTrialWork = 40_000
+
+// prove makes the claims true where a species has several lines. Leaving one of them out
+// changes what the others defend and how they behave, which conflicts between two lines do
+// not tell: so the sets are tried one by one, the cheapest first, each by the check of what
+// stays. Where that takes too long, nothing is claimed but what was tried.
+func (c *leaveOutSolver) prove() {
+	if !c.severalLines() || len(c.out.Sets) == 0 && len(c.out.Pinned) == 0 {
+		return
+	}
+	c.out.Optimal, c.out.Complete = false, false
+	if len(c.out.Pinned) > 0 {
+		c.out.Bound = 0 // no check of what stays tells pinned conflicts from others
+		return
+	}
+	found, ended, bound := c.tryInOrder()
+	c.out.Bound = bound
+	if found == nil {
+		return
+	}
+	c.out.Cost, c.out.Bound, c.out.Optimal = bound, bound, true
+	c.out.Complete = ended && len(found) <= MaxLeaveOuts
+	slices.SortFunc(found, slices.Compare)
+	c.out.Sets = nil
+	c.take(found[:min(len(found), MaxLeaveOuts)])
+}
+
+// severalLines reports a species of which more than one line is on the list.
+func (c *leaveOutSolver) severalLines() bool {
+	return slices.ContainsFunc(c.Lines, func(r Resident) bool { return r.Company != r.Fish })
+}
+
+// tryInOrder finds the cheapest sets that clear the list, none where the trials run out
+// before; ended tells that there are no others of that cost. No set costs less than bound.
+func (c *leaveOutSolver) tryInOrder() (found [][]int, ended bool, bound float64) {
+	var may, must []int // those with a stop of their own are in every set
+	for i := range c.Lines {
+		switch {
+		case c.pinned.Has(i):
+		case c.stopped.Has(i):
+			must = append(must, i)
+		default:
+			may = append(may, i)
+		}
+	}
+	sets := leaveout.InOrderOfCost(c.weight, may, must)
+	best := int64(math.MaxInt64)
+	for work := 0; work < maxTrialWork && !c.Budget.Ended(); work += len(c.Lines) * len(c.Lines) {
+		set, cost, ok := sets.Next()
+		if !ok || cost > best {
+			return found, true, leaveout.Cost(min(cost, best))
+		}
+		bound = leaveout.Cost(cost)
+		if c.clears(set) {
+			found, best = append(found, set), cost
+		}
+	}
+	return found, false, bound
+}
+
+// clears judges what stays without some lines and reports whether that tank is no hold.
+func (c *leaveOutSolver) clears(out []int) bool {
+	gone := graph.SetOf(out...)
+	s := Stock{Tank: c.Tank, Wanted: c.Wanted, Budget: c.Budget}
+	for i := range c.Lines {
+		if !gone.Has(i) {
+			s.Lines = append(s.Lines, c.Lines[i].Line)
+		}
+	}
+	if len(s.Lines) == 0 {
+		return true
+	}
+	j := NewAssessmentFrom(c.Book, &s, c.Assessment)
+	j.ScoreWhile(func(p *Pair) bool { return !j.Above(p.Level) })
+	if slices.ContainsFunc(j.Pairs, func(p Pair) bool { return j.Above(p.Level) }) {
+		return false
+	}
+	j.Finish()
+	return j.TankDecision < Hold
 }

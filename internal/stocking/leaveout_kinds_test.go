@@ -10,6 +10,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 // nippers nip hard enough to matter only when their shoal is short; their males bully.
@@ -57,7 +58,7 @@ func TestWaterThatIsApartIsAReasonOfItsOwn(t *testing.T) {
 		t.Fatalf("score %v, decision %v", c.Pairings[0].Score.Value, c.Decision)
 	}
 	if l := c.LeaveOut; len(l.Sets) != 2 || l.Sets[0].Lines[0].Reason.Code != stocking.ReasonWaterApart ||
-		stocking.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Freshes and salties share no salinity." {
+		wording.English(false).Sentence(l.Sets[0].Lines[0].Reason) != "Freshes and salties share no salinity." {
 		t.Errorf("got %+v", l)
 	}
 	c = stockingtest.MustJudge(t, b, stocking.Stock{Lines: lines(true), Wanted: conflict.High})

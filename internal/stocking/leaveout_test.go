@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -151,7 +152,7 @@ func TestWhatStaysHoldsNoConflict(t *testing.T) {
 				t.Fatal(err)
 			}
 			if lacking(&then) {
-				t.Fatalf("leaving out %v leaves a conflict: %s", setOf(set), stocking.English(false).Summary(&then.Summary))
+				t.Fatalf("leaving out %v leaves a conflict: %s", setOf(set), wording.English(false).Summary(&then.Summary))
 			}
 		}
 		if lacking(&c) && len(c.LeaveOut.Sets) == 0 {

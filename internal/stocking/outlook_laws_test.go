@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking/remedies"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -51,10 +52,10 @@ func TestEventsComeTrue(t *testing.T) {
 				continue
 			}
 			if got := levelThen(b, &c, &e, e.Months.Typical); got < e.Level {
-				t.Fatalf("%s: %v in its month, want %v", stocking.English(false).Event(&e), got, e.Level)
+				t.Fatalf("%s: %v in its month, want %v", wording.English(false).Event(&e), got, e.Level)
 			}
 			if e.Months.Typical > 0 && levelThen(b, &c, &e, 0) >= e.Level {
-				t.Fatalf("%s: it is so today", stocking.English(false).Event(&e))
+				t.Fatalf("%s: it is so today", wording.English(false).Event(&e))
 			}
 		}
 	})
@@ -85,7 +86,7 @@ func TestOutlooksAreWellFormed(t *testing.T) {
 			if i > 0 && m.Typical < o.Events[i-1].Months.Typical {
 				t.Fatal("events are not soonest first")
 			}
-			if text := stocking.English(true).Event(&e); len(text) < 12 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
+			if text := wording.English(true).Event(&e); len(text) < 12 || strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 				t.Fatalf("sentence %q", text)
 			}
 			worst = max(worst, e.Decision)
@@ -176,7 +177,7 @@ func TestWhatIsLeftOutSettlesTheFuture(t *testing.T) {
 			t.Fatal(err)
 		}
 		if then.TankDecision == stocking.Hold {
-			t.Fatalf("still held: %s", stocking.English(false).Summary(&then.Summary))
+			t.Fatalf("still held: %s", wording.English(false).Summary(&then.Summary))
 		}
 	})
 }

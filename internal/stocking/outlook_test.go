@@ -9,6 +9,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 // hunter eats any fish that fits its mouth, and grows to 30 cm.
@@ -106,7 +107,7 @@ func TestAYoungFishIsInDangerToday(t *testing.T) {
 	}
 	lines[1].AgeMonth = 0
 	if got := stockingtest.MustJudge(t, b, stocking.Stock{Lines: lines, Wanted: stocking.DefaultWanted}); got.Decision == stocking.Hold {
-		t.Errorf("as adults: %v %s", got.Decision, stocking.English(false).Summary(&got.Summary))
+		t.Errorf("as adults: %v %s", got.Decision, wording.English(false).Summary(&got.Summary))
 	}
 }
 
@@ -167,7 +168,7 @@ func TestAWholeListIsJudgedWithItsFuture(t *testing.T) {
 		t.Run(c.ensures, func(t *testing.T) {
 			got := stockingtest.MustJudge(t, testfish.Book(t), stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted})
 			if got.Decision != c.want {
-				t.Errorf("%s", stocking.English(false).Summary(&got.Summary))
+				t.Errorf("%s", wording.English(false).Summary(&got.Summary))
 			}
 			if c.code != "" && stockingtest.FindingOf(&got, c.code) == nil {
 				t.Errorf("did not find %s", c.code)

@@ -1,6 +1,7 @@
 package stocking
 
 import (
+	"cmp"
 	"slices"
 
 	"commensal/internal/conflict"
@@ -103,73 +104,255 @@ type Limit struct {
 	Statement conflict.Statement
 }
 
-// reasons gives for each line left out what it would clash with among those that stay.
-func (c *leaveOutSolver) reasons(set []int) []LeftOut {
-	out := graph.SetOf(set...)
-	left := make([]LeftOut, len(set))
-	for i, line := range set {
-		left[i] = c.reason(line, out)
-	}
-	return left
+// The codes of pairings as findings, by their main reason.
+var pairingCode = [conflict.NumReasons]Code{
+	conflict.Predation: "predation", conflict.Aggression: "aggression", conflict.FinNipping: "fin_nipping",
+	conflict.Water: "water_differs", conflict.FeedingClash: "feeding_clash", conflict.OwnKind: "own_kind",
+	conflict.Hybridisation: "hybridisation", conflict.Room: "too_little_room",
 }
 
-// reason is a stop of the line's own, else its worst clash: with its own kind or with a
-// line that stays, else that the others need its room.
-func (c *leaveOutSolver) reason(line int, out graph.Set) LeftOut {
-	for i := range c.Findings {
-		f := &c.Findings[i]
-		if f.Severity == Stop && f.Code() != NoSharedWater && !IsAhead(f.Code()) && slices.Contains(f.Lines, line) {
-			return LeftOut{line, -1, f.Statement}
+// MeantToBeEaten is the code of a pairing of a snail eater with the pest snails it is bought against.
+const MeantToBeEaten Code = "meant_to_be_eaten"
+
+// Told are the findings as they are told: the pairings among them, like ones merged, without
+// what would nag or contradict, the gravest first. It reads the briefs in the order of the pairs.
+func (j *Assessment) Told() []Finding {
+	t := teller{Assessment: j, held: j.heldKinds()}
+	for i := range j.briefs {
+		t.pairing(&j.briefs[i])
+	}
+	for i := range j.Findings {
+		t.finding(&j.Findings[i])
+	}
+	slices.SortStableFunc(t.out, compareTold)
+	t.oneTank()
+	for i := range t.out {
+		t.out[i].Kinds = t.kindsOf(t.out[i].Lines)
+	}
+	return t.out
+}
+
+// teller gathers what is told.
+type teller struct {
+	*Assessment
+	held map[int]bool // by first line: kinds that are held for something
+	out  []Finding
+}
+
+// compareTold puts the gravest first, what stood before last, and what endangers people or is
+// forbidden before all else; pairings come before other findings, the worst first.
+func compareTold(a, b Finding) int {
+	existing := func(f Finding) int {
+		if f.Existing {
+			return 1
+		}
+		return 0
+	}
+	return cmp.Or(cmp.Compare(b.Severity, a.Severity), cmp.Compare(existing(a), existing(b)),
+		cmp.Compare(place(a.Code()), place(b.Code())), cmp.Compare(b.Score, a.Score))
+}
+
+// place is where a code stands among those of one severity.
+func place(c Code) int {
+	switch {
+	case c == LawForbids || c == LawPermit || c == LawUnknown || c == DangerousUnseen:
+		return 0
+	case c == pairingCode[conflict.Room]:
+		return 2
+	case slices.Contains(pairingCode[:], c) || IsAhead(c) || c == NoSharedWater:
+		return 1
+	}
+	return 2
+}
+
+// heldKinds are the kinds that a stop or a pairing above the wanted level concerns, by first line.
+func (j *Assessment) heldKinds() map[int]bool {
+	held := map[int]bool{}
+	for i := range j.Findings {
+		f := &j.Findings[i]
+		for _, l := range f.Lines {
+			held[j.Lines[l].Kind] = held[j.Lines[l].Kind] || f.Severity == Stop && !f.Existing
 		}
 	}
-	if p := c.WorstPair(func(p *Pair) bool { return c.blames(p, line, out) }); p != nil {
-		return LeftOut{line, p.First + p.Second - line, c.pairReason(*p)}
+	for i := range j.Pairs {
+		if p := &j.Pairs[i]; j.DecisionOn(p) == Hold {
+			held[j.Lines[p.First].Kind], held[j.Lines[p.Second].Kind] = true, true
+		}
 	}
-	if c.heavy {
-		return LeftOut{line, -1, c.stopReason(LoadTooHeavy)}
-	}
-	return LeftOut{line, -1, conflict.Statement{Code: ReasonMakesRoom, Actor: c.Lines[line].Species}}
+	return held
 }
 
-// blames reports whether a pairing speaks against the line beside those that stay.
-func (c *leaveOutSolver) blames(p *Pair, line int, out graph.Set) bool {
-	if p.First != line && p.Second != line {
+// pairing tells a pairing that is not low, and one that is meant.
+func (t *teller) pairing(p *ListPairing) {
+	f := Finding{Statement: p.Summary, Existing: p.Existing, Lines: []int{p.First}, Score: p.Score.Value}
+	if p.First != p.Second {
+		f.Lines = append(f.Lines, p.Second)
+	}
+	switch {
+	case p.Meant:
+		f.As = MeantToBeEaten
+	case p.Score.Level == conflict.Low:
+		return
+	default:
+		f.As = pairingCode[p.Score.Reason]
+		f.Severity = Advice
+		if t.Above(p.Score.Level) {
+			f.Severity = Stop
+		}
+	}
+	f.Statement.Evidence = append(slices.Clip(f.Statement.Evidence), conflict.Evidence{Name: "score", Value: p.Score.Value})
+	if p.Score.Reason != conflict.Room {
+		t.out = append(t.out, f)
+		return
+	}
+	t.room(f)
+}
+
+// room tells that a tank is too small for a pairing once for each kind, and not beside a finding
+// that says so of the tank.
+func (t *teller) room(f Finding) {
+	said := func(o Finding) bool {
+		return o.Severity >= f.Severity && o.Existing == f.Existing && (o.As == f.As && o.Statement.Actor == f.Statement.Actor ||
+			isTankSize(o.Code()) && len(o.Lines) > 0 && t.Lines[o.Lines[0]].Species == f.Statement.Actor)
+	}
+	if !slices.ContainsFunc(t.out, said) && !slices.ContainsFunc(t.Findings, said) {
+		t.out = append(t.out, f)
+	}
+}
+
+// isTankSize reports the codes that say that the tank is too small for a kind.
+func isTankSize(c Code) bool { return c == TankTooShort || c == FootprintTooSmall || c == TankTooLow }
+
+// finding tells a finding, unless it nags, merged with one like it.
+func (t *teller) finding(f *Finding) {
+	if t.nags(f) {
+		return
+	}
+	out := *f
+	if out.Postpones {
+		out.Severity = Stop
+	}
+	if out.Remedy != nil && t.moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
+		out.Remedy = nil
+	}
+	if like := t.like(&out); like != nil {
+		like.Lines = append(slices.Clip(like.Lines), out.Lines...)
+		slices.Sort(like.Lines)
+		return
+	}
+	t.out = append(t.out, out)
+}
+
+// nags reports what is not told: notes about residents while others join, whose keeper knows them,
+// and advice to keep more of a kind that is held.
+func (t *teller) nags(f *Finding) bool {
+	if f.Existing && f.Severity == Note {
+		return true
+	}
+	return t.moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
+}
+
+// moreFish reports findings that ask for more fish of a kind.
+func (t *teller) moreFish(f *Finding) bool {
+	switch f.Code() {
+	case GroupTooSmall, GroupBelowCustom, SexRatio:
+		return true
+	}
+	return false
+}
+
+// AsksForMoreOfHeld reports a change that adds fish of a kind that is held: nobody is told to buy more
+// of what may not be sold.
+func (c *Check) AsksForMoreOfHeld(change *Change) bool {
+	if change.Kind != RaiseGroup && change.Kind != AddFemales || change.Line < 0 {
 		return false
 	}
-	other := p.First + p.Second - line
-	if other != line && out.Has(other) {
-		return false
-	}
-	return c.Above(p.Level) || c.future.soon(p) || (len(c.apart) > 0 && WatersApart(c.Lines[p.First].Species, c.Lines[p.Second].Species))
+	kind := c.Lines[change.Line].Index
+	return slices.ContainsFunc(c.Reasons, func(f Finding) bool {
+		return f.Severity == Stop && !f.Existing && slices.ContainsFunc(f.Lines, func(l int) bool { return c.Lines[l].Index == kind })
+	})
 }
 
-// pairReason is the summary of a pairing above the wanted level, else that the two have
-// no water in common.
-func (c *leaveOutSolver) pairReason(p Pair) conflict.Statement {
-	a, b := &c.Lines[p.First], &c.Lines[p.Second]
-	if c.Above(p.Level) {
-		return c.PairSummary(p)
-	}
-	if s, ok := c.aheadReason(p); ok {
-		return s
-	}
-	s := conflict.Statement{Code: ReasonWaterApart, Actor: a.Species, Other: b.Species}
-	for w := range species.Parameter(species.NumParameters) {
-		wa, wb := &a.Species.Water[w], &b.Species.Water[w]
-		if _, ok := wa.Tolerated.Intersect(wb.Tolerated); wa.Known() && wb.Known() && !ok {
-			s.Words = []conflict.WordCode{ParameterWord[w]}
-			break
-		}
-	}
-	return s
+// tooSmallFor reports whether the tank is too small for the kind of a finding.
+func (t *teller) tooSmallFor(f *Finding) bool {
+	return slices.ContainsFunc(t.Findings, func(o Finding) bool {
+		return isTankSize(o.Code()) && o.Severity > Note && len(f.Lines) > 0 && slices.Contains(o.Lines, f.Lines[0])
+	})
 }
 
-// stopReason is the statement of a finding that is a stop.
-func (c *leaveOutSolver) stopReason(code Code) (s conflict.Statement) {
-	for i := range c.Findings {
-		if c.Findings[i].Code() == code {
-			return c.Findings[i].Statement
+// like is what was told already and says the same of another kind; nil for nothing.
+func (t *teller) like(f *Finding) *Finding {
+	if !mergeable(f) {
+		return nil
+	}
+	for i := range t.out {
+		o := &t.out[i]
+		if o.Code() == f.Code() && o.Severity == f.Severity && o.Existing == f.Existing && slices.Equal(o.Statement.Words, f.Statement.Words) && sameRemedy(o, f) {
+			return o
 		}
 	}
-	return s
+	return nil
+}
+
+// mergeable reports findings that are about each kind for itself and read as well of several.
+func mergeable(f *Finding) bool {
+	switch f.Code() {
+	case OutsideTolerated, OutsidePreferred, LidNeeded, SandNeeded, MatureTankNeeded, CoverThin, SexNotTold, LongCommitment,
+		PlantsEaten, TankAsked, GroupBelowCustom, FryExpected, FlowTooStrong, FlowTooWeak, TankTooLow, LawUnknown, LawForbids, LawPermit, GiantUnhoused:
+		return true
+	}
+	return isTankSize(f.Code())
+}
+
+// sameRemedy reports whether one change clears both: the tank's own changes do.
+func sameRemedy(a, b *Finding) bool {
+	return a.Remedy == nil || b.Remedy == nil || a.Remedy.Line < 0 && b.Remedy.Line < 0
+}
+
+// oneTank leaves one recommendation for a tank in the whole answer, large enough for all that is
+// told of room, at the gravest finding that asks for one; none where no ordinary tank is.
+func (t *teller) oneTank() {
+	var size conflict.TankSize
+	first, none := -1, false
+	for i := range t.out {
+		f := &t.out[i]
+		asks := isTankSize(f.Code()) || f.Code() == GroundCrowded || tooFull(f.Code()) || f.Code() == LoadTooHeavy
+		switch {
+		case !asks:
+			continue
+		case f.Remedy == nil || f.Remedy.Size == nil:
+			none = none || f.Severity > Note
+		default:
+			size = largest(size, *f.Remedy.Size)
+			f.Remedy = nil
+		}
+		if first < 0 {
+			first = i
+		}
+	}
+	if first < 0 || none || size == (conflict.TankSize{}) {
+		return
+	}
+	c := t.ToStandardTank(size.LengthCM, size.FootprintCM2(), size.HeightCM)
+	if c != nil && c.Size.LengthCM <= longestHome {
+		t.out[first].Remedy = c
+	}
+}
+
+// longestHome is the longest tank in cm that is recommended: a longer one is no remedy for ordinary
+// people. Common practice, no source.
+const longestHome = 240.0
+
+func largest(a, b conflict.TankSize) conflict.TankSize {
+	return conflict.TankSize{LengthCM: max(a.LengthCM, b.LengthCM), WidthCM: max(a.WidthCM, b.WidthCM), HeightCM: max(a.HeightCM, b.HeightCM)}
+}
+
+// kindsOf are the kinds of some lines, each once.
+func (j *Assessment) kindsOf(lines []int) (out []*species.Species) {
+	for _, l := range lines {
+		if sp := j.Lines[l].Species; !slices.Contains(out, sp) {
+			out = append(out, sp)
+		}
+	}
+	return out
 }

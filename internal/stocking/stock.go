@@ -7,6 +7,7 @@ import (
 	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/units"
 )
 
 // MaxLines is the greatest number of lines in one request, residents and incoming
@@ -31,7 +32,7 @@ type Line struct {
 	Refs     []int   // positions in the caller's list, residents first, then incoming
 
 	// Word is the name as the caller wrote it and Meanings what it may mean, Index among them, where
-	// it is not clear; see [Settle].
+	// it is not clear; see package meanings.
 	Word     string
 	Meanings []int
 	Broader  int // how many less likely kinds it may mean besides
@@ -261,4 +262,21 @@ func deref[T any](p *T) (v T, ok bool) {
 		return v, false
 	}
 	return *p, true
+}
+
+// Shaped is a tank whose volume alone is known as one of customary proportions; any other as it
+// is.
+func (t *Tank) Shaped() *Tank {
+	if t == nil || t.HasFootprint() || t.VolumeL <= 0 {
+		return t
+	}
+	out, size := *t, CustomaryShape(t.VolumeL)
+	out.LengthCM, out.WidthCM, out.HeightCM, out.ShapeTaken = size.LengthCM, size.WidthCM, size.HeightCM, true
+	return &out
+}
+
+// CustomaryShape is the tank of customary proportions with a volume in litres.
+func CustomaryShape(litres float64) conflict.TankSize {
+	size := units.CustomaryTank(litres)
+	return conflict.TankSize{LengthCM: size.Length, WidthCM: size.Width, HeightCM: size.Height}
 }

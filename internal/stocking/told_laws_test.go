@@ -9,6 +9,7 @@ import (
 	"commensal/internal/stocking/remedies"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -32,7 +33,7 @@ func TestNoAnswerContradictsItself(t *testing.T) {
 			for _, l := range f.Lines {
 				held[c.Lines[l].Index] = held[c.Lines[l].Index] || f.Severity == stocking.Stop && !f.Existing
 			}
-			if text := stocking.English(true).Finding(f); utf8.RuneCountInString(text) > stocking.SummaryLimit || slices.Contains([]rune(text), '{') {
+			if text := wording.English(true).Finding(f); utf8.RuneCountInString(text) > wording.SummaryLimit || slices.Contains([]rune(text), '{') {
 				t.Fatalf("%s: %q", f.Code(), text)
 			}
 			if i > 0 && f.Severity > c.Reasons[i-1].Severity {
@@ -91,47 +92,7 @@ func TestWhatStoodBeforeNeverHoldsAHarmlessSale(t *testing.T) {
 				slices.ContainsFunc(f.Lines, func(l int) bool { return c.Lines[l].Incoming }) || f.Score > 0)
 		}
 		if !slices.ContainsFunc(c.Reasons, theirs) {
-			t.Fatalf("held for nothing of theirs: %s", stocking.English(false).Summary(&c.Summary))
-		}
-	})
-}
-
-// TestAnUnclearNameIsJudgedAtItsHarshest tries every meaning by hand.
-func TestAnUnclearNameIsJudgedAtItsHarshest(t *testing.T) {
-	b := testfish.Book(t)
-	rapid.Check(t, func(t *rapid.T) {
-		s := stockingtest.DrawStock(t, b, 4)
-		meanings := []int{s.Lines[0].Index}
-		for len(meanings) < 3 {
-			if i := rapid.IntRange(0, b.Snapshot.Len()-1).Draw(t, "meaning"); !slices.Contains(meanings, i) {
-				meanings = append(meanings, i)
-			}
-		}
-		s.Lines[0].Word, s.Lines[0].Meanings = "word", meanings
-		settled, names := stocking.Settle(b, s)
-		if len(names) != 1 || len(names[0].Meanings) != 3 || names[0].Untried != 0 {
-			t.Fatalf("%+v", names)
-		}
-		harshest, agree := stocking.Proceed, true
-		for k, index := range meanings {
-			one := s
-			one.Lines = slices.Clone(s.Lines)
-			one.Lines[0].Index = index
-			c, err := stocking.Judge(b, one)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if c.Decision != names[0].Meanings[k].Decision {
-				t.Fatalf("meaning %d: %v, told %v", k, c.Decision, names[0].Meanings[k].Decision)
-			}
-			harshest, agree = max(harshest, c.Decision), agree && c.Decision == names[0].Meanings[0].Decision
-		}
-		c, err := stocking.Judge(b, settled)
-		if err != nil || c.Decision != harshest {
-			t.Fatalf("settled as %v, the harshest is %v (%v)", c.Decision, harshest, err)
-		}
-		if names[0].Agree && !agree {
-			t.Fatal("said to be the same whichever is meant")
+			t.Fatalf("held for nothing of theirs: %s", wording.English(false).Summary(&c.Summary))
 		}
 	})
 }

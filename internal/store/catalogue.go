@@ -53,6 +53,22 @@ func (s *Store) AmendCatalogue(ctx context.Context, base int64, c species.Catalo
 	return s.load(ctx, Change{Catalogue: c, Note: note, OnTopOf: base})
 }
 
+// OfferCatalogue is [Store.LoadCatalogue] of the built-in catalogue by a program that may not know what
+// the database has: it stands back where somebody loaded another catalogue, changed it or went back, and
+// where a later edition was loaded. The revision that is then current is returned, with taken false; taken
+// says that it holds the offered catalogue, changed that it is new.
+func (s *Store) OfferCatalogue(ctx context.Context, c species.Catalogue, e Edition) (r Revision, taken, changed bool, err error) {
+	p, err := Change{Catalogue: c, Note: e.Note(), OnTopOf: AnyRevision, offered: e.Number}.prepare()
+	if err != nil {
+		return Revision{}, false, false, err
+	}
+	err = s.inTx(ctx, func(tx pgx.Tx) (err error) {
+		r, changed, err = p.write(ctx, tx)
+		return err
+	})
+	return r, r.ContentHash == p.hash, changed, explain("offer the catalogue", err)
+}
+
 func (s *Store) load(ctx context.Context, c Change) (revision int64, changed bool, err error) {
 	p, err := c.prepare()
 	if err != nil {

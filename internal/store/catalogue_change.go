@@ -27,6 +27,8 @@ type Change struct {
 	// rows of that revision. The zero Like stands for the current revision, which is
 	// read for the purpose.
 	Like Content
+
+	offered int // edition that leaves a revision in place which is of none, or of a later one; 0 replaces all
 }
 
 // Content is a revision with its content.
@@ -84,6 +86,8 @@ func (p prepared) write(ctx context.Context, tx statements) (r Revision, changed
 	case p.OnTopOf != AnyRevision && p.OnTopOf != current.Number:
 		return r, false, ErrRevisionMoved
 	case !none && current.ContentHash == p.hash:
+		return current, false, nil
+	case p.offered > 0 && !none && !current.givesWayTo(p.offered):
 		return current, false, nil
 	}
 	written, err := p.shared(ctx, tx, current.Number)

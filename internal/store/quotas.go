@@ -17,7 +17,7 @@ const configurationLimit = "53400"
 // QuotaError says that an organization has stored as much of a kind as it may. Nothing was
 // written.
 type QuotaError struct {
-	Kind   string // one of tanks, residents, readings, recorded_bytes, reports
+	Kind   string // one of tanks, residents, readings, recorded_bytes, reports, articles
 	Detail string // what there would be, of what there may be
 }
 

@@ -25,7 +25,7 @@ func usage(t *testing.T, s *store.Store, of uuid.UUID) map[string]store.Usage {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(out) != 5 {
+	if len(out) != 6 {
 		t.Fatalf("%d kinds: %v", len(out), out)
 	}
 	return out

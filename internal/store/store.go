@@ -33,6 +33,9 @@ type Options struct {
 	// told them of. Zero means 1 second, so that a replica that hears nothing is less than
 	// two behind; each look reads one row.
 	PollInterval time.Duration
+	// WatchDSN is where Watch and WatchReports listen, each on one connection. Empty is the database of the
+	// pool itself; a pooler that gives connections away between transactions cannot be listened on.
+	WatchDSN string
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
 	Migrations fs.FS
@@ -64,9 +67,10 @@ func (o Options) withDefaults() Options {
 // Store is the database. Its methods are safe for concurrent use and honour
 // their context.
 type Store struct {
-	pool *pgxpool.Pool
-	opts Options
-	want uint // schema version of opts.Migrations, 0 when there are none
+	pool    *pgxpool.Pool
+	watched *pgx.ConnConfig // how what watches connects
+	opts    Options
+	want    uint // schema version of opts.Migrations, 0 when there are none
 	// watching is set while Watch would hear of a new revision.
 	watching atomic.Bool
 }
@@ -81,14 +85,21 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("store: open: %w", err)
 	}
-	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
-	config.ConnConfig.ConnectTimeout = opts.ConnectTimeout
-	config.ConnConfig.Tracer = opts.Tracer
-	config.AfterConnect = driver.KnowUUIDs
-	if _, named := config.ConnConfig.RuntimeParams["application_name"]; !named {
-		config.ConnConfig.RuntimeParams["application_name"] = "commensal"
+	watched := config.ConnConfig
+	if opts.WatchDSN != "" {
+		if watched, err = pgx.ParseConfig(opts.WatchDSN); err != nil {
+			return nil, fmt.Errorf("store: open what is watched: %w", err)
+		}
 	}
-	s := &Store{opts: opts}
+	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
+	config.AfterConnect = driver.KnowUUIDs
+	for _, conn := range []*pgx.ConnConfig{config.ConnConfig, watched} {
+		conn.ConnectTimeout, conn.Tracer = opts.ConnectTimeout, opts.Tracer
+		if _, named := conn.RuntimeParams["application_name"]; !named {
+			conn.RuntimeParams["application_name"] = "commensal"
+		}
+	}
+	s := &Store{opts: opts, watched: watched}
 	if opts.Migrations != nil {
 		if s.want, err = migration.Latest(opts.Migrations); err != nil {
 			return nil, err

@@ -136,3 +136,11 @@ func queueOne[T any](batch *pgx.Batch, into *T, scan pgx.RowToFunc[T], sql strin
 		return err
 	})
 }
+
+// queueMany asks for any number of rows in a batch.
+func queueMany[T any](batch *pgx.Batch, into *[]T, scan pgx.RowToFunc[T], sql string, args ...any) {
+	batch.Queue(sql, args...).Query(func(rows pgx.Rows) (err error) {
+		*into, err = pgx.CollectRows(rows, scan)
+		return err
+	})
+}

@@ -98,8 +98,7 @@ type watcher struct {
 // session listens on one connection until it fails. heard reports whether it
 // worked at first.
 func (w *watcher) session(ctx context.Context) (heard bool, err error) {
-	config := w.store.pool.Config().ConnConfig
-	conn, err := pgx.ConnectConfig(ctx, config)
+	conn, err := pgx.ConnectConfig(ctx, w.store.watched)
 	if err != nil {
 		return false, err
 	}

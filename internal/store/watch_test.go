@@ -111,3 +111,17 @@ func TestAFalseAnnouncementTellsNothingAndHidesNothing(t *testing.T) {
 	execute(t, dsn, `SELECT pg_notify('commensal_catalogue', 'rubbish')`)
 	expect(t, told, loadNext(t, s, "second"))
 }
+
+// A pooler between takes statements and loses announcements: what watches goes past it.
+func TestWatchListensWhereItIsTold(t *testing.T) {
+	t.Parallel()
+	direct, dsn := open(t, store.Options{})
+	pooled := openOn(t, "postgres://nobody@127.0.0.1:1/nothing?sslmode=disable", store.Options{WatchDSN: dsn, PollInterval: time.Hour})
+	revision := loadNext(t, direct, "one")
+	told := watch(t, pooled)
+	expect(t, told, revision)
+	expect(t, told, loadNext(t, direct, "two")) // announced: nobody looks within the hour
+	if _, err := store.Open(t.Context(), dsn, store.Options{WatchDSN: "postgres://host:notaport/x"}); err == nil {
+		t.Error("an address that cannot be read is taken")
+	}
+}

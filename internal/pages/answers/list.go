@@ -8,6 +8,7 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/remedies"
+	"commensal/internal/stocking/wording"
 )
 
 // List is a list of fish, in its tank where that is known, judged as a whole.
@@ -73,7 +74,7 @@ type PairRow struct {
 }
 
 // listWords are the sentences about lists and about what would change them.
-var listWords = stocking.English(false).With(remedies.English)
+var listWords = wording.English(false).With(remedies.English)
 
 // ErrList is returned for a list that cannot be judged.
 var ErrList = errors.New("answers: the list cannot be judged")
@@ -141,7 +142,7 @@ type reader struct {
 	desk  *Desk
 	asked *links.List
 	check *stocking.Check
-	words stocking.Words
+	words wording.Words
 }
 
 func (r *reader) species(line int) *species.Species {

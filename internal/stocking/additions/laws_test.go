@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -58,7 +59,7 @@ func TestEveryAdditionIsJudgedAsTheListWouldBe(t *testing.T) {
 			if x.Limit == nil {
 				continue
 			}
-			if text := stocking.English(true).Sentence(x.Limit.Statement); len(text) < 8 || strings.ContainsAny(text, "{}") {
+			if text := wording.English(true).Sentence(x.Limit.Statement); len(text) < 8 || strings.ContainsAny(text, "{}") {
 				t.Fatalf("%s is limited by %q (%s)", x.Species.ID, text, x.Limit.Statement.Code)
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 func mustGroup(t testing.TB, b *conflict.Book, s stocking.Stock, tanks ...stocking.Tank) Groupings {
@@ -81,7 +82,7 @@ func TestFishThatFightTheirOwnKindArePlacedNowhereTogether(t *testing.T) {
 	if len(g.Unplaced) != 1 || len(g.Groups) != 1 || g.Unplaced[0].With != stocking.OwnKind || g.Unplaced[0].Tank != -1 {
 		t.Fatalf("%+v", g)
 	}
-	if text := stocking.English(false).Sentence(g.Unplaced[0].Reason); !strings.Contains(text, "own kind") {
+	if text := wording.English(false).Sentence(g.Unplaced[0].Reason); !strings.Contains(text, "own kind") {
 		t.Errorf("the reason is %q", text)
 	}
 }
@@ -132,7 +133,7 @@ func TestEveryLineIsAssignedToAGivenTankOrExplained(t *testing.T) {
 	if len(g.Unplaced) != 1 || namesOf(b, &g, g.Unplaced[0].Lines) != "tropheus-duboisi" || g.Lost != 1 || !g.Optimal {
 		t.Fatalf("unplaced %+v, lost %v, optimal %v", g.Unplaced, g.Lost, g.Optimal)
 	}
-	if text := stocking.English(false).Sentence(g.Unplaced[0].Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
+	if text := wording.English(false).Sentence(g.Unplaced[0].Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
 		t.Errorf("the reason is %q", text)
 	}
 }
@@ -196,7 +197,7 @@ func TestASplitSaysInOneSentenceHowFarItGoes(t *testing.T) {
 		{[]stocking.Line{oscar}, []stocking.Tank{small}, "Nothing finds a place in the tanks given."},
 	} {
 		g := mustGroup(t, b, stocking.Stock{Lines: c.lines, Wanted: stocking.DefaultWanted}, c.tanks...)
-		if got := stocking.English(false).With(English).Sentence(g.Summary); got != c.want || (g.Gap() == 0) != g.Optimal {
+		if got := wording.English(false).With(English).Sentence(g.Summary); got != c.want || (g.Gap() == 0) != g.Optimal {
 			t.Errorf("%q, want %q (gap %v, optimal %v)", got, c.want, g.Gap(), g.Optimal)
 		}
 	}

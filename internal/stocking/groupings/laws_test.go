@@ -12,6 +12,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -61,7 +62,7 @@ func TestEveryGroupPassesItsOwnCheckAndEveryLineIsAccountedFor(t *testing.T) {
 			for _, line := range u.Lines {
 				seen[line]++
 			}
-			if text := stocking.English(true).Sentence(u.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
+			if text := wording.English(true).Sentence(u.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
 				t.Fatalf("the reason is %q (%s)", text, u.Reason.Code)
 			}
 			if slices.Contains(u.Lines, u.With) || u.With >= len(g.Lines) {

@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -54,7 +55,7 @@ func TestFishGoWhereTheyDoTheLeastHarm(t *testing.T) {
 		t.Errorf("options %+v", got.Options)
 	}
 	for _, o := range got.Options[1:] {
-		text := stocking.English(false).Sentence(o.Reason)
+		text := wording.English(false).Sentence(o.Reason)
 		if o.Tank == 0 && (!strings.Contains(text, " eat ") || o.With != 0) || o.Tank == 2 && o.With != stocking.TheTank {
 			t.Errorf("tank %d: %q with %d", o.Tank, text, o.With)
 		}
@@ -310,7 +311,7 @@ func TestWhatIsPlacedPassesItsOwnCheckAndTheRestIsExplained(t *testing.T) {
 
 func explained(t *rapid.T, a *Placed) {
 	for i, o := range a.Options {
-		if text := stocking.English(true).Sentence(o.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
+		if text := wording.English(true).Sentence(o.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
 			t.Fatalf("the reason is %q (%s)", text, o.Reason.Code)
 		}
 		if o.Fits != (i < a.Fitting) || o.Fits == (o.Decision == stocking.Hold) {

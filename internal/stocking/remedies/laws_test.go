@@ -8,6 +8,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 
 	"pgregory.net/rapid"
 )
@@ -73,7 +74,7 @@ func saidWell(t *rapid.T, c *stocking.Check, r *Remedy) {
 		if change.Kind == stocking.CorrectLength {
 			t.Fatal("measuring again changes nothing")
 		}
-		if text := stocking.English(false).Sentence(change.Statement); strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
+		if text := wording.English(false).Sentence(change.Statement); strings.ContainsAny(text, "{}") || !strings.HasSuffix(text, ".") {
 			t.Fatalf("sentence %q", text)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
+	"commensal/internal/stocking/wording"
 )
 
 func kindsOf(r *Remedy) (kinds []stocking.ChangeKind) {
@@ -64,7 +65,7 @@ func TestTheCheapestChangesThatHelp(t *testing.T) {
 				return
 			}
 			if len(got.Best) == 0 || !slices.Equal(kindsOf(&got.Best[0]), c.best) || got.Best[0].Decision != c.reaches {
-				t.Fatalf("%v from %s, want %v first", described(&got), stocking.English(false).Summary(&check.Summary), c.best)
+				t.Fatalf("%v from %s, want %v first", described(&got), wording.English(false).Summary(&check.Summary), c.best)
 			}
 			if !got.Complete || (c.reaches == stocking.Proceed) != (got.None == nil) {
 				t.Errorf("complete %v, said %+v", got.Complete, got.None)
@@ -97,7 +98,7 @@ func TestOneTankOfJumpers(t *testing.T) {
 			check := stockingtest.MustJudge(t, b, s)
 			got := Find(b, s, &check)
 			if len(got.Best) != 1 || !slices.Equal(kindsOf(&got.Best[0]), c.best) || got.Best[0].Decision != stocking.Proceed {
-				t.Errorf("%v from %s, want %v", described(&got), stocking.English(false).Summary(&check.Summary), c.best)
+				t.Errorf("%v from %s, want %v", described(&got), wording.English(false).Summary(&check.Summary), c.best)
 			}
 		})
 	}

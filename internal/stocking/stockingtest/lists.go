@@ -96,3 +96,25 @@ func Joined(b *conflict.Book, s stocking.Stock, index, count int) *stocking.Asse
 	j.Judge()
 	return j
 }
+
+// EveryStatement is all that a check says.
+func EveryStatement(c *stocking.Check) (out []conflict.Statement) {
+	for i := range c.Findings {
+		out = append(out, c.Findings[i].Statement)
+		if r := c.Findings[i].Remedy; r != nil {
+			out = append(out, r.Statement)
+		}
+	}
+	for _, p := range c.Pairings {
+		out = append(out, p.Summary)
+	}
+	for _, s := range c.LeaveOut.Sets {
+		for _, l := range s.Lines {
+			out = append(out, l.Reason)
+		}
+	}
+	for _, p := range c.LeaveOut.Pinned {
+		out = append(out, p.Reason)
+	}
+	return append(out, c.Assumed...)
+}

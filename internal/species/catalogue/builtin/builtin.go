@@ -11,3 +11,6 @@ import (
 // makes new entries, whose texts are shared. The bytes are those of this very build: an error can only
 // mean that they were made by hand.
 func Catalogue() (species.Catalogue, error) { return packed.Decode(db.PackedCatalogue()) }
+
+// Edition numbers the built-in catalogues: that of a later build has a higher number, or is the same.
+func Edition() (int, error) { return db.CatalogueEdition() }

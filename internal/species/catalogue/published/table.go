@@ -61,42 +61,23 @@ func Read(name string, data []byte) (*Table, error) {
 }
 
 func (r *reader) rows(data []byte) {
-	in := csv.NewReader(bytes.NewReader(data))
-	in.FieldsPerRecord = -1
-	cells, err := in.Read()
-	if err != nil {
-		r.csvFault(err)
-		return
-	}
-	line, _ := in.FieldPos(0)
-	if len(cells) == 1 && strings.ContainsAny(cells[0], ";\t") {
-		r.FailAt(line, "", "the columns are not separated by commas")
-		return
-	}
-	columns := r.header(line, cells)
-	if columns == nil {
-		return
-	}
-	for _, c := range columns {
-		if c.role == setAside {
-			r.table.SetAside = append(r.table.SetAside, c.header)
+	var columns []column
+	r.csvFault(r.Rows(data, func(line int, cells []string) bool {
+		columns = r.header(line, cells)
+		for _, c := range columns {
+			if c.role == setAside {
+				r.table.SetAside = append(r.table.SetAside, c.header)
+			}
 		}
-	}
-	for {
-		cells, err := in.Read()
-		if err != nil {
-			r.csvFault(err)
-			return
-		}
-		line, _ := in.FieldPos(0)
-		r.row(line, columns, cells)
-	}
+		return columns != nil
+	}, func(line int, cells []string) { r.row(line, columns, cells) }))
 }
 
 // csvFault records what the CSV reader said, but for the end of the file.
 func (r *reader) csvFault(err error) {
 	var fault *csv.ParseError
 	switch {
+	case err == nil:
 	case errors.Is(err, io.EOF):
 		if len(r.table.Rows) == 0 && len(*r.Errs) == 0 {
 			r.FailAt(1, "", "the table holds no row")
@@ -108,15 +89,8 @@ func (r *reader) csvFault(err error) {
 	}
 }
 
-// row reads one kind. A row without any content is what spreadsheets leave behind.
+// row reads one kind.
 func (r *reader) row(line int, columns []column, cells []string) {
-	if strings.TrimSpace(strings.Join(cells, "")) == "" {
-		return
-	}
-	if len(cells) != len(columns) {
-		r.FailAt(line, "", fmt.Sprintf("the row has %d cells, and the header %d", len(cells), len(columns)))
-		return
-	}
 	row := Row{Line: line}
 	ends := [numMeasures]int{}
 	for i, c := range columns {

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/entry"
@@ -60,38 +59,19 @@ func readAtMost(name string, data []byte, base []*species.Species, most int) (*S
 
 // rows reads the header and then all rows.
 func (r *reader) rows(data []byte, base []*species.Species) {
-	in := csv.NewReader(bytes.NewReader(data))
-	in.FieldsPerRecord, in.ReuseRecord = -1, true
-	cells, err := in.Read()
-	if err != nil {
-		r.csvFault(err)
-		return
-	}
-	line, _ := in.FieldPos(0)
-	if len(cells) == 1 && strings.ContainsAny(cells[0], ";\t") {
-		r.FailAt(line, "", "the columns are not separated by commas")
-		return
-	}
-	columns := r.header(line, cells)
-	if columns == nil {
-		return
-	}
+	var columns []column
 	b := newKnown(base)
-	for {
-		cells, err := in.Read()
-		if err != nil {
-			r.csvFault(err)
-			return
-		}
-		line, _ := in.FieldPos(0)
-		r.row(line, columns, cells, b)
-	}
+	r.csvFault(r.Rows(data, func(line int, cells []string) bool {
+		columns = r.header(line, cells)
+		return columns != nil
+	}, func(line int, cells []string) { r.row(line, columns, cells, b) }))
 }
 
 // csvFault records what the CSV reader said, but for the end of the file.
 func (r *reader) csvFault(err error) {
 	var fault *csv.ParseError
 	switch {
+	case err == nil:
 	case errors.Is(err, io.EOF):
 		if r.sheet != nil && len(r.sheet.Entries) == 0 && len(*r.Errs) == 0 {
 			r.FailAt(1, "", "the file holds no entry")
@@ -117,15 +97,8 @@ func newKnown(base []*species.Species) known {
 	return b
 }
 
-// row reads one entry. A row without any content is what spreadsheets leave behind.
+// row reads one entry.
 func (r *reader) row(line int, columns []column, cells []string, b known) {
-	if strings.TrimSpace(strings.Join(cells, "")) == "" {
-		return
-	}
-	if len(cells) != len(columns) {
-		r.FailAt(line, "", fmt.Sprintf("the row has %d cells, and the header %d", len(cells), len(columns)))
-		return
-	}
 	row := &rowReader{reader: r, line: line, columns: columns, cells: cells}
 	id := row.id()
 	if first, again := b.lines[id]; again {

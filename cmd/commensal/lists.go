@@ -1,0 +1,215 @@
+package main
+
+import (
+	"io"
+	"net/url"
+	"os"
+
+	"commensal/api/gen"
+	"commensal/internal/localcli"
+	"commensal/internal/stocking"
+
+	"github.com/spf13/cobra"
+)
+
+// listFormat is the help on list files.
+const listFormat = `FILE is YAML or JSON with the fields of the API, or a basket in CSV; - reads standard
+input. The ending of the name tells the format, else the content does.
+
+  tank:                      # leave out what you do not know
+    size: 120x50x50cm
+    temperature_c: 25        # or 77F
+    lid: yes
+  residents:
+    - {species: neon tetra, count: 12}
+    - {species: betta, count: 1, sex: male, length_cm: 2in}
+  incoming:
+    - {species: Corydoras paleatus, count: 6}
+
+A basket has species,count on each line; without a count the customary group is taken.`
+
+// listQuestion is a command that asks about a list in a file.
+type listQuestion struct {
+	path   string
+	asJSON bool
+	units  text
+	body   []byte // the answer of the API
+}
+
+func (q *listQuestion) flags(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&q.asJSON, "json", false, "print what the API answers to the same list")
+	q.units.kind = "si|us"
+	cmd.Flags().Var(&q.units, "units", "us adds US values in brackets")
+}
+
+// layout is how the answer is laid out for people.
+func (q *listQuestion) layout() localcli.Layout { return layout(q.units.value) }
+
+// stdin is standard input, or what a test gives in its place.
+func (p *Program) stdin() io.Reader {
+	if p.Stdin != nil {
+		return p.Stdin
+	}
+	return os.Stdin
+}
+
+// answer reads the file and asks the API's own handler, so that the answer is the API's. What is
+// wrong with the list is told by line.
+func (p *Program) answer(q *listQuestion, name string, into any) error {
+	list, err := localcli.ReadList(name, p.stdin())
+	if err != nil {
+		return &usageError{err}
+	}
+	o, err := openOffline()
+	if err != nil {
+		return err
+	}
+	path := q.path
+	if q.units.value != "" {
+		path += "?units=" + url.QueryEscape(q.units.value)
+	}
+	body, problem, err := o.list(path, list.Body())
+	if err != nil {
+		return err
+	}
+	if problem != nil {
+		if q.asJSON {
+			p.Stdout.Write(body)
+		}
+		localcli.WriteListProblem(p.Stderr, list, problem)
+		return &silentError{exitUsage}
+	}
+	q.body = body
+	return localcli.Decode(body, into)
+}
+
+// show prints the answer as the API gave it, or for people.
+func (p *Program) show(q *listQuestion, write func(io.Writer) error) error {
+	if !q.asJSON {
+		return write(p.Stdout)
+	}
+	_, err := p.Stdout.Write(q.body)
+	return err
+}
+
+// checkStatus are the exit statuses of check: its decision.
+var checkStatus = map[gen.Decision]int{
+	gen.Proceed: stocking.Proceed.ExitStatus(), gen.Advise: stocking.Advise.ExitStatus(), gen.Hold: stocking.Hold.ExitStatus(),
+}
+
+func (p *Program) checkCommand() *cobra.Command {
+	q := &listQuestion{path: "/v1/checks"}
+	cmd := &cobra.Command{
+		Use:   "check FILE|-",
+		Short: "Judge a whole list, with or without a tank",
+		Long: "check judges a list of fish on the catalogue in this program, without a server or a database.\n" +
+			"The exit status is the decision: 0 proceed, 3 advise, 4 hold; 2 is a list that cannot be read.\n\n" + listFormat,
+		Example: "  commensal check tank.yaml\n  printf 'neon tetra,12\\noscar,1\\n' | commensal check -",
+		Args:    cobra.ExactArgs(1),
+		RunE:    func(_ *cobra.Command, args []string) error { return p.check(q, args[0]) },
+	}
+	q.flags(cmd)
+	return cmd
+}
+
+func (p *Program) check(q *listQuestion, name string) error {
+	var c gen.Check
+	if err := p.answer(q, name, &c); err != nil {
+		return err
+	}
+	err := p.show(q, func(w io.Writer) error { return q.layout().WriteCheck(w, &c) })
+	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
+		return &silentError{status}
+	}
+	return err
+}
+
+func (p *Program) additionsCommand() *cobra.Command {
+	q := &listQuestion{path: "/v1/additions"}
+	cmd := &cobra.Command{
+		Use:   "additions FILE|-",
+		Short: "Rank what could join a list",
+		Long: "additions ranks every kind of fish in the catalogue for joining a list. Beside tank and\n" +
+			"residents a file may have limit, wanted_level, filters (zone, family, max_length_cm,\n" +
+			"temperament, price_class), in_stock (names, or {species: guppy, price_class: low})\n" +
+			"and instead_of.\n\n" + listFormat,
+		Example: "  commensal additions tank.yaml",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var a gen.Additions
+			if err := p.answer(q, args[0], &a); err != nil {
+				return err
+			}
+			return p.show(q, func(w io.Writer) error { return q.layout().WriteAdditions(w, &a) })
+		},
+	}
+	q.flags(cmd)
+	return cmd
+}
+
+func (p *Program) groupingsCommand() *cobra.Command {
+	q := &listQuestion{path: "/v1/groupings"}
+	cmd := &cobra.Command{
+		Use:   "groupings FILE|-",
+		Short: "Split a list over tanks",
+		Long: "groupings splits a list over as few tanks of standard sizes as will hold it without a hold, or,\n" +
+			"where the file has tanks, over those. A shoal is never split. The file has residents and may\n" +
+			"have tanks and wanted_level; what each of them says is as for check.\n\n" + groupingsFormat,
+		Example: "  commensal groupings list.yaml\n  printf 'neon tetra,12\\noscar,1\\n' | commensal groupings -",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var g gen.Groupings
+			if err := p.answer(q, args[0], &g); err != nil {
+				return err
+			}
+			return p.show(q, func(w io.Writer) error { return q.layout().WriteGroupings(w, &g) })
+		},
+	}
+	q.flags(cmd)
+	return cmd
+}
+
+// groupingsFormat is the help on what a file for groupings has.
+const groupingsFormat = `  residents:
+    - {species: neon tetra, count: 12}
+    - {species: oscar, count: 1}
+  tanks:                     # leave out for as many tanks as it takes
+    - {size: 60x30x36cm, temperature_c: 25}
+    - {size: 150x60x60cm}`
+
+// placementsFormat is the help on what a file for placements has.
+const placementsFormat = `  incoming:
+    - {species: oscar, count: 1, length_cm: 18}
+    - {species: Hoplisoma panda, count: 6}
+    - {species: bristlenose, count: 1}
+  together: [[1, 2]]         # positions in incoming, from 0, that share a tank
+  tanks:
+    - external_ref: harbour street
+      tank: {size: 180x60x60cm, temperature_c: 26}
+    - external_ref: mill lane
+      tank: {size: 100x40x40cm}
+      residents:
+        - {species: neon tetra, count: 12}
+  one_each: no               # yes: at most one line to a tank
+  by_tank: no                # yes: tell also what each tank could take`
+
+func (p *Program) placementsCommand() *cobra.Command {
+	q := &listQuestion{path: "/v1/placements"}
+	cmd := &cobra.Command{
+		Use:   "placements FILE|-",
+		Short: "Place fish that need a home in tanks",
+		Long: "placements says who goes where: as many as can be, with the least harm, and why not elsewhere.\n" +
+			"What joins a tank must leave it without a hold. The file is YAML or JSON with the fields of the API:\n\n" + placementsFormat,
+		Example: "  commensal placements homes.yaml",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var a gen.Placements
+			if err := p.answer(q, args[0], &a); err != nil {
+				return err
+			}
+			return p.show(q, func(w io.Writer) error { return q.layout().WritePlacements(w, &a) })
+		},
+	}
+	q.flags(cmd)
+	return cmd
+}
