@@ -60,6 +60,7 @@ var temperamentWeights = []WeightSpec{
 	{"pressure", "hazard of full aggression against a far smaller, defenceless fish", 5, 1, 12, func(w *Weights) *float64 { return &w.Pressure }},
 	{"pressure_power", "exponent of the curve of the aggression grade; higher spares mild fish", 1.9, 1.1, 3.5, func(w *Weights) *float64 { return &w.PressurePower }},
 	{"edge_steepness", "slope of the size edge over ln(length ratio); higher presses the smaller and spares the larger", 0.6, 0.2, 4, func(w *Weights) *float64 { return &w.EdgeSteepness }},
+	{"build", "weight of a deep body against a slender one in that edge, in ln of the length for each ln of the depth ratio", 0.25, 0.02, 1, func(w *Weights) *float64 { return &w.Build }},
 	{"hardiness", "share of the pressure that even a bold, quick fish feels", 0.1, 0.02, 0.9, func(w *Weights) *float64 { return &w.Hardiness }},
 	{"slow_weight", "weight of slowness against timidity in what makes a fish easy to harass", 2, 0.1, 5, func(w *Weights) *float64 { return &w.SlowWeight }},
 	{"restless", "how much harder an aggressor presses for each grade of activity above the ordinary", 0.5, 0.02, 2, func(w *Weights) *float64 { return &w.Restless }},
@@ -120,9 +121,22 @@ func unspared(i, j *Profile, e end) float64 {
 	return 1 - spareCongener*min(1, math.Exp(j.victim[e].lnEdge-i.actor[e].lnLength))
 }
 
+// usualDepth is the depth of an ordinary fish, as a share of its length.
+const usualDepth = 0.27
+
+// strength is the ln of the length in cm of an ordinary fish that is as strong as one of a
+// length and build: a pipefish is weaker than its length says.
+func (m *Model) strength(sp *species.Species, length, depth float64) float64 {
+	ln := math.Log(length)
+	if sp.BodyForm.Invertebrate() || depth <= 0 {
+		return ln
+	}
+	return ln + m.w.Build*math.Log(depth/usualDepth)
+}
+
 // sizeEdge is the advantage of the presser over the pressed, 0 to 1.
 func (m *Model) sizeEdge(i *actor, j *victim) float64 {
-	return sigmoid(m.w.EdgeSteepness * (i.lnLength - j.lnEdge))
+	return sigmoid(m.w.EdgeSteepness * (i.lnStrong - j.lnWeak))
 }
 
 // bearsAlone is the share of a pressure that one fish of the line feels: a shoal on the
@@ -206,7 +220,7 @@ func (p *Profile) rivalMale() bool {
 
 // split divides a mutual hazard by who is the larger: equals share it.
 func (m *Model) split(h float64, a, b *Profile) [2]float64 {
-	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnLength - b.actor[typical].lnLength))
+	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnStrong - b.actor[typical].lnStrong))
 	return [2]float64{h * first, h * (1 - first)}
 }
 

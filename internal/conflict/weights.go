@@ -49,6 +49,7 @@ type Weights struct {
 	Pressure      float64 `json:"pressure"`
 	PressurePower float64 `json:"pressure_power"`
 	EdgeSteepness float64 `json:"edge_steepness"`
+	Build         float64 `json:"build"`
 	Hardiness     float64 `json:"hardiness"`
 	SlowWeight    float64 `json:"slow_weight"`
 	Restless      float64 `json:"restless"`
