@@ -9,6 +9,7 @@ import (
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/slip"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
@@ -22,17 +23,20 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
-	us := wire.InUS(p.Units)
-	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, us))
+	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
-// Rank answers with what could join a list.
-func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
+// Rank answers with what could join a list, as a slip where text says so.
+func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool) (*respond.Reply, error) {
 	stock, options, classes, err := readAdditions(book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
-	told := cmp.Or(options.Limit, additions.DefaultLimit) + additions.DefaultBelow
+	short := text || wire.Value(in.Detail) == gen.Brief
+	if short {
+		options.Limit, options.Below = min(cmp.Or(options.Limit, maxBriefFitting), maxBriefFitting), maxBriefBelow
+	}
+	told := cmp.Or(options.Limit, additions.DefaultLimit) + cmp.Or(options.Below, additions.DefaultBelow)
 	job, err := s.desk.Begin(ctx, work.PriceOfAdditions(len(stock.Lines), offered(book, &options), told, growing(stock.Lines)))
 	if err != nil {
 		return nil, err
@@ -45,11 +49,15 @@ func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 	}
 	w := newListWire(book, &stock, len(in.Residents), us)
 	w.classes = classes
-	return encoded(job, func(tighter int) any {
+	if short {
+		brief := w.briefAdditions(&found)
+		return briefReply(job, &brief, text, func() string { return slip.Additions(&brief, slip.Columns) })
+	}
+	return byAccept(encoded(job, func(tighter int) any {
 		found.Fitting, found.Below = halved(found.Fitting, tighter), halved(found.Below, tighter)
 		found.Complete = found.Complete && tighter == 0
 		return w.additions(&found)
-	})
+	}))
 }
 
 // offered is how many species are looked at.

@@ -11,7 +11,7 @@ import (
 )
 
 // Key tells one request about a list from all others: a digest of the operation,
-// the query and the body as they were sent.
+// the query, the body as they were sent, and whether a slip is wanted.
 type Key [sha256.Size]byte
 
 const cachingKey = "commensal.caching"
@@ -31,7 +31,11 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 		return nil
 	}
 	h := sha256.New()
-	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00"))
+	media := respond.JSONType
+	if respond.PrefersText(c.Request()) {
+		media = respond.TextType
+	}
+	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + media + "\x00"))
 	h.Write(body)
 	at := &place{book: book}
 	h.Sum(at.key[:0])

@@ -11,6 +11,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/meanings"
 	"commensal/internal/stocking/placements"
@@ -31,7 +32,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
-	q := Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units)}
+	q := Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units), Text: respond.PrefersText(c.Request())}
 	if wire.Value(in.Record) {
 		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))
 	}
@@ -58,11 +59,15 @@ type Question struct {
 	Stock stocking.Stock
 	Asked *gen.CheckRequest
 	US    bool
+	Text  bool // a slip is wanted
 	All   bool // tell of every pairing, to compare it with what was told before
 }
 
 // Reply judges the list at the desk and encodes what is said of it.
 func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, error) {
+	if q.Short() {
+		return q.replyShort(ctx, desk)
+	}
 	job, err := desk.Begin(ctx, q.Price())
 	if err != nil {
 		return nil, err
@@ -72,7 +77,7 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 	if err != nil {
 		return nil, err
 	}
-	return encoded(job, func(tighter int) any { return slimmer(answer, tighter) })
+	return byAccept(encoded(job, func(tighter int) any { return slimmer(answer, tighter) }))
 }
 
 // Price is what judging it is likely to cost.
@@ -158,7 +163,7 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 var listWords, listWordsUS = withSolvers(wording.English(false)), withSolvers(wording.English(true))
 
 func withSolvers(w wording.Words) wording.Words {
-	return w.With(groupings.English).With(placements.English).With(remedies.English)
+	return w.With(additions.English).With(groupings.English).With(placements.English).With(remedies.English)
 }
 
 // use takes the canonical list that the answer speaks of.

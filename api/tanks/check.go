@@ -25,7 +25,7 @@ import (
 // CheckTank judges a stored tank as it is.
 func (s *Tanks) CheckTank(c echo.Context, tankID string, p gen.CheckTankParams) error {
 	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel}, us))
+	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel, Detail: p.Detail}, us))
 }
 
 // CheckTankWithIncoming judges a stored tank with what is about to join.
@@ -55,18 +55,19 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		return nil, err
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region, Detail: in.Detail}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
-	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us)
+	text := respond.PrefersText(c.Request())
+	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us, text)
 	if err != nil {
 		return nil, err
 	}
 	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := s.judgeStored(c.Request().Context(), book, request, &stored.Water, us)
+	answer, err := s.judgeStored(c.Request().Context(), book, request, &stored.Water, us, text)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
 		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
@@ -79,16 +80,17 @@ func growsOlder(l gen.LineInput) bool { return l.AgeMonths != nil }
 
 // stateOf tells what is judged from all else. The organization is part of it, so that
 // nobody can tell by the time it takes what another has asked.
-func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us bool) (key lists.Key, err error) {
-	text, err := json.Marshal([]any{whose, request, water, us})
+func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us, slip bool) (key lists.Key, err error) {
+	text, err := json.Marshal([]any{whose, request, water, us, slip})
 	return sha256.Sum256(text), err
 }
 
-func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us, text bool) (*respond.Reply, error) {
 	q, err := askedOfStored(book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
+	q.Text = text
 	return q.Reply(ctx, s.lists.Desk())
 }
 
@@ -130,9 +132,8 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	if err != nil {
 		return err
 	}
-	in.Tank, in.Residents = description, lines
-	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.lists.Rank(c.Request().Context(), book, in, us))
+	in.Tank, in.Residents, in.Detail = description, lines, p.Detail
+	return respond.To(c).Send(s.lists.Rank(c.Request().Context(), book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.
