@@ -121,6 +121,7 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
+	s.Lists.HoldLines(contract)
 	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
@@ -151,7 +152,7 @@ func (s *Server) route(contract *validate.Contract) {
 }
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
-var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
+var dear = [...]string{"checkList", "checkBatch", "getCareSheet", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
 	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock"}
 
 // router registers HEAD beside every GET.
