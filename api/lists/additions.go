@@ -23,6 +23,7 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
+	in.Region = s.in(c, in.Region)
 	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
@@ -72,7 +73,7 @@ func offered(book *conflict.Book, o *additions.Options) int {
 // are the price classes of what is on offer.
 func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ additions.Options, classes map[int]string, _ error) {
 	r := NewReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
 	o := additions.Options{Limit: int(wire.Value(in.Limit))}
 	o.InStock, classes = r.inStock(in)
 	if f := in.Filters; f != nil {
@@ -108,6 +109,9 @@ func (w *listWire) additions(a *additions.Additions) gen.Additions {
 		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
 		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered, Complete: a.Complete,
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	if a.RegionKnown {
+		out.Forbidden = &a.Forbidden
 	}
 	if a.InsteadOf != nil {
 		ref := wire.SpeciesRef(a.InsteadOf)

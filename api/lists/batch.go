@@ -160,7 +160,7 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 		return nil, &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The line is over 1 MiB (1,048,576 bytes)."}
 	}
 	text = bytes.TrimSpace(text)
-	key := keyOf(listOperation, b.canonical(), respond.JSONType, text)
+	key := keyOf(listOperation, b.canonical(), respond.JSONType, b.lists.adopters.Region(b.c), text)
 	if before, ok := b.lists.cache.Get(b.book, key); ok {
 		return before, nil
 	}
@@ -177,6 +177,7 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if in.Detail == nil {
 		in.Detail = b.params.Detail
 	}
+	in.Region = b.lists.in(b.c, in.Region)
 	stock, err := ReadCheck(b.book.Snapshot, &in)
 	if err != nil {
 		return nil, err

@@ -11,7 +11,7 @@ import (
 )
 
 // Key tells one request about a list from all others: a digest of the operation,
-// the query, the body as they were sent, and whether a slip is wanted.
+// the query, the body as they were sent, whether a slip is wanted, and the region of whoever asks.
 type Key [sha256.Size]byte
 
 const cachingKey = "commensal.caching"
@@ -34,7 +34,7 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	if respond.PrefersText(c.Request()) {
 		media = respond.TextType
 	}
-	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, body)}
+	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.adopters.Region(c), body)}
 	if before, ok := s.cache.Get(book, at.key); ok {
 		return before
 	}
@@ -42,10 +42,10 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	return nil
 }
 
-// keyOf is the key of a request that is answered with a media type.
-func keyOf(operation, query, media string, body []byte) (key Key) {
+// keyOf is the key of a request from a region that is answered with a media type.
+func keyOf(operation, query, media, region string, body []byte) (key Key) {
 	h := sha256.New()
-	h.Write([]byte(operation + "\x00" + query + "\x00" + media + "\x00"))
+	h.Write([]byte(operation + "\x00" + query + "\x00" + media + "\x00" + region + "\x00"))
 	h.Write(body)
 	h.Sum(key[:0])
 	return key

@@ -29,6 +29,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
+	in.Region = s.in(c, in.Region)
 	stock, err := ReadCheck(book.Snapshot, in)
 	if err != nil {
 		return err

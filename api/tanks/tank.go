@@ -22,7 +22,7 @@ func (s *Tanks) CreateTank(c echo.Context, p gen.CreateTankParams) error {
 	if err != nil {
 		return err
 	}
-	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank}, wire.Value(in.Residents))
+	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank, Wishes: in.Wishes}, wire.Value(in.Residents))
 	if err != nil {
 		return err
 	}
@@ -158,6 +158,7 @@ func (s *Tanks) readTank(in *gen.TankWrite, residents []gen.LineInput) (k store.
 	r.OneLine("/label", in.Label)
 	r.OneLine("/external_ref", in.ExternalRef)
 	r.Tank(&in.Tank)
+	wishes := r.StoredWishes("/wishes", in.Wishes)
 	for i := range residents {
 		line, err := storable(r, "/residents/"+strconv.Itoa(i), residents[i])
 		if err != nil {
@@ -169,6 +170,9 @@ func (s *Tanks) readTank(in *gen.TankWrite, residents []gen.LineInput) (k store.
 		return k, nil, err
 	}
 	k.Label, k.ExternalRef = in.Label, in.ExternalRef
-	k.Description, err = respond.EncodeJSON(in.Tank)
+	if k.Description, err = respond.EncodeJSON(in.Tank); err != nil || wishes == nil {
+		return k, lines, err
+	}
+	k.Wishes, err = respond.EncodeJSON(wishes)
 	return k, lines, err
 }
