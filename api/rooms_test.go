@@ -29,7 +29,7 @@ var rooms = []struct{ room, may string }{
 	{"lists", "respond validate wire work lookups"},
 	{"tanks", "respond validate transact wire lists"},
 	{"records", "respond validate transact wire work lists"},
-	{"stock", "respond validate transact wire work"},
+	{"stock", "respond validate transact middleware wire work lists"},
 	{"reports", "respond validate transact wire"},
 	{"accounts", "respond validate transact middleware wire"},
 	{"curation", "respond validate transact wire lookups"},

@@ -22,16 +22,52 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
-	us := wire.InUS(p.Units)
-	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, us))
+	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents))
+	if err != nil {
+		return err
+	}
+	answer, err := s.Rank(c, book, in, wire.InUS(p.Units))
+	if err == nil {
+		answer.Private = answer.Private || named
+	}
+	return s.to(c).Send(answer, err)
 }
 
 // Rank answers with what could join a list.
-func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
-	stock, options, classes, err := readAdditions(book.Snapshot, in)
+func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
+	from, err := s.sourceOfAdditions(c, book, in)
 	if err != nil {
 		return nil, err
 	}
+	stock, options, onOffer, err := readAdditions(book.Snapshot, in, from)
+	if err != nil {
+		return nil, err
+	}
+	answer, err := s.rank(c.Request().Context(), book, in, us, stock, options, onOffer, from)
+	if err == nil {
+		answer.Private = from != nil
+	}
+	return answer, err
+}
+
+// sourceOfAdditions is the stock, where the species on offer are to come from there.
+func (s *Lists) sourceOfAdditions(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest) (*offer, error) {
+	if in.InStock != nil {
+		if in.OfferFrom != nil {
+			const detail = "offer_from says where the species on offer come from, and in_stock lists them."
+			return nil, &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, "/offer_from", detail, "give one of them"))}
+		}
+		return nil, nil
+	}
+	var classes []string
+	if in.Filters != nil {
+		classes = wire.Value(in.Filters.PriceClass)
+	}
+	return s.OfferFor(c, book, in.OfferFrom, classes)
+}
+
+// rank ranks at the desk and words what was found.
+func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool, stock stocking.Stock, options additions.Options, onOffer map[int]OnOffer, from *offer) (*respond.Reply, error) {
 	told := cmp.Or(options.Limit, additions.DefaultLimit) + additions.DefaultBelow
 	job, err := s.desk.Begin(ctx, work.PriceOfAdditions(len(stock.Lines), offered(book, &options), told, growing(stock.Lines)))
 	if err != nil {
@@ -44,11 +80,16 @@ func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 		return nil, judgeFault(err)
 	}
 	w := newListWire(book, &stock, len(in.Residents), us)
-	w.classes = classes
+	w.onOffer = onOffer
 	return encoded(job, func(tighter int) any {
 		found.Fitting, found.Below = halved(found.Fitting, tighter), halved(found.Below, tighter)
 		found.Complete = found.Complete && tighter == 0
-		return w.additions(&found)
+		out := w.additions(&found)
+		out.OfferedFrom = gen.AdditionsOfferedFrom(from.source())
+		if in.InStock != nil {
+			out.OfferedFrom = gen.OfferedFromRequest
+		}
+		return out
 	})
 }
 
@@ -60,13 +101,17 @@ func offered(book *conflict.Book, o *additions.Options) int {
 	return book.Snapshot.Len()
 }
 
-// readAdditions reads the list and the options, or tells of everything that is wrong. classes
-// are the price classes of what is on offer.
-func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ additions.Options, classes map[int]string, _ error) {
+// readAdditions reads the list and the options, or tells of everything that is wrong. onOffer
+// is what is known of what is on offer.
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest, from *offer) (_ stocking.Stock, _ additions.Options, onOffer map[int]OnOffer, _ error) {
 	r := NewReader(snap)
 	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
 	o := additions.Options{Limit: int(wire.Value(in.Limit))}
-	o.InStock, classes = r.inStock(in)
+	if from != nil {
+		o.InStock, onOffer = from.indices, from.articles
+	} else {
+		o.InStock, onOffer = r.inStock(in)
+	}
 	if f := in.Filters; f != nil {
 		o.Filters.Family = wire.Value(f.Family)
 		o.Filters.MaxLengthCM = r.Quantity("/filters", "max_length_cm", f.MaxLengthCm, wire.ResidentLength)
@@ -82,7 +127,7 @@ func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking
 		index := r.Species("/instead_of", *in.InsteadOf)
 		o.InsteadOf = &index
 	}
-	return stock, o, classes, r.Err()
+	return stock, o, onOffer, r.Err()
 }
 
 func zoneOf(z gen.Zone) species.Zone {
@@ -116,7 +161,8 @@ func (w *listWire) additionList(list []additions.Addition) []gen.Addition {
 			Species: wire.SpeciesRef(a.Species), Count: a.Count, CustomaryCount: a.Customary, Fits: a.Fits,
 			Decision: gen.Decision(a.Decision.String()), WorstScore: wire.Tenths(a.Worst), Pairing: w.joining(a.Pairing),
 			WaterFit: wire.Decimals(a.WaterFit, 3), ZoneFree: wire.Decimals(a.ZoneFree, 3), More: a.More, Limit: w.limit(a.Limit),
-			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.classes[a.Index]),
+			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.onOffer[a.Index].PriceClass),
+			Article: wire.Optional(w.onOffer[a.Index].Article), Name: wire.Optional(w.onOffer[a.Index].Name),
 		}
 	}
 	return out

@@ -3,6 +3,7 @@ package lists
 import (
 	"crypto/sha256"
 	"net/http"
+	"strconv"
 
 	"commensal/api/respond"
 	"commensal/internal/conflict"
@@ -31,7 +32,9 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 		return nil
 	}
 	h := sha256.New()
-	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00"))
+	// What comes from a stock is never cached; but with a key an answer may come from there, and then it is another one.
+	keyed := c.Request().Header.Get("Authorization") != ""
+	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + strconv.FormatBool(keyed) + "\x00"))
 	h.Write(body)
 	at := &place{book: book}
 	h.Sum(at.key[:0])

@@ -20,6 +20,7 @@ type Lists struct {
 	desk     *work.Desk
 	recorder Recorder
 	adopters Adopters
+	shelf    Shelf
 }
 
 // Recorder judges a list and stores what was asked and answered. tank is the stored tank, if it is one.
@@ -48,8 +49,8 @@ func asked[T any](s *Lists, c echo.Context) (in *T, book *conflict.Book, err err
 }
 
 // Join gives the room what it asks of those where things are stored.
-func (s *Lists) Join(recorder Recorder, adopters Adopters) {
-	s.recorder, s.adopters = recorder, adopters
+func (s *Lists) Join(recorder Recorder, adopters Adopters, shelf Shelf) {
+	s.recorder, s.adopters, s.shelf = recorder, adopters, shelf
 }
 
 // Cache holds the answers to lists.

@@ -27,6 +27,10 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 	if err != nil {
 		return err
 	}
+	named, err := s.NameArticles(c, linesOfPlacements(in)...)
+	if err != nil {
+		return err
+	}
 	q, err := readPlacements(book.Snapshot, in)
 	if err != nil {
 		return err
@@ -34,9 +38,18 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 	us := wire.InUS(p.Units)
 	answer, err := s.place(c.Request().Context(), book, q, us)
 	if err == nil {
-		answer.Private = stored
+		answer.Private = stored || named
 	}
 	return s.to(c).Send(answer, err)
+}
+
+// linesOfPlacements are all lines of a request, those who arrive and those who live there.
+func linesOfPlacements(in *gen.PlacementsRequest) [][]SpokenLine {
+	out := [][]SpokenLine{LinesAt("/incoming", in.Incoming)}
+	for i := range in.Tanks {
+		out = append(out, LinesAt("/tanks/"+strconv.Itoa(i)+"/residents", wire.Value(in.Tanks[i].Residents)))
+	}
+	return out
 }
 
 // place finds the placements at the desk and words them.

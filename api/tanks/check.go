@@ -1,7 +1,6 @@
 package tanks
 
 import (
-	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"slices"
@@ -46,6 +45,9 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if err != nil {
 		return nil, err
 	}
+	if _, err := s.lists.NameArticles(c, lists.LinesAt("/incoming", wire.Value(in.Incoming))); err != nil {
+		return nil, err
+	}
 	stored, err := s.stock(c, tank)
 	if err != nil {
 		return nil, err
@@ -55,9 +57,12 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		return nil, err
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region, Offers: in.Offers, OfferFrom: in.OfferFrom}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
+	}
+	if wire.Value(in.Offers) > 0 { // the stock is another at every moment
+		return s.judgeStored(c, book, request, &stored.Water, us)
 	}
 	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us)
 	if err != nil {
@@ -66,7 +71,7 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := s.judgeStored(c.Request().Context(), book, request, &stored.Water, us)
+	answer, err := s.judgeStored(c, book, request, &stored.Water, us)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
 		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
@@ -84,24 +89,24 @@ func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us 
 	return sha256.Sum256(text), err
 }
 
-func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
-	q, err := askedOfStored(book, request, water, us)
+func (s *Tanks) judgeStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+	q, err := s.askedOfStored(c, book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
-	return q.Reply(ctx, s.lists.Desk())
+	return q.Reply(c.Request().Context(), s.lists.Desk())
 }
 
 // recordStored records the check of a stored tank.
 func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*respond.Reply, error) {
-	q, err := askedOfStored(book, request, &stored.Water, us)
+	q, err := s.askedOfStored(c, book, request, &stored.Water, us)
 	if err != nil {
 		return nil, err
 	}
 	return s.recorder.Record(c, q, request.ExternalRef, &stored.Tank.ID)
 }
 
-func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
+func (s *Tanks) askedOfStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
 	stock, err := lists.ReadCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
@@ -109,7 +114,8 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return &lists.Question{Book: book, Stock: stock, Asked: request, US: us}, nil
+	q := &lists.Question{Book: book, Stock: stock, Asked: request, US: us}
+	return q, s.lists.LookForOffers(c, q)
 }
 
 // RankTankAdditions ranks what could join a stored tank.
@@ -132,12 +138,12 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	}
 	in.Tank, in.Residents = description, lines
 	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.lists.Rank(c.Request().Context(), book, in, us))
+	return respond.To(c).Send(s.lists.Rank(c, book, in, us))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.
 func additionsAsked(snap *species.Snapshot, p *gen.RankTankAdditionsParams) (*gen.AdditionsRequest, error) {
-	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf}
+	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf, OfferFrom: p.OfferFrom}
 	if p.InsteadOf != nil {
 		if _, err := wire.ResolveAll(snap, wire.InQuery("instead_of", *p.InsteadOf)); err != nil {
 			return nil, err
