@@ -35,7 +35,7 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 
 // Rank answers with what could join a list.
 func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
-	from, err := s.sourceOfAdditions(c, book, in)
+	from, private, err := s.sourceOfAdditions(c, book, in)
 	if err != nil {
 		return nil, err
 	}
@@ -45,19 +45,19 @@ func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsReque
 	}
 	answer, err := s.rank(c.Request().Context(), book, in, us, stock, options, onOffer, from)
 	if err == nil {
-		answer.Private = from != nil
+		answer.Private = private
 	}
 	return answer, err
 }
 
 // sourceOfAdditions is the stock, where the species on offer are to come from there.
-func (s *Lists) sourceOfAdditions(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest) (*offer, error) {
+func (s *Lists) sourceOfAdditions(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest) (_ *offer, private bool, err error) {
 	if in.InStock != nil {
 		if in.OfferFrom != nil {
 			const detail = "offer_from says where the species on offer come from, and in_stock lists them."
-			return nil, &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, "/offer_from", detail, "give one of them"))}
+			return nil, false, &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, "/offer_from", detail, "give one of them"))}
 		}
-		return nil, nil
+		return nil, false, nil
 	}
 	var classes []string
 	if in.Filters != nil {

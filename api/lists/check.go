@@ -45,7 +45,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	}
 	answer, err := q.Reply(c.Request().Context(), s.desk)
 	if err == nil {
-		answer.Private = named || q.OfFromStock()
+		answer.Private = named || q.Private
 	}
 	return s.to(c).Send(answer, err)
 }
@@ -72,6 +72,8 @@ type Question struct {
 	US    bool
 	All   bool   // tell of every pairing, to compare it with what was told before
 	offer *offer // what may be offered; nil is the whole catalogue
+	// Private is set where the answer depends on who asks.
+	Private bool
 }
 
 // Reply judges the list at the desk and encodes what is said of it.

@@ -12,16 +12,13 @@ import (
 // LookForOffers finds what may be offered with the answer to a question, where offers are asked for.
 func (s *Lists) LookForOffers(c echo.Context, q *Question) (err error) {
 	if q.offers() > 0 {
-		q.offer, err = s.OfferFor(c, q.Book, q.Asked.OfferFrom, nil)
+		q.offer, q.Private, err = s.OfferFor(c, q.Book, q.Asked.OfferFrom, nil)
 	}
 	return err
 }
 
 // offers is how many offers are asked for.
 func (q *Question) offers() int { return int(wire.Value(q.Asked.Offers)) }
-
-// OfFromStock reports whether the answer tells of what an organization has in stock.
-func (q *Question) OfFromStock() bool { return q.offer != nil }
 
 // kindsOnOffer is how many kinds are looked at.
 func (q *Question) kindsOnOffer() int {

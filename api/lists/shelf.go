@@ -146,11 +146,12 @@ type offer struct {
 	articles map[int]OnOffer // by position in the snapshot
 }
 
-// OfferFor finds what may be offered; nil is the whole catalogue.
-func (s *Lists) OfferFor(c echo.Context, book *conflict.Book, from *gen.OfferSource, classes []string) (*offer, error) {
+// OfferFor finds what may be offered; nil is the whole catalogue. private reports whether it depends on who asks.
+func (s *Lists) OfferFor(c echo.Context, book *conflict.Book, from *gen.OfferSource, classes []string) (_ *offer, private bool, err error) {
+	private = c.Request().Header.Get("Authorization") != "" && (from == nil || *from != gen.OfferCatalogue)
 	list, fromStock, err := s.shelf.OnOffer(c, from, classes)
 	if err != nil || !fromStock {
-		return nil, err
+		return nil, private, err
 	}
 	out := &offer{indices: []int{}, articles: make(map[int]OnOffer, len(list))}
 	for _, o := range list {
@@ -158,10 +159,10 @@ func (s *Lists) OfferFor(c echo.Context, book *conflict.Book, from *gen.OfferSou
 			out.indices, out.articles[m.Index] = append(out.indices, m.Index), o
 		}
 	}
-	return out, nil
+	return out, private, nil
 }
 
-// sourceOf is where offers come from, as the contract says it.
+// source is where offers come from, as the contract says it.
 func (o *offer) source() gen.OfferSource {
 	if o == nil {
 		return gen.OfferCatalogue
