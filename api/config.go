@@ -13,6 +13,8 @@ import (
 	"commensal/internal/evidence"
 	"commensal/internal/species"
 	"commensal/internal/store"
+
+	"go.opentelemetry.io/otel/trace"
 )
 
 // Config is what a [Server] needs. Only Book is required.
@@ -72,6 +74,8 @@ type Config struct {
 	// PublicURL is how people reach the pages, scheme and host, for links that leave the site: previews,
 	// embeds, posts. Empty means what each request says.
 	PublicURL string
+	// Tracer makes a span of each request; nil means that none are made.
+	Tracer trace.Tracer
 	// Now is the clock; nil means time.Now.
 	Now func() time.Time
 }

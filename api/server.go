@@ -87,7 +87,11 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), pages: pages, guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
-	s.metrics = middleware.NewMetrics(cfg.Book, s.cachedBytes, s.Lists.Desk())
+	sources := middleware.Sources{Book: cfg.Book, Cached: s.cachedBytes, Stale: cfg.Stale, Desk: s.Lists.Desk()}
+	if cfg.Store != nil {
+		sources.Pool = func() middleware.Pool { return middleware.Pool(cfg.Store.PoolState()) }
+	}
+	s.metrics = middleware.NewMetrics(sources)
 	s.route(contract)
 	return s, nil
 }
@@ -109,14 +113,15 @@ func (s *Server) route(contract *validate.Contract) {
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = middleware.WriteProblems(s.cfg.Logger)
 	e.Use(
-		middleware.Identify(), // request id and trace context, in every answer
+		middleware.Identify(),                                       // request id and trace context, in every answer
+		middleware.Trace(s.cfg.Tracer),                              // where a collector is given, a span around all that follows
 		middleware.Observe(s.metrics, s.cfg.accessLog(), s.cfg.Now), // the access log and the metrics see the final status
-		middleware.AnswerErrors,                          // errors become answers here
-		middleware.RecoverPanics,                         // a panic becomes an error
-		middleware.AllowCrossOrigin,                      // CORS, also on problems
-		middleware.BoundInFlight(middleware.MaxInFlight), // health is always answered
-		middleware.LimitRate(s.guard, s.cfg.limits()),    // before any work is done
-		middleware.MarkStale(s.cfg.Stale),                // the answer may be from an older catalogue
+		middleware.AnswerErrors,                                     // errors become answers here
+		middleware.RecoverPanics,                                    // a panic becomes an error
+		middleware.AllowCrossOrigin,                                 // CORS, also on problems
+		middleware.BoundInFlight(middleware.MaxInFlight),            // health is always answered
+		middleware.LimitRate(s.guard, s.cfg.limits()),               // before any work is done
+		middleware.MarkStale(s.cfg.Stale),                           // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {

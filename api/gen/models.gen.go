@@ -6,6 +6,8 @@ package gen
 import (
 	"encoding/json"
 	"time"
+
+	"github.com/oapi-codegen/runtime"
 )
 
 // Defines values for ActiveHours.
@@ -260,6 +262,24 @@ func (e Decision) Valid() bool {
 	case Hold:
 		return true
 	case Proceed:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Detail.
+const (
+	Brief Detail = "brief"
+	Full  Detail = "full"
+)
+
+// Valid indicates whether the value is a known member of the Detail enum.
+func (e Detail) Valid() bool {
+	switch e {
+	case Brief:
+		return true
+	case Full:
 		return true
 	default:
 		return false
@@ -1298,8 +1318,16 @@ type Additions struct {
 // AdditionsOfferedFrom Whether the species on offer are those of the stock, of the catalogue, or those that the request lists.
 type AdditionsOfferedFrom string
 
+// AdditionsAnswer In full or in brief, as `detail` of the request says.
+type AdditionsAnswer struct {
+	union json.RawMessage
+}
+
 // AdditionsRequest A list, and what is wanted of the species that could join it.
 type AdditionsRequest struct {
+	// Detail How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+	Detail *Detail `json:"detail,omitempty"`
+
 	// Filters A species of which the catalogue does not know what a filter asks does not pass.
 	Filters *AdditionFilters `json:"filters,omitempty"`
 
@@ -1489,6 +1517,138 @@ type Availability string
 // Examples: memory
 type Basis = string
 
+// BriefAddition A species that could join, or comes near to it, in the short form.
+type BriefAddition struct {
+	// Article The article of the stock that is it; absent where it was not looked for there.
+	Article *string `json:"article,omitempty"`
+
+	// Count The smallest group it can be kept in where that fits.
+	Count int `json:"count"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// PriceClass As in_stock or the stock has it; absent where it has none.
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Species The id of the species.
+	Species string `json:"species"`
+
+	// Summary Its worst pairing, or where it does not fit what limits it, in one sentence.
+	Summary string `json:"summary"`
+
+	// VernacularName Its customary name.
+	VernacularName string `json:"vernacular_name"`
+}
+
+// BriefAdditions The short form of what could join a list.
+type BriefAdditions struct {
+	// Below Where nothing fits, those that come nearest; empty otherwise.
+	Below []BriefAddition `json:"below"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Fitting The best of those that fit.
+	Fitting []BriefAddition `json:"fitting"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
+}
+
+// BriefArrival Where a line goes, or the lines that go together, in the short form.
+type BriefArrival struct {
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision *Decision `json:"decision,omitempty"`
+
+	// ExternalRef Your own name for that tank; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Fitting How many of the tanks could take it by itself.
+	Fitting int `json:"fitting"`
+
+	// Reason Where it has no place, what stands against the tank that comes nearest. Told of the first ones, as far as there is room.
+	Reason *string `json:"reason,omitempty"`
+
+	// Refs The caller's lines: their own `ref` where they have one, else a JSON Pointer to the line.
+	Refs []string `json:"refs"`
+
+	// Tank The position of the tank it goes to; absent where it has no place.
+	Tank *int `json:"tank,omitempty"`
+}
+
+// BriefCheck The short form of a check, at most 1.5 KB for ten lines. Decision, codes and refs are those of the full answer, of which the reasons are the first.
+type BriefCheck struct {
+	// Ask The one or two questions whose answers would matter most.
+	Ask []AskedQuestion `json:"ask"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// FurtherReasons How many more there are, none graver; the full answer lists them.
+	FurtherReasons int `json:"further_reasons"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// NoOffers Why there is no offer; absent where there is one, or none was asked for.
+	NoOffers *string `json:"no_offers,omitempty"`
+
+	// Offers The first of the offers; absent where none were asked for.
+	Offers *[]Offer `json:"offers,omitempty"`
+
+	// Reasons The gravest reasons first.
+	Reasons []BriefReason `json:"reasons"`
+
+	// Summary The answer in one sentence.
+	Summary string `json:"summary"`
+
+	// TankDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	TankDecision Decision `json:"tank_decision"`
+}
+
+// BriefPlacements The short form of who goes where.
+type BriefPlacements struct {
+	// Arrivals All that arrive.
+	Arrivals []BriefArrival `json:"arrivals"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Summary The result in one sentence.
+	Summary string `json:"summary"`
+}
+
+// BriefReason One reason in the short form.
+type BriefReason struct {
+	// Code The stable code of a reason; each has a page under `/docs/reasons`.
+	Code FindingCode `json:"code"`
+
+	// Existing True where it stood among the residents before, and what joins makes it no worse; absent otherwise.
+	Existing *bool `json:"existing,omitempty"`
+
+	// Refs The caller's lines that it is about: their own `ref` where they have one, else a JSON Pointer to the line.
+	Refs []string `json:"refs"`
+
+	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
+	Severity Severity `json:"severity"`
+
+	// Summary The reason in one sentence.
+	Summary string `json:"summary"`
+}
+
 // Candidate A line, or lines that go together, judged for a tank without the other arrivals.
 type Candidate struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -1657,6 +1817,11 @@ type Check struct {
 	WantedLevel Level `json:"wanted_level"`
 }
 
+// CheckAnswer In full or in brief, as `detail` of the request says.
+type CheckAnswer struct {
+	union json.RawMessage
+}
+
 // CheckGrouping One tank of a split.
 type CheckGrouping struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -1770,6 +1935,9 @@ type CheckReplayOutcome string
 
 // CheckRequest A list to be judged, with or without a tank. Residents, incoming or both; either may be missing. With `incoming` the question is whether they may join, without it whether this tank is all right.
 type CheckRequest struct {
+	// Detail How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+	Detail *Detail `json:"detail,omitempty"`
+
 	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
 
@@ -1927,6 +2095,9 @@ type ConditionsWater string
 // Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 type Decision string
 
+// Detail How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+type Detail string
+
 // Disposition How these very fish were seen to behave, against their kind.
 type Disposition string
 
@@ -2003,7 +2174,7 @@ type FieldErrorIn string
 
 // Finding One reason. Of a stop that is `existing` the decision takes advice, of other existing findings nothing.
 type Finding struct {
-	// Code A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	// Code The stable code of a reason; each has a page under `/docs/reasons`.
 	Code FindingCode `json:"code"`
 
 	// Evidence The figures that it rests on.
@@ -2055,7 +2226,7 @@ type FindingChange struct {
 // FindingChangeChange What became of it.
 type FindingChangeChange string
 
-// FindingCode A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+// FindingCode The stable code of a reason; each has a page under `/docs/reasons`.
 type FindingCode = string
 
 // GivenFish What the request told about the fish; what is absent was taken as customary.
@@ -2576,7 +2747,7 @@ type NameMeaning struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// MainReason A stable code. Of pairings, by their main reason: `predation`, `aggression`, `fin_nipping`, `water_differs`, `feeding_clash`, `own_kind`, `hybridisation`, `too_little_room`, and `meant_to_be_eaten` for a snail eater that joins pest snails. Of fish that grow: `later_conflict`, `later_own_kind_conflict`, `grown_conflict`, `grown_own_kind_conflict`, `young_conflict`, `young_own_kind_conflict`. Of the sale: `law_forbids`, `law_permit`, `law_unchecked`, `dangerous_without_tank`, `giant_without_tank`, `tank_unknown`, `name_not_found`, and `not_a_fish_plant`, `_hardscape`, `_food`, `_medicine`, `_equipment`, `_frog`, `_salamander`, `_turtle`, `_marine`, `_insect`, `_reptile`. Of numbers and sexes: `group_too_small`, `group_below_customary`, `solitary_in_numbers`, `sex_ratio`, `sexes_wrong`, `sex_not_told_in_trade`, `fry_expected`. Of the tank: `tank_too_short`, `footprint_too_small`, `tank_too_low`, `ground_crowded`, `zone_crowded`, `tank_crowded`, `heavy_tank`, `footprint_unknown`, `volume_unknown`. Of the water: `no_shared_water`, `reading_outside_tolerated`, `reading_outside_preferred`, `swung_outside_tolerated`, `water_swings`, `turnover_low`, `flow_too_strong`, `flow_too_weak`, `load_heavy`, `load_too_heavy`, `no_water_change`, `nitrate_high`, `filter_immature`, `oxygen_thin`. Of the furnishing: `lid_needed`, `cover_thin`, `sand_needed`, `mature_tank_needed`, `plants_eaten`. Of single lines: `longer_than_recorded`, `age_contradicts_length`, `long_commitment`, `hybrids`.
+	// MainReason The stable code of a reason; each has a page under `/docs/reasons`.
 	MainReason *FindingCode `json:"main_reason,omitempty"`
 
 	// Species A species by its id and its names.
@@ -3132,10 +3303,18 @@ type Placements struct {
 	WantedLevel Level `json:"wanted_level"`
 }
 
+// PlacementsAnswer In full or in brief, as `detail` of the request says.
+type PlacementsAnswer struct {
+	union json.RawMessage
+}
+
 // PlacementsRequest Fish that look for a home, and tanks that may take them.
 type PlacementsRequest struct {
 	// ByTank Tell also, for each tank, of the lines that suit it best.
 	ByTank *bool `json:"by_tank,omitempty"`
+
+	// Detail How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+	Detail *Detail `json:"detail,omitempty"`
 
 	// Incoming The fish that look for a home.
 	Incoming []LineInput `json:"incoming"`
@@ -3666,6 +3845,9 @@ type SharedWater struct {
 	TemperatureC *SharedParameter `json:"temperature_c,omitempty"`
 }
 
+// Slip The short form in lines of at most 42 characters, as a till's printer has them: what is decided, why, which lines, what to ask. Its words are for people and change.
+type Slip = string
+
 // Source A publication that values rest on.
 type Source struct {
 	// Citation The publication.
@@ -4132,6 +4314,9 @@ type Tank struct {
 
 // TankCheckRequest What is about to join a stored tank, and how it is to be judged.
 type TankCheckRequest struct {
+	// Detail How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+	Detail *Detail `json:"detail,omitempty"`
+
 	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
 
@@ -4537,6 +4722,9 @@ type CheckPath = string
 
 // Cursor defines model for Cursor.
 type Cursor = string
+
+// DetailQuery How much is told: all of it (when absent), or what fits on a slip. Both say the same; what is not told in brief is not worked out.
+type DetailQuery = Detail
 
 // IdempotencyKey defines model for IdempotencyKey.
 type IdempotencyKey = string
@@ -4989,6 +5177,9 @@ type RankTankAdditionsParams struct {
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+
+	// Detail How much is told.
+	Detail *DetailQuery `form:"detail,omitempty" json:"detail,omitempty"`
 }
 
 // CheckTankParams defines parameters for CheckTank.
@@ -4998,6 +5189,9 @@ type CheckTankParams struct {
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+
+	// Detail How much is told.
+	Detail *DetailQuery `form:"detail,omitempty" json:"detail,omitempty"`
 }
 
 // CheckTankWithIncomingParams defines parameters for CheckTankWithIncoming.
@@ -5122,3 +5316,189 @@ type PatchResidentApplicationMergePatchPlusJSONRequestBody = MergePatch
 
 // ReplaceResidentJSONRequestBody defines body for ReplaceResident for application/json ContentType.
 type ReplaceResidentJSONRequestBody = LineInput
+
+// AsAdditions returns the union data inside the AdditionsAnswer as a Additions
+func (t AdditionsAnswer) AsAdditions() (Additions, error) {
+	var body Additions
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromAdditions overwrites any union data inside the AdditionsAnswer as the provided Additions
+func (t *AdditionsAnswer) FromAdditions(v Additions) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeAdditions performs a merge with any union data inside the AdditionsAnswer, using the provided Additions
+func (t *AdditionsAnswer) MergeAdditions(v Additions) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+// AsBriefAdditions returns the union data inside the AdditionsAnswer as a BriefAdditions
+func (t AdditionsAnswer) AsBriefAdditions() (BriefAdditions, error) {
+	var body BriefAdditions
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromBriefAdditions overwrites any union data inside the AdditionsAnswer as the provided BriefAdditions
+func (t *AdditionsAnswer) FromBriefAdditions(v BriefAdditions) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeBriefAdditions performs a merge with any union data inside the AdditionsAnswer, using the provided BriefAdditions
+func (t *AdditionsAnswer) MergeBriefAdditions(v BriefAdditions) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+func (t AdditionsAnswer) MarshalJSON() ([]byte, error) {
+	b, err := t.union.MarshalJSON()
+	return b, err
+}
+
+func (t *AdditionsAnswer) UnmarshalJSON(b []byte) error {
+	err := t.union.UnmarshalJSON(b)
+	return err
+}
+
+// AsCheck returns the union data inside the CheckAnswer as a Check
+func (t CheckAnswer) AsCheck() (Check, error) {
+	var body Check
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromCheck overwrites any union data inside the CheckAnswer as the provided Check
+func (t *CheckAnswer) FromCheck(v Check) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeCheck performs a merge with any union data inside the CheckAnswer, using the provided Check
+func (t *CheckAnswer) MergeCheck(v Check) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+// AsBriefCheck returns the union data inside the CheckAnswer as a BriefCheck
+func (t CheckAnswer) AsBriefCheck() (BriefCheck, error) {
+	var body BriefCheck
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromBriefCheck overwrites any union data inside the CheckAnswer as the provided BriefCheck
+func (t *CheckAnswer) FromBriefCheck(v BriefCheck) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeBriefCheck performs a merge with any union data inside the CheckAnswer, using the provided BriefCheck
+func (t *CheckAnswer) MergeBriefCheck(v BriefCheck) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+func (t CheckAnswer) MarshalJSON() ([]byte, error) {
+	b, err := t.union.MarshalJSON()
+	return b, err
+}
+
+func (t *CheckAnswer) UnmarshalJSON(b []byte) error {
+	err := t.union.UnmarshalJSON(b)
+	return err
+}
+
+// AsPlacements returns the union data inside the PlacementsAnswer as a Placements
+func (t PlacementsAnswer) AsPlacements() (Placements, error) {
+	var body Placements
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromPlacements overwrites any union data inside the PlacementsAnswer as the provided Placements
+func (t *PlacementsAnswer) FromPlacements(v Placements) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergePlacements performs a merge with any union data inside the PlacementsAnswer, using the provided Placements
+func (t *PlacementsAnswer) MergePlacements(v Placements) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+// AsBriefPlacements returns the union data inside the PlacementsAnswer as a BriefPlacements
+func (t PlacementsAnswer) AsBriefPlacements() (BriefPlacements, error) {
+	var body BriefPlacements
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromBriefPlacements overwrites any union data inside the PlacementsAnswer as the provided BriefPlacements
+func (t *PlacementsAnswer) FromBriefPlacements(v BriefPlacements) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeBriefPlacements performs a merge with any union data inside the PlacementsAnswer, using the provided BriefPlacements
+func (t *PlacementsAnswer) MergeBriefPlacements(v BriefPlacements) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+func (t PlacementsAnswer) MarshalJSON() ([]byte, error) {
+	b, err := t.union.MarshalJSON()
+	return b, err
+}
+
+func (t *PlacementsAnswer) UnmarshalJSON(b []byte) error {
+	err := t.union.UnmarshalJSON(b)
+	return err
+}

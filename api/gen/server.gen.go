@@ -1743,6 +1743,13 @@ func (w *ServerInterfaceWrapper) RankTankAdditions(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter units: %s", err))
 	}
 
+	// ------------- Optional query parameter "detail" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "detail", ctx.QueryParams(), &params.Detail, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter detail: %s", err))
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.RankTankAdditions(ctx, tank, params)
 	return err
@@ -1773,6 +1780,13 @@ func (w *ServerInterfaceWrapper) CheckTank(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "units", ctx.QueryParams(), &params.Units, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter units: %s", err))
+	}
+
+	// ------------- Optional query parameter "detail" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "detail", ctx.QueryParams(), &params.Detail, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter detail: %s", err))
 	}
 
 	// Invoke the callback with all the unmarshaled arguments

@@ -9,6 +9,7 @@ import (
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/slip"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
@@ -26,15 +27,15 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
-	answer, err := s.Rank(c, book, in, wire.InUS(p.Units))
+	answer, err := s.Rank(c, book, in, wire.InUS(p.Units), respond.PrefersText(c.Request()))
 	if err == nil {
 		answer.Private = answer.Private || named
 	}
 	return s.to(c).Send(answer, err)
 }
 
-// Rank answers with what could join a list.
-func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool) (*respond.Reply, error) {
+// Rank answers with what could join a list, as a slip where text says so.
+func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool) (*respond.Reply, error) {
 	from, private, err := s.sourceOfAdditions(c, book, in)
 	if err != nil {
 		return nil, err
@@ -43,7 +44,7 @@ func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsReque
 	if err != nil {
 		return nil, err
 	}
-	answer, err := s.rank(c.Request().Context(), book, in, us, stock, options, onOffer, from)
+	answer, err := s.rank(c.Request().Context(), book, in, us, text, stock, options, onOffer, from)
 	if err == nil {
 		answer.Private = private
 	}
@@ -67,8 +68,12 @@ func (s *Lists) sourceOfAdditions(c echo.Context, book *conflict.Book, in *gen.A
 }
 
 // rank ranks at the desk and words what was found.
-func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us bool, stock stocking.Stock, options additions.Options, onOffer map[int]OnOffer, from *offer) (*respond.Reply, error) {
-	told := cmp.Or(options.Limit, additions.DefaultLimit) + additions.DefaultBelow
+func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool, stock stocking.Stock, options additions.Options, onOffer map[int]OnOffer, from *offer) (*respond.Reply, error) {
+	short := text || wire.Value(in.Detail) == gen.Brief
+	if short {
+		options.Limit, options.Below = min(cmp.Or(options.Limit, maxBriefFitting), maxBriefFitting), maxBriefBelow
+	}
+	told := cmp.Or(options.Limit, additions.DefaultLimit) + cmp.Or(options.Below, additions.DefaultBelow)
 	job, err := s.desk.Begin(ctx, work.PriceOfAdditions(len(stock.Lines), offered(book, &options), told, growing(stock.Lines)))
 	if err != nil {
 		return nil, err
@@ -81,7 +86,11 @@ func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 	}
 	w := newListWire(book, &stock, len(in.Residents), us)
 	w.onOffer = onOffer
-	return encoded(job, func(tighter int) any {
+	if short {
+		brief := w.briefAdditions(&found)
+		return briefReply(job, &brief, text, func() string { return slip.Additions(&brief, slip.Columns) })
+	}
+	return byAccept(encoded(job, func(tighter int) any {
 		found.Fitting, found.Below = halved(found.Fitting, tighter), halved(found.Below, tighter)
 		found.Complete = found.Complete && tighter == 0
 		out := w.additions(&found)
@@ -90,7 +99,7 @@ func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 			out.OfferedFrom = gen.OfferedFromRequest
 		}
 		return out
-	})
+	}))
 }
 
 // offered is how many species are looked at.

@@ -12,7 +12,7 @@ import (
 )
 
 // Key tells one request about a list from all others: a digest of the operation,
-// the query and the body as they were sent.
+// the query, the body as they were sent, and whether a slip is wanted.
 type Key [sha256.Size]byte
 
 const cachingKey = "commensal.caching"
@@ -34,7 +34,11 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	h := sha256.New()
 	// What comes from a stock is never cached; but with a key an answer may come from there, and then it is another one.
 	keyed := c.Request().Header.Get("Authorization") != ""
-	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + strconv.FormatBool(keyed) + "\x00"))
+	media := respond.JSONType
+	if respond.PrefersText(c.Request()) {
+		media = respond.TextType
+	}
+	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + media + "\x00" + strconv.FormatBool(keyed) + "\x00"))
 	h.Write(body)
 	at := &place{book: book}
 	h.Sum(at.key[:0])

@@ -9,8 +9,10 @@ import (
 	"commensal/api/work"
 	"commensal/internal/budget"
 	"commensal/internal/conflict"
+	"commensal/internal/slip"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
+	"commensal/internal/stocking/additions"
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/meanings"
 	"commensal/internal/stocking/offers"
@@ -36,7 +38,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
-	q := &Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units)}
+	q := &Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units), Text: respond.PrefersText(c.Request())}
 	if err := s.LookForOffers(c, q); err != nil {
 		return err
 	}
@@ -70,6 +72,7 @@ type Question struct {
 	Stock stocking.Stock
 	Asked *gen.CheckRequest
 	US    bool
+	Text  bool   // a slip is wanted
 	All   bool   // tell of every pairing, to compare it with what was told before
 	offer *offer // what may be offered; nil is the whole catalogue
 	// Private is set where the answer depends on who asks.
@@ -78,6 +81,9 @@ type Question struct {
 
 // Reply judges the list at the desk and encodes what is said of it.
 func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, error) {
+	if q.Short() && q.offers() == 0 {
+		return q.replyShort(ctx, desk)
+	}
 	job, err := desk.Begin(ctx, q.Price())
 	if err != nil {
 		return nil, err
@@ -87,7 +93,11 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 	if err != nil {
 		return nil, err
 	}
-	return encoded(job, func(tighter int) any { return slimmer(answer, tighter) })
+	if q.Short() {
+		brief := BriefOf(&answer)
+		return briefReply(job, &brief, q.Text, func() string { return slip.Check(&brief, slip.Columns) })
+	}
+	return byAccept(encoded(job, func(tighter int) any { return slimmer(answer, tighter) }))
 }
 
 // Price is what judging it is likely to cost.
@@ -177,7 +187,7 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 var listWords, listWordsUS = withSolvers(wording.English(false)), withSolvers(wording.English(true))
 
 func withSolvers(w wording.Words) wording.Words {
-	return w.With(groupings.English).With(placements.English).With(remedies.English).With(offers.English)
+	return w.With(additions.English).With(groupings.English).With(placements.English).With(remedies.English).With(offers.English)
 }
 
 // use takes the canonical list that the answer speaks of.

@@ -92,7 +92,6 @@ func (w *listWire) setAside(l *stocking.Line) *[]string {
 
 // unclear tells of the names with several meanings, at their lines, and asks where they differ.
 func (w *listWire) unclear(out *gen.Check, names []meanings.Unclear) {
-	asked := []gen.AskedQuestion{}
 	for i := range names {
 		u := &names[i]
 		told := w.unclearName(u)
@@ -101,16 +100,31 @@ func (w *listWire) unclear(out *gen.Check, names []meanings.Unclear) {
 				out.Lines[k].Unclear = &told
 			}
 		}
-		if !u.Agree {
-			refs := make([]string, len(u.Refs))
-			for k, at := range u.Refs {
-				refs[k] = w.refOf(at)
-			}
-			asked = append(asked, gen.AskedQuestion{Code: gen.AskedQuestionCodeWhichKind, Summary: w.words.Which(w.book.Snapshot, u), Refs: refs})
-		}
 	}
-	out.Ask = append(asked, out.Ask...)
-	out.Ask = out.Ask[:min(len(out.Ask), maxAsked)]
+	out.Ask = askedFirst(w.unclearAsked(names), out.Ask)
+}
+
+// unclearAsked are the names with several meanings that differ, to be asked about.
+func (w *listWire) unclearAsked(names []meanings.Unclear) []gen.AskedQuestion {
+	asked := []gen.AskedQuestion{}
+	for i := range names {
+		u := &names[i]
+		if u.Agree {
+			continue
+		}
+		refs := make([]string, len(u.Refs))
+		for k, at := range u.Refs {
+			refs[k] = w.refOf(at)
+		}
+		asked = append(asked, gen.AskedQuestion{Code: gen.AskedQuestionCodeWhichKind, Summary: w.words.Which(w.book.Snapshot, u), Refs: refs})
+	}
+	return asked
+}
+
+// askedFirst puts some questions before others, as many as an answer may ask.
+func askedFirst(first, then []gen.AskedQuestion) []gen.AskedQuestion {
+	all := append(first, then...)
+	return all[:min(len(all), maxAsked)]
 }
 
 // maxAsked is how many questions the contract lets an answer ask.

@@ -9,6 +9,7 @@ import (
 	"commensal/api/wire"
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/slip"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
@@ -35,6 +36,7 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 	if err != nil {
 		return err
 	}
+	q.text = respond.PrefersText(c.Request())
 	us := wire.InUS(p.Units)
 	answer, err := s.place(c.Request().Context(), book, q, us)
 	if err == nil {
@@ -69,12 +71,17 @@ type placementsAsked struct {
 	names    []*string // of the tanks, as their owners call them
 	wanted   conflict.Level
 	options  placements.Options
+	asked    *gen.PlacementsRequest
+	text     bool // a slip is wanted
 }
+
+// short reports whether the short form is asked for.
+func (q *placementsAsked) short() bool { return q.text || wire.Value(q.asked.Detail) == gen.Brief }
 
 // readPlacements reads who arrives and the tanks, or tells of everything that is wrong.
 func readPlacements(snap *species.Snapshot, in *gen.PlacementsRequest) (*placementsAsked, error) {
 	r := NewReader(snap)
-	q := &placementsAsked{wanted: wantedOf(in.WantedLevel), options: placements.Options{OneEach: wire.Value(in.OneEach), Options: int(wire.Value(in.Options)), ByTank: wire.Value(in.ByTank)}}
+	q := &placementsAsked{asked: in, wanted: wantedOf(in.WantedLevel), options: placements.Options{OneEach: wire.Value(in.OneEach), Options: int(wire.Value(in.Options)), ByTank: wire.Value(in.ByTank)}}
 	for i := range in.Incoming {
 		q.arrivals = append(q.arrivals, placements.Arrival{Line: r.Line("/incoming/"+strconv.Itoa(i), &in.Incoming[i])})
 	}
@@ -156,12 +163,19 @@ func (r *Reader) adopter(at string, in *gen.AdopterInput) placements.Adopter {
 // answer finds the placements and words them.
 func (q *placementsAsked) answer(book *conflict.Book, job *work.Job, us bool) (*respond.Reply, error) {
 	q.options.Budget = job.Budget
+	if q.short() {
+		q.options.Options, q.options.ByTank = 1, false
+	}
 	found, err := placements.Find(book, q.arrivals, q.wanted, q.tanks, q.options)
 	if err != nil {
 		return nil, judgeFaultAt(err, q.spot)
 	}
 	w := newListWire(book, &stocking.Stock{}, 0, us)
-	return encoded(job, func(tighter int) any {
+	if q.short() {
+		brief := w.briefPlacements(&found, q)
+		return briefReply(job, &brief, q.text, func() string { return slip.Placements(&brief, slip.Columns) })
+	}
+	return byAccept(encoded(job, func(tighter int) any {
 		for i := range found.Arrivals {
 			a := &found.Arrivals[i]
 			a.Options = halved(a.Options, tighter)
@@ -171,7 +185,7 @@ func (q *placementsAsked) answer(book *conflict.Book, job *work.Job, us bool) (*
 		}
 		found.Complete = found.Complete && tighter == 0
 		return w.placements(&found, q)
-	})
+	}))
 }
 
 // spot is where a problem of a line lies: of an arrival, or of a tank after those.

@@ -23,7 +23,7 @@ func Observe(m *Metrics, log AccessLog, now func() time.Time) echo.MiddlewareFun
 			defer func() {
 				took := now().Sub(start)
 				route := routeOf(c)
-				m.observe(c.Request().Method, route, c.Response().Status, took)
+				m.observe(c.Request().Method, route, c.Response().Status, took, identityOf(c))
 				m.observeWork(c, route)
 				if log.Logger.Enabled(c.Request().Context(), slog.LevelInfo) {
 					log.write(c, route, took)

@@ -31,13 +31,20 @@ func Identify() echo.MiddlewareFunc {
 			header := c.Request().Header
 			id := identityFrom(header.Get("Traceparent"), header.Get("X-Request-Id"))
 			c.Set(identityKey, id)
-			answer := c.Response().Header()
-			answer["X-Request-Id"] = []string{id.request}
-			answer["Traceparent"] = []string{"00-" + id.trace + "-" + id.span + "-" + id.flags}
+			c.Response().Header()["X-Request-Id"] = []string{id.request}
+			id.tell(c)
 			return next(c)
 		}
 	}
 }
+
+// tell states in the answer where in a trace it stands.
+func (id *identity) tell(c echo.Context) {
+	c.Response().Header()["Traceparent"] = []string{"00-" + id.trace + "-" + id.span + "-" + id.flags}
+}
+
+// sampled reports whether spans of the trace are kept somewhere.
+func (id *identity) sampled() bool { return len(id.flags) == 2 && hexDigit(id.flags[1])&1 == 1 }
 
 // identityOf is the identity that identify gave; requests that never came through it
 // have an empty one.

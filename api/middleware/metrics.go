@@ -32,7 +32,22 @@ type metricKey struct {
 	status        int
 }
 
-func NewMetrics(book func() *conflict.Book, cached func() uint64, desk *work.Desk) *Metrics {
+// Pool is how busy the connections to the database are.
+type Pool struct {
+	InUse, Idle, Most int32
+	Waits             int64 // for a connection, since the start
+}
+
+// Sources are where the measurements come from that are not of single requests.
+type Sources struct {
+	Book   func() *conflict.Book // that is answered from
+	Cached func() uint64         // bytes of answers held to be given again
+	Stale  func() bool           // the database cannot be heard of
+	Desk   *work.Desk
+	Pool   func() Pool // nil without a database
+}
+
+func NewMetrics(of Sources) *Metrics {
 	m := &Metrics{duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
 		Name: "commensal_http_request_duration_seconds", Buckets: latencyBuckets,
 		Help: "Time to answer a request, by method, path template and status; its count is the number of requests.",
@@ -41,7 +56,7 @@ func NewMetrics(book func() *conflict.Book, cached func() uint64, desk *work.Des
 		Name: "commensal_catalogue_revision",
 		Help: "The catalogue revision that is answered from; 0 before the first.",
 	}, func() float64 {
-		if b := book(); b != nil {
+		if b := of.Book(); b != nil {
 			return float64(b.Snapshot.Revision())
 		}
 		return 0
@@ -49,23 +64,55 @@ func NewMetrics(book func() *conflict.Book, cached func() uint64, desk *work.Des
 	held := prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 		Name: "commensal_answer_cache_bytes",
 		Help: "About how much memory the answers take that are held to be given again.",
-	}, func() float64 { return float64(cached()) })
+	}, func() float64 { return float64(of.Cached()) })
+	stale := prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+		Name: "commensal_catalogue_stale",
+		Help: "1 while the database cannot be heard of, so that a newer catalogue may exist; else 0.",
+	}, func() float64 {
+		if of.Stale() {
+			return 1
+		}
+		return 0
+	})
 	registry := prometheus.NewRegistry()
-	m.work = newWorkMetrics(registry, desk)
-	registry.MustRegister(m.duration, revision, held, collectors.NewGoCollector(),
+	m.work = newWorkMetrics(registry, of.Desk)
+	registry.MustRegister(m.duration, revision, held, stale, collectors.NewGoCollector(),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	m.Handler = promhttp.HandlerFor(registry, promhttp.HandlerOpts{})
+	if of.Pool != nil {
+		registerPool(registry, of.Pool)
+	}
+	m.Handler = promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true})
 	return m
 }
 
-// observe counts one answer.
-func (m *Metrics) observe(method, route string, status int, took time.Duration) {
+// observe counts one answer. Where spans of it are kept somewhere, the trace becomes an example of how
+// long such answers take.
+func (m *Metrics) observe(method, route string, status int, took time.Duration, id *identity) {
 	key := metricKey{methodLabel(method), route, status}
 	observer, ok := m.known.Load(key)
 	if !ok {
 		observer, _ = m.known.LoadOrStore(key, m.duration.WithLabelValues(key.method, key.route, strconv.Itoa(status)))
 	}
+	if id.sampled() {
+		observer.(prometheus.ExemplarObserver).ObserveWithExemplar(took.Seconds(), prometheus.Labels{"trace_id": id.trace})
+		return
+	}
 	observer.(prometheus.Observer).Observe(took.Seconds())
+}
+
+// registerPool shows how busy the connections to the database are.
+func registerPool(registry prometheus.Registerer, state func() Pool) {
+	for name, of := range map[string]func(Pool) int32{
+		"in use": func(s Pool) int32 { return s.InUse },
+		"idle":   func(s Pool) int32 { return s.Idle },
+		"most":   func(s Pool) int32 { return s.Most },
+	} {
+		registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "commensal_database_connections",
+			Help: "Connections to the database, by state; most is how many there may be.", ConstLabels: prometheus.Labels{"state": name}},
+			func() float64 { return float64(of(state())) }))
+	}
+	registry.MustRegister(prometheus.NewCounterFunc(prometheus.CounterOpts{Name: "commensal_database_waits_total",
+		Help: "Requests that had to wait for a connection to the database."}, func() float64 { return float64(state().Waits) }))
 }
 
 // methodLabel lets invented methods make no new series.

@@ -32,6 +32,7 @@ type Reply struct {
 	Policy          string // Content-Security-Policy, "" for none
 	Caching         string // Cache-Control; "" for what etag implies
 	Location        string // Location of what was made, "" for none
+	Vary            string // Vary, "" for none
 	Replayed        bool   // this is the answer to the same request before
 	Repeat          []byte // the body that a repeat is answered with, where it is another one
 	Body            []byte
@@ -64,6 +65,11 @@ func JSON(value any) (*Reply, error) {
 		return nil, err
 	}
 	return &Reply{Status: http.StatusOK, Media: JSONType, Body: body}, nil
+}
+
+// Text answers 200 with a text for people.
+func Text(text string) *Reply {
+	return &Reply{Status: http.StatusOK, Media: TextType, Body: []byte(text)}
 }
 
 func EncodeJSON(value any) ([]byte, error) {
@@ -124,7 +130,7 @@ func (r *Reply) headers() []headerLine {
 	lines := make([]headerLine, 0, 8)
 	for _, x := range [...][2]string{
 		{"Content-Type", r.Media}, {"Etag", r.ETag}, {"Content-Location", r.ContentLocation}, {"Link", r.Link},
-		{"Content-Security-Policy", r.Policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching}, {"Location", r.Location}, {"Idempotent-Replayed", replayed},
+		{"Content-Security-Policy", r.Policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching}, {"Location", r.Location}, {"Idempotent-Replayed", replayed}, {"Vary", r.Vary},
 	} {
 		if x[1] != "" {
 			lines = append(lines, headerLine{x[0], []string{x[1]}})
@@ -135,5 +141,5 @@ func (r *Reply) headers() []headerLine {
 
 // notModified is the reply without its body.
 func (r *Reply) notModified() *Reply {
-	return &Reply{Status: http.StatusNotModified, ETag: r.ETag, Caching: r.Caching, ContentLocation: r.ContentLocation, Link: r.Link}
+	return &Reply{Status: http.StatusNotModified, ETag: r.ETag, Caching: r.Caching, ContentLocation: r.ContentLocation, Link: r.Link, Vary: r.Vary}
 }

@@ -24,7 +24,7 @@ import (
 // CheckTank judges a stored tank as it is.
 func (s *Tanks) CheckTank(c echo.Context, tankID string, p gen.CheckTankParams) error {
 	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel}, us))
+	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel, Detail: p.Detail}, us))
 }
 
 // CheckTankWithIncoming judges a stored tank with what is about to join.
@@ -57,21 +57,22 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		return nil, err
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region, Offers: in.Offers, OfferFrom: in.OfferFrom}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
+	text := respond.PrefersText(c.Request())
 	if wire.Value(in.Offers) > 0 { // the stock is another at every moment
-		return s.judgeStored(c, book, request, &stored.Water, us)
+		return s.judgeStored(c, book, request, &stored.Water, us, text)
 	}
-	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us)
+	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us, text)
 	if err != nil {
 		return nil, err
 	}
 	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := s.judgeStored(c, book, request, &stored.Water, us)
+	answer, err := s.judgeStored(c, book, request, &stored.Water, us, text)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
 		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
@@ -84,16 +85,17 @@ func growsOlder(l gen.LineInput) bool { return l.AgeMonths != nil }
 
 // stateOf tells what is judged from all else. The organization is part of it, so that
 // nobody can tell by the time it takes what another has asked.
-func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us bool) (key lists.Key, err error) {
-	text, err := json.Marshal([]any{whose, request, water, us})
+func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us, slip bool) (key lists.Key, err error) {
+	text, err := json.Marshal([]any{whose, request, water, us, slip})
 	return sha256.Sum256(text), err
 }
 
-func (s *Tanks) judgeStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*respond.Reply, error) {
+func (s *Tanks) judgeStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us, text bool) (*respond.Reply, error) {
 	q, err := s.askedOfStored(c, book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
+	q.Text = text
 	return q.Reply(c.Request().Context(), s.lists.Desk())
 }
 
@@ -136,9 +138,8 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	if err != nil {
 		return err
 	}
-	in.Tank, in.Residents = description, lines
-	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.lists.Rank(c, book, in, us))
+	in.Tank, in.Residents, in.Detail = description, lines, p.Detail
+	return respond.To(c).Send(s.lists.Rank(c, book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.

@@ -3,6 +3,7 @@
 package transact
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"net/http"
 
@@ -66,7 +67,7 @@ func onceOf(c echo.Context) (once store.Once, wanted bool) {
 
 // stored is the part of a reply that makes it again.
 func stored(r *respond.Reply) store.Answer {
-	a := store.Answer{Status: r.Status, Headers: map[string]string{"etag": r.ETag, "location": r.Location}, Body: r.Body}
+	a := store.Answer{Status: r.Status, Headers: map[string]string{"etag": r.ETag, "location": r.Location, "media": r.Media, "vary": r.Vary}, Body: r.Body}
 	if r.Repeat != nil {
 		a.Body = r.Repeat
 	}
@@ -75,6 +76,7 @@ func stored(r *respond.Reply) store.Answer {
 
 // repeated is the reply of the request before.
 func repeated(a store.Answer) *respond.Reply {
-	return &respond.Reply{Status: a.Status, Media: respond.JSONType, ETag: a.Headers["etag"], Location: a.Headers["location"], Caching: respond.NoStore,
+	media := cmp.Or(a.Headers["media"], respond.JSONType) // answers of an older program do not say it
+	return &respond.Reply{Status: a.Status, Media: media, Vary: a.Headers["vary"], ETag: a.Headers["etag"], Location: a.Headers["location"], Caching: respond.NoStore,
 		Body: a.Body, Replayed: true}
 }

@@ -83,11 +83,12 @@ func TestDearWorkTakesSeveralPlaces(t *testing.T) {
 
 func TestPricesRise(t *testing.T) {
 	for name, price := range map[string]func(n int) int64{
-		"check":      func(n int) int64 { return PriceOfCheck(41+n, false) },
-		"aged check": func(n int) int64 { return PriceOfCheck(41+n, true) },
-		"additions":  func(n int) int64 { return PriceOfAdditions(n, 900, 30, true) },
-		"groupings":  func(n int) int64 { return PriceOfGroupings(n, 0, false) },
-		"placements": func(n int) int64 { return PriceOfPlacements(n, 100, 500, false) },
+		"check":       func(n int) int64 { return PriceOfCheck(41+n, false) },
+		"aged check":  func(n int) int64 { return PriceOfCheck(41+n, true) },
+		"short check": func(n int) int64 { return PriceOfShortCheck(n, false) },
+		"additions":   func(n int) int64 { return PriceOfAdditions(n, 900, 30, true) },
+		"groupings":   func(n int) int64 { return PriceOfGroupings(n, 0, false) },
+		"placements":  func(n int) int64 { return PriceOfPlacements(n, 100, 500, false) },
 	} {
 		for n := range 199 {
 			if price(n+1) <= price(n) {

@@ -26,6 +26,9 @@ func PriceOfCheck(lines int, growing bool) int64 {
 	return price
 }
 
+// PriceOfShortCheck is for a list that is judged for the short form.
+func PriceOfShortCheck(lines int, growing bool) int64 { return 2 * Pairs(lines) * grown(growing) }
+
 // PriceOfAdditions is for ranking kinds against a list; told is how many are told of.
 func PriceOfAdditions(lines, kinds, told int, growing bool) int64 {
 	price := Pairs(lines)*grown(growing) + int64(kinds)*int64(lines+1)

@@ -112,7 +112,7 @@ func TestArrowsPointOneWay(t *testing.T) {
 // maxFiles is as many files of a package as a person looks through.
 const maxFiles = 25
 
-func TestNoPackageIsTooLargeToLookThrough(t *testing.T) {
+func TestNoRoomIsTooLargeToLookThrough(t *testing.T) {
 	t.Parallel()
 	for _, line := range golist(t, "-f", `{{.ImportPath}}={{len .GoFiles}}`, "commensal/...") {
 		pkg, count, _ := strings.Cut(line, "=")

@@ -50,7 +50,7 @@ func (q *request) docsIndex() *reply {
 	for _, name := range c.SchemaNames {
 		table.Rows = append(table.Rows, docsRow{Name: name, Path: "/docs/schemas/" + name})
 	}
-	body.Tables = append(body.Tables, table)
+	body.Tables = append(body.Tables, table, docsTable{Label: q.words.Say("reason.index"), Rows: []docsRow{{Name: "/docs/reasons", Path: "/docs/reasons", Text: docs.Prose(q.words.Say("reason.index.lead"))}}})
 	if len(q.cfg.Problems) > 0 {
 		problems := docsTable{Label: q.words.Say("docs.problems")}
 		for _, l := range q.cfg.Problems {
@@ -97,11 +97,7 @@ func (q *request) docsSchema() *reply {
 	if body.Text == "" {
 		body.Text = docs.Prose(s.Name)
 	}
-	values := make([]docs.Field, len(s.Values))
-	for i, v := range s.Values {
-		values[i].Name = v
-	}
-	body.add(q.words.Say("docs.values"), values)
+	body.add(q.words.Say("docs.values"), s.Values)
 	body.add(q.words.Say("docs.fields"), s.Fields)
 	return q.docsFrame(&body, "/docs/schemas/"+s.Name)
 }

@@ -64,7 +64,9 @@ var findingCodes = []string{"no_shared_water", "reading_outside_tolerated", "rea
 	"sex_ratio", "sexes_wrong", "sex_not_told_in_trade", "hybrids", "ground_crowded", "zone_crowded", "tank_crowded", "lid_needed", "flow_too_strong",
 	"flow_too_weak", "cover_thin", "sand_needed", "mature_tank_needed", "longer_than_recorded", "age_contradicts_length", "plants_eaten", "long_commitment", "fry_expected", "law_forbids", "law_permit", "law_unchecked", "dangerous_without_tank", "giant_without_tank", "tank_unknown",
 	"name_not_found", "water_differs", "feeding_clash", "too_little_room", "meant_to_be_eaten",
-	"later_conflict", "later_own_kind_conflict", "grown_conflict", "grown_own_kind_conflict", "young_conflict", "young_own_kind_conflict"}
+	"later_conflict", "later_own_kind_conflict", "grown_conflict", "grown_own_kind_conflict", "young_conflict", "young_own_kind_conflict",
+	"not_a_fish_plant", "not_a_fish_hardscape", "not_a_fish_food", "not_a_fish_medicine", "not_a_fish_equipment", "not_a_fish_frog", "not_a_fish_salamander",
+	"not_a_fish_turtle", "not_a_fish_marine", "not_a_fish_insect", "not_a_fish_reptile"}
 
 // cautionCodes are the codes of cautions, the gravest first.
 var cautionCodes = []string{string(species.Venomous), string(species.Electric), string(species.Bites), string(species.Poisonous), string(species.SharpSpines),

@@ -25,7 +25,7 @@ func (q *request) value(name string) string { return q.vars.PathValue(name) }
 // own.
 var Paths = []string{
 	"/{$}", "/pairings", "/pairings/{first}/{second}", "/lists", "/lists/{list}", "/species", "/species/{species}",
-	"/reasons", "/reasons/{code}", "/docs", "/docs/operations/{name}", "/docs/schemas/{name}", "/counter", "/adopt", "/suggest", "/oembed",
+	"/reasons", "/reasons/{code}", "/docs/reasons", "/docs/reasons/{code}", "/docs", "/docs/operations/{name}", "/docs/schemas/{name}", "/counter", "/adopt", "/suggest", "/oembed",
 	"/embed/pairings/{first}/{second}", "/embed/lists/{list}", "/embed/species/{species}", "/assets/{file}", "/favicon.ico",
 }
 
@@ -49,7 +49,7 @@ func (p *Pages) route() {
 	p.routes = http.NewServeMux()
 	handlers := []func(*request) *reply{
 		(*request).home, (*request).pairAsked, (*request).pair, (*request).listAsked, (*request).list, (*request).search, (*request).species,
-		(*request).reasons, (*request).reason, (*request).docsIndex, (*request).docsOperation, (*request).docsSchema, (*request).counter, (*request).adopt, (*request).suggest, (*request).oembed,
+		(*request).reasons, (*request).reason, (*request).reasons, (*request).reason, (*request).docsIndex, (*request).docsOperation, (*request).docsSchema, (*request).counter, (*request).adopt, (*request).suggest, (*request).oembed,
 		(*request).embedPair, (*request).embedList, (*request).embedSpecies, (*request).asset, (*request).icon,
 	}
 	for i, pattern := range Paths {

@@ -17,6 +17,7 @@ import (
 	"commensal/internal/connections"
 	"commensal/internal/evidence"
 	"commensal/internal/store"
+	"commensal/internal/tracing"
 )
 
 // The limits of a connection. An answer takes milliseconds, so whoever takes longer
@@ -38,6 +39,8 @@ const (
 const (
 	drainTime = 10 * time.Second
 	stopTime  = 20 * time.Second
+	// lastSpansTime is what a collector gets to take the last spans.
+	lastSpansTime = 2 * time.Second
 )
 
 // service is the running service. What it starts it stops, in reverse order.
@@ -51,6 +54,7 @@ type service struct {
 	failed  chan error            // a server that ended on its own
 	stops   []func(context.Context) error
 
+	tracing  *tracing.Tracing // nil without a collector
 	verifier *auth.Verifier
 	reports  atomic.Pointer[evidence.Tallies]
 	draining atomic.Bool // the end has begun: whoever balances load goes elsewhere
@@ -62,7 +66,7 @@ type service struct {
 // nothing is left running.
 func startService(ctx context.Context, set *Settings, log *slog.Logger) (*service, error) {
 	s := &service{set: set, log: log, failed: make(chan error, 2)}
-	for _, step := range []func(context.Context) error{s.listen, s.openStore, s.followCatalogue, s.followReports, s.maintain, s.serve} {
+	for _, step := range []func(context.Context) error{s.listen, s.trace, s.openStore, s.followCatalogue, s.followReports, s.maintain, s.serve} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, s.close())
 		}
@@ -101,6 +105,26 @@ func (s *service) listen(ctx context.Context) (err error) {
 	return nil
 }
 
+// trace begins to send spans, where there is a collector for them.
+func (s *service) trace(ctx context.Context) (err error) {
+	if s.set.TracesTo == "" {
+		return nil
+	}
+	s.tracing, err = tracing.Start(ctx, tracing.Options{Endpoint: s.set.TracesTo, Share: s.set.TracesShare, Version: s.set.Version, Log: s.log})
+	if err != nil {
+		return err
+	}
+	s.onStop(func(ctx context.Context) error {
+		ctx, cancel := context.WithTimeout(ctx, lastSpansTime)
+		defer cancel()
+		if err := s.tracing.Stop(ctx); err != nil {
+			s.log.Warn("the last spans are lost", "error", err)
+		}
+		return nil
+	})
+	return nil
+}
+
 // openStore opens the database. A private one belongs to this program, which may
 // migrate it and keep its catalogue; another one only when it is told to.
 func (s *service) openStore(ctx context.Context) error {
@@ -115,7 +139,11 @@ func (s *service) openStore(ctx context.Context) error {
 	if d.private != nil {
 		s.inBackground(d.keepRunning)
 	}
-	st, err := openStore(ctx, d.access, store.Options{WatchDSN: string(s.set.WatchURL)}, mayWrite, s.log)
+	options := store.Options{WatchDSN: string(s.set.WatchURL)}
+	if s.tracing != nil {
+		options.Tracer = s.tracing.Statements()
+	}
+	st, err := openStore(ctx, d.access, options, mayWrite, s.log)
 	if err != nil {
 		return err
 	}
@@ -126,7 +154,7 @@ func (s *service) openStore(ctx context.Context) error {
 
 // serve answers on both listeners.
 func (s *service) serve(context.Context) error {
-	server, err := api.New(api.Config{
+	cfg := api.Config{
 		Book: s.live.current, Ping: s.live.store.Ping, Version: s.set.Version, Logger: s.log,
 		Store: s.live.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.live.take,
 		Stale: s.live.stale, Stopping: s.draining.Load,
@@ -134,7 +162,11 @@ func (s *service) serve(context.Context) error {
 		KeyRateLimit:   api.RateLimit{Quota: s.set.KeyRateLimit, Window: time.Minute},
 		TrustedProxies: clientaddr.Proxies(s.set.TrustedProxies), ExemptLocal: s.set.ExemptLoopback, LogAddresses: s.set.LogAddresses, KeyLife: s.set.KeyLife,
 		CacheBytes: s.set.answerCache(), WorkLimit: s.set.WorkLimit, PublicURL: s.set.PublicURL,
-	})
+	}
+	if s.tracing != nil {
+		cfg.Tracer = s.tracing.Requests()
+	}
+	server, err := api.New(cfg)
 	if err != nil {
 		return err
 	}

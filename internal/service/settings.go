@@ -35,6 +35,11 @@ type Settings struct {
 	DrainDelay time.Duration
 	Limits
 
+	// TracesTo is a collector that speaks OTLP over HTTP, and TracesShare the part of the requests, from 0 to 1,
+	// that is traced where the caller does not say. Empty traces nothing.
+	TracesTo    string
+	TracesShare float64
+
 	// Version is that of the program, as it stands in answers.
 	Version string
 	// Log takes the log of the service, a line of JSON for each event from LogLevel up.
@@ -137,6 +142,12 @@ func (s *Settings) Check() error {
 	if err := checkPublicURL(s.PublicURL); err != nil {
 		return err
 	}
+	if err := checkCollector(s.TracesTo); err != nil {
+		return err
+	}
+	if !(s.TracesShare >= 0 && s.TracesShare <= 1) {
+		return settingf("--traces-share (COMMENSAL_TRACES_SHARE) cannot be %v: it is from 0 to 1", s.TracesShare)
+	}
 	if s.WatchURL != "" && s.Private() {
 		return settingf("--database-watch-url (COMMENSAL_DATABASE_WATCH_URL) is of no use without --database-url (DATABASE_URL): the private PostgreSQL has no pooler before it")
 	}
@@ -167,6 +178,15 @@ func (s *Settings) answerCache() int64 {
 		return -1
 	}
 	return int64(s.AnswerCacheMiB) << 20
+}
+
+// checkCollector wants a scheme and a host.
+func checkCollector(text string) error {
+	u, err := url.Parse(text)
+	if text == "" || err == nil && (u.Scheme == "https" || u.Scheme == "http") && u.Host != "" {
+		return nil
+	}
+	return settingf("--traces-to (COMMENSAL_TRACES_TO) cannot be %q: write the address of a collector, as in http://127.0.0.1:4318", text)
 }
 
 // checkPublicURL wants a scheme and a host and nothing behind them.

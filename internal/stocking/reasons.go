@@ -114,12 +114,25 @@ var pairingCode = [conflict.NumReasons]Code{
 // MeantToBeEaten is the code of a pairing of a snail eater with the pest snails it is bought against.
 const MeantToBeEaten Code = "meant_to_be_eaten"
 
+// PairingCodes are the codes of pairings as findings.
+func PairingCodes() (out []Code) {
+	for _, code := range pairingCode {
+		if code != "" {
+			out = append(out, code)
+		}
+	}
+	return append(out, MeantToBeEaten)
+}
+
 // Told are the findings as they are told: the pairings among them, like ones merged, without
 // what would nag or contradict, the gravest first. It reads the briefs in the order of the pairs.
-func (j *Assessment) Told() []Finding {
+func (j *Assessment) Told() []Finding { return j.told(j.briefs) }
+
+// told are the findings as they are told, with the pairings that have briefs, in the order of the pairs.
+func (j *Assessment) told(briefs []ListPairing) []Finding {
 	t := teller{Assessment: j, held: j.heldKinds()}
-	for i := range j.briefs {
-		t.pairing(&j.briefs[i])
+	for i := range briefs {
+		t.pairing(&briefs[i])
 	}
 	for i := range j.Findings {
 		t.finding(&j.Findings[i])

@@ -122,6 +122,18 @@ func (s *Store) Ping(ctx context.Context) error {
 	return nil
 }
 
+// PoolState is how busy the connections are that requests share.
+type PoolState struct {
+	InUse, Idle, Most int32
+	Waits             int64 // for a connection, since the store was opened
+}
+
+// PoolState is the present state of the pool. It asks nobody.
+func (s *Store) PoolState() PoolState {
+	stat := s.pool.Stat()
+	return PoolState{InUse: stat.AcquiredConns(), Idle: stat.IdleConns(), Most: stat.MaxConns(), Waits: stat.EmptyAcquireCount()}
+}
+
 // inTx is [Store.inTxOf] with no options.
 func (s *Store) inTx(ctx context.Context, do func(pgx.Tx) error) error {
 	return s.inTxOf(ctx, pgx.TxOptions{}, do)

@@ -42,14 +42,21 @@ func TestLookups(t *testing.T) {
 	if err := length.FromQuantity1("1.2in"); err != nil {
 		t.Fatal(err)
 	}
-	check, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, client.CheckRequest{
-		Residents: &[]client.LineInput{{Species: "guppy", Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: "oscar"}},
-	})
-	if err != nil {
-		t.Fatal(err)
+	list := client.CheckRequest{Residents: &[]client.LineInput{{Species: "guppy", Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: "oscar"}}}
+	check, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, list)
+	if err != nil || check.JSON200 == nil {
+		t.Fatalf("%v %s", err, check.Body)
 	}
-	if check.JSON200 == nil || check.JSON200.Decision != client.Hold {
-		t.Errorf("guppies and an oscar: %s", check.Body)
+	if whole, err := check.JSON200.AsCheck(); err != nil || whole.Decision != client.Hold || len(whole.Pairings) == 0 {
+		t.Errorf("guppies and an oscar: %v %s", err, check.Body)
+	}
+	brief := client.Brief
+	list.Detail = &brief
+	if check, err = c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, list); err != nil || check.JSON200 == nil {
+		t.Fatalf("%v %s", err, check.Body)
+	}
+	if short, err := check.JSON200.AsBriefCheck(); err != nil || short.Decision != client.Hold || len(short.Reasons) == 0 {
+		t.Errorf("guppies and an oscar in brief: %v %s", err, check.Body)
 	}
 	none, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, client.CheckRequest{Residents: &[]client.LineInput{}})
 	if err != nil || none.ApplicationproblemJSONDefault == nil || none.ApplicationproblemJSONDefault.Type != "/problems/impossible-value" {

@@ -53,7 +53,7 @@ func TestLookups(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if judged, ok := check.(*client.CheckHeaders); !ok || judged.Response.Decision != client.DecisionHold {
+	if judged, ok := check.(*client.CheckAnswerHeaders); !ok || !judged.Response.IsCheck() || judged.Response.Check.Decision != client.DecisionHold {
 		t.Errorf("guppies and an oscar: %+v", check)
 	}
 	_, err = c.CheckList(t.Context(), &client.CheckRequest{Residents: []client.LineInput{}}, client.CheckListParams{})

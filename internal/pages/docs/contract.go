@@ -44,7 +44,7 @@ type Schema struct {
 	Name     string
 	Text     template.HTML
 	Type     string
-	Values   []string
+	Values   []Field // the words of an enumeration
 	Fields   []Field
 	Examples []Example
 }
@@ -249,7 +249,7 @@ func (r *reader) schemas(c *Contract) {
 		s := &Schema{Name: name, Text: Prose(str(m["description"]))}
 		s.Type, _ = r.typeOf(m)
 		for _, w := range list(m["enum"]) {
-			s.Values = append(s.Values, fmt.Sprint(w))
+			s.Values = append(s.Values, Field{Name: fmt.Sprint(w), Text: Prose(str(object(m["x-descriptions"])[fmt.Sprint(w)]))})
 		}
 		required := map[string]bool{}
 		for _, q := range list(m["required"]) {

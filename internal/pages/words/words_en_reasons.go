@@ -91,4 +91,16 @@ var englishReasons = map[string]string{
 	"reason.short_lived": "Short-lived", "reason.short_lived.text": "Old age comes within two or three years by nature.",
 	"reason.air_breather": "Breathes air", "reason.air_breather.text": "It must reach the surface: leave a gap of warm air under a tight lid.",
 	"reason.needs_brackish": "Needs salt as an adult", "reason.needs_brackish.text": "Young are sold in fresh water; adults need brackish or marine water.",
+
+	"reason.not_a_fish_plant": "A plant", "reason.not_a_fish_plant.text": "The line is a plant and is not judged. Most fish welcome plants; kinds that eat or uproot them are told of by themselves.",
+	"reason.not_a_fish_hardscape": "Furnishing", "reason.not_a_fish_hardscape.text": "The line is wood, stone or the like and is not judged.",
+	"reason.not_a_fish_food": "Food", "reason.not_a_fish_food.text": "The line is food and is not judged.",
+	"reason.not_a_fish_medicine": "A treatment", "reason.not_a_fish_medicine.text": "The line is a treatment and is not judged. Shrimps and snails bear many of them badly: read the leaflet, or ask a vet.",
+	"reason.not_a_fish_equipment": "Equipment", "reason.not_a_fish_equipment.text": "The line is equipment and is not judged.",
+	"reason.not_a_fish_frog": "A frog", "reason.not_a_fish_frog.text": "Frogs are not covered. They eat what fits their mouth, and quick fish take their food: ask somebody who keeps them.",
+	"reason.not_a_fish_salamander": "A salamander", "reason.not_a_fish_salamander.text": "Salamanders, axolotls among them, are not covered. They need cold water, live alone, and eat what fits their mouth.",
+	"reason.not_a_fish_turtle": "A turtle", "reason.not_a_fish_turtle.text": "Turtles are not covered. They hunt fish and foul their water; many may be kept only with papers.",
+	"reason.not_a_fish_marine": "An animal of the sea", "reason.not_a_fish_marine.text": "Animals of the sea are not covered and cannot live in fresh water.",
+	"reason.not_a_fish_insect": "A water insect", "reason.not_a_fish_insect.text": "Water insects are not covered. Many of them, and of their larvae, eat small fish and shrimps.",
+	"reason.not_a_fish_reptile": "A reptile", "reason.not_a_fish_reptile.text": "Reptiles are not covered. They may eat fish, and the law may ask for a permit.",
 }

@@ -20,6 +20,7 @@ const (
 	Beside      stocking.Code = "offer.beside"
 	NothingFits stocking.Code = "offer.nothing_fits"
 	TankFirst   stocking.Code = "offer.tank_first"
+	TooLong     stocking.Code = "offer.too_long"
 )
 
 // English are the English sentences of this package, see [conflict.Table].
@@ -29,6 +30,7 @@ var English = conflict.Table{
 		Beside:      "You could take {n_kinds} as well.",
 		NothingFits: "Nothing on offer would fit in.",
 		TankFirst:   "The tank has to be put right first: nothing is offered for it.",
+		TooLong:     "The list is too long to look for everything that would fit in.",
 	},
 }
 
@@ -74,21 +76,26 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check, o Option
 		out.None = &conflict.Statement{Code: TankFirst}
 		return out, nil
 	}
-	err := out.find(book, rest, held.kind(check, rest), o)
-	if err == nil && len(out.Offered) == 0 {
+	complete, err := out.find(book, rest, held.kind(check, rest), o)
+	switch {
+	case err != nil || len(out.Offered) > 0:
+	case complete:
 		out.None = &conflict.Statement{Code: NothingFits}
+	default:
+		out.None = &conflict.Statement{Code: TooLong}
 	}
 	return out, err
 }
 
-// find ranks what could join the rest and keeps what the rest's decision bears.
-func (out *Offers) find(book *conflict.Book, rest *stocking.Stock, instead *int, o Options) error {
+// find ranks what could join the rest and keeps what the rest's decision bears. complete is false where the budget ended
+// before all was looked at.
+func (out *Offers) find(book *conflict.Book, rest *stocking.Stock, instead *int, o Options) (complete bool, err error) {
 	if o.Most <= 0 {
-		return nil
+		return true, nil
 	}
 	found, err := additions.Rank(book, *rest, additions.Options{Limit: 2 * o.Most, Below: -1, InStock: o.InStock, InsteadOf: instead})
 	if err != nil {
-		return err
+		return false, err
 	}
 	code := Beside
 	if out.Held {
@@ -96,8 +103,11 @@ func (out *Offers) find(book *conflict.Book, rest *stocking.Stock, instead *int,
 	}
 	for i := range found.Fitting {
 		a := &found.Fitting[i]
-		if len(out.Offered) == o.Most || rest.Budget.Ended() {
+		if len(out.Offered) == o.Most {
 			break
+		}
+		if rest.Budget.Ended() {
+			return false, nil
 		}
 		if !out.bears(book, rest, a) {
 			continue
@@ -105,7 +115,7 @@ func (out *Offers) find(book *conflict.Book, rest *stocking.Stock, instead *int,
 		out.Offered = append(out.Offered, Offer{*a, conflict.Statement{Code: code, Actor: a.Species,
 			Evidence: []conflict.Evidence{{Name: "count", Value: float64(a.Count)}}}})
 	}
-	return nil
+	return found.Complete, nil
 }
 
 // bears judges the rest with an offer in it.

@@ -46,6 +46,14 @@ func (w Words) Sentence(s conflict.Statement) string {
 	return w.named(w.lang.words.Say(s), &s, nil, "", maxNamed)
 }
 
+// Short is [Words.Sentence] in at most [SummaryLimit] characters.
+func (w Words) Short(s conflict.Statement) string {
+	if said := w.Sentence(s); utf8.RuneCountInString(said) <= SummaryLimit {
+		return said
+	}
+	return upperFirst(w.clause(s, nil, "", SummaryLimit-1)) + w.lang.dot
+}
+
 // Finding is a finding as one sentence of at most [SummaryLimit] characters.
 func (w Words) Finding(f *stocking.Finding) string {
 	text := w.lang.words.Say(f.Statement)
