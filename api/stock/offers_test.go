@@ -15,7 +15,9 @@ import (
 )
 
 // rankOf orders decisions.
-func rankOf(d gen.Decision) int { return slices.Index([]gen.Decision{gen.Proceed, gen.Advise, gen.Hold}, d) }
+func rankOf(d gen.Decision) int {
+	return slices.Index([]gen.Decision{gen.Proceed, gen.Advise, gen.Hold}, d)
+}
 
 func TestOffersAreWhatCouldBeSoldInstead(t *testing.T) {
 	s := newShop(t)
