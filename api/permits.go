@@ -19,8 +19,14 @@ func (s *Server) permitsRecord(c echo.Context, body any) error {
 	return s.guard.Permit(c, auth.ChecksWrite)
 }
 
-// permitsStoredTanks lets stored tanks be named only with a key that may read them.
+// permitsStoredTanks lets stored tanks be named only with a key that may read them, and placements be kept only with
+// one that may change tanks.
 func (s *Server) permitsStoredTanks(c echo.Context, body any) error {
+	if wanted, _ := validate.AsMap(body)["store"].(bool); wanted {
+		if err := s.guard.Permit(c, auth.TanksWrite); err != nil {
+			return err
+		}
+	}
 	for _, tank := range validate.AsList(validate.AsMap(body)["tanks"]) {
 		if _, named := validate.AsMap(tank)["id"]; named {
 			return s.guard.Permit(c, auth.TanksRead)

@@ -12,6 +12,7 @@ import (
 	"commensal/api/lookups"
 	"commensal/api/middleware"
 	"commensal/api/records"
+	"commensal/api/rehoming"
 	"commensal/api/reports"
 	"commensal/api/respond"
 	"commensal/api/site"
@@ -42,6 +43,7 @@ type operations struct {
 	*lists.Lists
 	*tanks.Tanks
 	*records.Records
+	*rehoming.Rehoming
 	*stock.Stock
 	*reports.Reports
 	*accounts.Accounts
@@ -57,11 +59,12 @@ func newOperations(cfg Config, contract *validate.Contract, text []byte) operati
 	lists := lists.New(books, desk, cfg.CacheBytes/2)
 	records := records.New(books, cfg.Store, desk, cfg.Logger)
 	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
+	rehoming := rehoming.New(books, cfg.Store, lists, tanks, cfg.Now)
 	stock := stock.New(books, cfg.Store, contract, desk)
-	lists.Join(records, tanks, stock)
+	lists.Join(records, tanks, rehoming, stock)
 	return operations{
 		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
-		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records, Stock: stock,
+		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records, Rehoming: rehoming, Stock: stock,
 		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.KeyLife, cfg.Now),
 		Curation: curation.New(books, cfg.Store, cfg.Published),
 	}
@@ -137,6 +140,9 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"splitList", "createTank", "addResident", "replaceResident", "patchResident"} {
 		contract.Operations[id].Permits = s.permitsArticles
 	}
+	for _, id := range [...]string{"checkList", "rankAdditions", "placeFish"} { // they are judged where the organization is
+		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
+	}
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
@@ -161,7 +167,8 @@ func (s *Server) route(contract *validate.Contract) {
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
 var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
-	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock"}
+	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock",
+	"readAdopterForm", "getPlacement", "acceptPlacement"}
 
 // router registers HEAD beside every GET.
 type router struct{ *echo.Echo }

@@ -2,8 +2,10 @@ package accounts_test
 
 import (
 	"context"
+	"fmt"
 	"maps"
 	"net/http"
+	"path"
 	"slices"
 	"testing"
 
@@ -11,6 +13,7 @@ import (
 	"commensal/api/apitest/fixture"
 	"commensal/api/respond"
 	"commensal/internal/auth"
+	"commensal/internal/store"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -58,12 +61,12 @@ func TestErasingLeavesNothingOfAnOrganization(t *testing.T) {
 // storeOneOfEach stores one of everything that an organization can store, and returns the path of its tank.
 func storeOneOfEach(t *testing.T, k *apitest.TankOwner, organization, once string) (tank string) {
 	t.Helper()
-	key := k.Service.Key(organization, auth.TanksWrite, auth.ChecksWrite, auth.ReportsWrite)
-	post := func(path, body string) (location string) {
+	key := k.Service.Key(organization, auth.TanksRead, auth.TanksWrite, auth.ChecksWrite, auth.ReportsWrite)
+	post := func(at, body string) (location string) {
 		t.Helper()
-		a := k.Post(path, body, apitest.With(key, apitest.Idempotency(once+path))...)
+		a := k.Post(at, body, apitest.With(key, apitest.Idempotency(fmt.Sprint(once, at, len(body))))...)
 		if a.Code != http.StatusCreated {
-			t.Fatalf("%s: %d %s", path, a.Code, a.Body)
+			t.Fatalf("%s: %d %s", at, a.Code, a.Body)
 		}
 		return a.Header().Get("Location")
 	}
@@ -71,7 +74,26 @@ func storeOneOfEach(t *testing.T, k *apitest.TankOwner, organization, once strin
 	post(tank+"/readings", `{"ph":7}`)
 	post(post("/v1/checks", apitest.AsRecord(fixture.OscarJoins))+"/override", `{"reason":"A second tank waits."}`)
 	post("/v1/reports", apitest.KilledReport)
+	placement := post("/v1/placements", `{"store":true,"incoming":[{"species":"neon tetra","count":6}],"tanks":[{"id":"`+path.Base(post("/v1/tanks", `{"tank":{"size":"120x50x50cm"}}`))+`"}]}`)
+	if a := k.Post(placement+"/accept", `{}`, key...); a.Code != http.StatusOK {
+		t.Fatalf("%d %s", a.Code, a.Body)
+	}
+	stock := apitest.With(k.Service.Key(organization, "stock:write"), []string{"Content-Type", "application/json"})
+	if a := k.Do(http.MethodPut, "/v1/stock", `{"articles":[{"article":"G-1","name":"guppy"}]}`, stock...); a.Code != http.StatusOK {
+		t.Fatalf("%d %s", a.Code, a.Body)
+	}
+	screened(t, k, organization, uuid.MustParse(path.Base(tank)))
 	return tank
+}
+
+// screened stores that a tank was screened and is decided otherwise by now.
+func screened(t *testing.T, k *apitest.TankOwner, organization string, tank uuid.UUID) {
+	t.Helper()
+	made := store.Screening{Tank: tank, TankRevision: 1, Revision: 1, Model: "1", Input: []byte("{}"), Verdict: []byte("{}")}
+	change := &store.TankChange{Tank: tank, Revision: 1, Model: "1", Before: []byte("{}"), After: []byte("{}")}
+	if err := k.Store.SaveScreening(t.Context(), k.Organizations[organization], made, change, true); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // rowsOf counts the rows of an organization in every table that has such rows.

@@ -8,6 +8,7 @@ import (
 	"commensal/api/transact"
 	"commensal/api/validate"
 	"commensal/api/wire"
+	"commensal/internal/species/law"
 	"commensal/internal/store"
 
 	"github.com/google/uuid"
@@ -25,8 +26,12 @@ func (s *Accounts) CreateOrganization(c echo.Context, p gen.CreateOrganizationPa
 	if !wire.IsLine(name) {
 		return wire.NotALabel("/name")
 	}
+	region, err := regionOf(in.Region)
+	if err != nil {
+		return err
+	}
 	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		o, err := tx.CreateOrganization(ctx, name)
+		o, err := tx.CreateOrganization(ctx, name, region)
 		if err != nil {
 			return nil, err
 		}
@@ -73,5 +78,10 @@ func (s *Accounts) EraseOrganizationData(c echo.Context, organizationID string) 
 }
 
 func organizationWire(o store.Organization) gen.Organization {
-	return gen.Organization{Id: o.ID.String(), Name: o.Name, CreatedAt: o.CreatedAt.UTC()}
+	out := gen.Organization{Id: o.ID.String(), Name: o.Name, Region: o.Region, CreatedAt: o.CreatedAt.UTC()}
+	if o.Region != nil {
+		known := law.PlaceOf(*o.Region).Known()
+		out.RulesOnRecord = &known
+	}
+	return out
 }

@@ -25,6 +25,7 @@ const KeyLife = 90 * 24 * time.Hour
 type Service struct {
 	*Witness
 	T             testing.TB
+	Server        *api.Server
 	Store         *store.Store
 	DSN           string
 	Clock         *fixture.Clock
@@ -53,7 +54,7 @@ func NewServiceOn(t testing.TB, dsn string, change ...func(*api.Config)) *Servic
 		c.Store, c.Now, c.KeyLife = st, h.Clock.Now, KeyLife
 		c.Verifier = auth.NewVerifier(st, h.Clock.Now)
 	}}, change...)...)
-	h.Witness = Ask(t, s)
+	h.Server, h.Witness = s, Ask(t, s)
 	for _, name := range []string{"here", "there"} {
 		h.organization(name)
 	}

@@ -62,7 +62,16 @@ func (h *Service) Things(organization string) Things {
 			return err
 		}
 		report, err := tx.CreateReport(h.T.Context(), store.Report{Fish: [2]store.ReportedFish{{Species: "paracheirodon-innesi"}, {Species: "paracheirodon-innesi"}}})
+		if err != nil {
+			return err
+		}
 		out["check"], out["report"] = check.ID.String(), report.ID.String()
+		tank, err = tx.CreateTank(h.T.Context(), store.Tank{Label: &proposedTank, Description: []byte(`{"size":"120x50x50cm"}`)}, nil)
+		if err != nil {
+			return err
+		}
+		placement, err := tx.CreatePlacement(h.T.Context(), proposed(&tank))
+		out["placement"] = placement.ID.String()
 		return err
 	})
 	if err != nil {

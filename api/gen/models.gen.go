@@ -76,6 +76,27 @@ func (e AdditionsOfferedFrom) Valid() bool {
 	}
 }
 
+// Defines values for AdopterFormFloor.
+const (
+	AdopterFormFloorBare   AdopterFormFloor = "bare"
+	AdopterFormFloorGravel AdopterFormFloor = "gravel"
+	AdopterFormFloorSand   AdopterFormFloor = "sand"
+)
+
+// Valid indicates whether the value is a known member of the AdopterFormFloor enum.
+func (e AdopterFormFloor) Valid() bool {
+	switch e {
+	case AdopterFormFloorBare:
+		return true
+	case AdopterFormFloorGravel:
+		return true
+	case AdopterFormFloorSand:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ArticleMatch.
 const (
 	ArticleAmbiguous ArticleMatch = "ambiguous"
@@ -909,19 +930,19 @@ func (e SpeciesRevisionKind) Valid() bool {
 
 // Defines values for TankInputSubstrate.
 const (
-	Bare   TankInputSubstrate = "bare"
-	Gravel TankInputSubstrate = "gravel"
-	Sand   TankInputSubstrate = "sand"
+	TankInputSubstrateBare   TankInputSubstrate = "bare"
+	TankInputSubstrateGravel TankInputSubstrate = "gravel"
+	TankInputSubstrateSand   TankInputSubstrate = "sand"
 )
 
 // Valid indicates whether the value is a known member of the TankInputSubstrate enum.
 func (e TankInputSubstrate) Valid() bool {
 	switch e {
-	case Bare:
+	case TankInputSubstrateBare:
 		return true
-	case Gravel:
+	case TankInputSubstrateGravel:
 		return true
-	case Sand:
+	case TankInputSubstrateSand:
 		return true
 	default:
 		return false
@@ -1299,6 +1320,9 @@ type Additions struct {
 	// Fitting Those that fit, the best first.
 	Fitting []Addition `json:"fitting"`
 
+	// Forbidden Species that were left out because they may not be sold or kept where the tank is, as far as rules are on record; absent where no region is known.
+	Forbidden *int `json:"forbidden,omitempty"`
+
 	// InsteadOf A species by its id and its names.
 	InsteadOf *SpeciesRef `json:"instead_of,omitempty"`
 
@@ -1343,6 +1367,9 @@ type AdditionsRequest struct {
 	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
 	OfferFrom *OfferSource `json:"offer_from,omitempty"`
 
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
 	// Residents May be empty.
 	Residents []LineInput `json:"residents"`
 
@@ -1353,6 +1380,84 @@ type AdditionsRequest struct {
 	WantedLevel *Level `json:"wanted_level,omitempty"`
 }
 
+// AdopterForm What an adopter says of a tank, in plain answers. Whatever is left out is not known.
+type AdopterForm struct {
+	// ExternalRef A number of the organization's own, unique among its tanks. No personal data.
+	ExternalRef *ExternalRef `json:"external_ref,omitempty"`
+
+	// Filter Whether it has a filter.
+	Filter *bool `json:"filter,omitempty"`
+
+	// FilterMonths For how many months the filter has been running.
+	FilterMonths *float64 `json:"filter_months,omitempty"`
+
+	// Floor What is on the floor.
+	Floor *AdopterFormFloor `json:"floor,omitempty"`
+
+	// GhDh A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
+	GhDh *Quantity `json:"gh_dh,omitempty"`
+
+	// Heater Whether it is heated.
+	Heater *bool `json:"heater,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
+	// Lid Whether it is covered.
+	Lid *bool `json:"lid,omitempty"`
+
+	// LivesThere Who lives there and how many, as people write it: `12 neon tetras, 1 pleco 30 cm`, or one kind to a line.
+	LivesThere *string `json:"lives_there,omitempty"`
+
+	// Ph A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
+	Ph *Quantity `json:"ph,omitempty"`
+
+	// Planted Whether live plants grow in it.
+	Planted *bool `json:"planted,omitempty"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
+	// Residents The same as lines, beside or in place of `lives_there`.
+	Residents *[]LineInput `json:"residents,omitempty"`
+
+	// Tank A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
+	Tank *Quantity `json:"tank,omitempty"`
+
+	// TemperatureC A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
+	TemperatureC *Quantity `json:"temperature_c,omitempty"`
+
+	// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+	Wishes *Wishes `json:"wishes,omitempty"`
+}
+
+// AdopterFormFloor What is on the floor.
+type AdopterFormFloor string
+
+// AdopterFormRead An adopter's answers as a tank.
+type AdopterFormRead struct {
+	// Ask What is worth asking the adopter.
+	Ask []FormQuestion `json:"ask"`
+
+	// Assumed What was taken for granted.
+	Assumed []Assumption `json:"assumed"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision *Decision `json:"decision,omitempty"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Summary The tank as it is, in one sentence.
+	Summary string `json:"summary"`
+
+	// Tank A tank to be stored, with its first residents.
+	Tank NewTank `json:"tank"`
+}
+
 // AdopterInput A tank that may take fish, with what lives in it; or a stored tank, by its id alone.
 type AdopterInput struct {
 	// ExternalRef Your own name for it; no personal data.
@@ -1361,11 +1466,17 @@ type AdopterInput struct {
 	// Id Of a stored tank, whose description, residents and latest readings are taken; not beside tank or residents.
 	Id *string `json:"id,omitempty"`
 
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
 	// Residents What lives in it.
 	Residents *[]LineInput `json:"residents,omitempty"`
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank *TankInput `json:"tank,omitempty"`
+
+	// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+	Wishes *Wishes `json:"wishes,omitempty"`
 }
 
 // Adoption What one tank could take.
@@ -1375,6 +1486,9 @@ type Adoption struct {
 
 	// ExternalRef Your own name for it; absent where it has none.
 	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
 
 	// Tank The position of the tank.
 	Tank int `json:"tank"`
@@ -1573,6 +1687,9 @@ type BriefArrival struct {
 	// Fitting How many of the tanks could take it by itself.
 	Fitting int `json:"fitting"`
 
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
 	// Reason Where it has no place, what stands against the tank that comes nearest. Told of the first ones, as far as there is room.
 	Reason *string `json:"reason,omitempty"`
 
@@ -1671,6 +1788,9 @@ type Candidate struct {
 
 	// Resident The position of that line among the residents of the tank.
 	Resident *int `json:"resident,omitempty"`
+
+	// Wanted Whether the keeper would like it; absent where the keeper did not say what.
+	Wanted *bool `json:"wanted,omitempty"`
 
 	// With What the reason speaks of.
 	With CandidateWith `json:"with"`
@@ -2229,6 +2349,15 @@ type FindingChangeChange string
 // FindingCode The stable code of a reason; each has a page under `/docs/reasons`.
 type FindingCode = string
 
+// FormQuestion A question for an adopter.
+type FormQuestion struct {
+	// Field The field of the form that answers it.
+	Field string `json:"field"`
+
+	// Question The question in words.
+	Question string `json:"question"`
+}
+
 // GivenFish What the request told about the fish; what is absent was taken as customary.
 type GivenFish struct {
 	// Count How many.
@@ -2349,6 +2478,18 @@ type Harm struct {
 	SecondToFirst float64 `json:"second_to_first"`
 }
 
+// HarmParts What harm adds up from.
+type HarmParts struct {
+	// Advice 10 for each piece of advice about those placed, each by itself in its tank.
+	Advice float64 `json:"advice"`
+
+	// Pairings The scores of all pairings that the placed fish come into, each 0 to 100.
+	Pairings float64 `json:"pairings"`
+
+	// Wishes 5 for each line that goes where it is not asked for while another tank of the request asks for its kind.
+	Wishes float64 `json:"wishes"`
+}
+
 // Health Whether the service answers, and from what.
 type Health struct {
 	// CatalogueRevision The catalogue revision that was answered from.
@@ -2369,6 +2510,21 @@ type Health struct {
 
 // HealthStatus `degraded` where the database does not answer.
 type HealthStatus string
+
+// HeldTank A tank that is on hold as it is and takes nobody.
+type HeldTank struct {
+	// ExternalRef Your own name for it; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
+	// Summary Why it is on hold, in one sentence.
+	Summary string `json:"summary"`
+
+	// Tank The position of the tank.
+	Tank int `json:"tank"`
+}
 
 // InStock How many are in stock, or true where that is not known; false is 0.
 type InStock = json.RawMessage
@@ -2854,6 +3010,9 @@ type NewTank struct {
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank TankInput `json:"tank"`
+
+	// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+	Wishes *Wishes `json:"wishes,omitempty"`
 }
 
 // NitrateLoad Where nitrate goes with the weekly change.
@@ -2962,12 +3121,27 @@ type Organization struct {
 
 	// Name Its name.
 	Name string `json:"name"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
+	// RulesOnRecord Whether published rules of that region are on record; absent without one. Other rules may hold too: its authorities know.
+	RulesOnRecord *bool `json:"rules_on_record,omitempty"`
+}
+
+// OrganizationRegion Where an organization is.
+type OrganizationRegion struct {
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
 }
 
 // OrganizationWrite An organization to be made.
 type OrganizationWrite struct {
 	// Name Of a shop, forum or group; unique. Not a person.
 	Name string `json:"name"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
 }
 
 // OrganizationsPage A page of organizations.
@@ -3218,8 +3392,11 @@ type PlacedArrival struct {
 	// Lines Positions in `incoming`.
 	Lines []int `json:"lines"`
 
-	// Options The best tanks for it by itself, those that can take it first, then those that come nearest.
+	// Options The tank where it goes, and then the best tanks for it by itself, those that can take it first, then those that come nearest.
 	Options []TankOption `json:"options"`
+
+	// Reason Why it goes there, or why it has no place, in one sentence.
+	Reason string `json:"reason"`
 
 	// Tank Where it goes; absent where it has no place.
 	Tank *int `json:"tank,omitempty"`
@@ -3236,6 +3413,18 @@ type PlacedTank struct {
 	// Harm The harm that is left in it.
 	Harm float64 `json:"harm"`
 
+	// HarmParts What harm adds up from.
+	HarmParts HarmParts `json:"harm_parts"`
+
+	// HarmSummary The harm in words.
+	HarmSummary string `json:"harm_summary"`
+
+	// Id Of a stored tank.
+	Id *string `json:"id,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
 	// Lines Positions in `incoming`.
 	Lines []int `json:"lines"`
 
@@ -3247,6 +3436,27 @@ type PlacedTank struct {
 
 	// Worst The pairing of a species that would join with a line of the list.
 	Worst *Joining `json:"worst,omitempty"`
+}
+
+// PlacementAcceptance A part of a proposal that was accepted.
+type PlacementAcceptance struct {
+	// AcceptedAt When it was accepted.
+	AcceptedAt time.Time `json:"accepted_at"`
+
+	// Arrival The position in the `arrivals` of the answer.
+	Arrival int `json:"arrival"`
+
+	// Key The id of the key that accepted it.
+	Key string `json:"key"`
+
+	// Tank The id of the tank that got it.
+	Tank string `json:"tank"`
+}
+
+// PlacementAcceptanceRequest What is accepted of a proposal.
+type PlacementAcceptanceRequest struct {
+	// Arrivals Positions in the `arrivals` of the answer; all that have a place in a stored tank and are not accepted yet when absent.
+	Arrivals *[]float64 `json:"arrivals,omitempty"`
 }
 
 // Placements Who goes where, and why not.
@@ -3272,8 +3482,17 @@ type Placements struct {
 	// HarmBound Every way that loses no more than `lost_bound` does at least so much harm.
 	HarmBound float64 `json:"harm_bound"`
 
+	// HarmParts What harm adds up from.
+	HarmParts HarmParts `json:"harm_parts"`
+
+	// HarmSummary The harm in words.
+	HarmSummary string `json:"harm_summary"`
+
 	// Held Positions of the tanks that are on hold as they are and take nobody.
 	Held []int `json:"held"`
+
+	// HeldTanks The same tanks with what holds them.
+	HeldTanks []HeldTank `json:"held_tanks"`
 
 	// Incoming What was understood, in the order given.
 	Incoming []CheckedLine `json:"incoming"`
@@ -3308,6 +3527,15 @@ type PlacementsAnswer struct {
 	union json.RawMessage
 }
 
+// PlacementsPage A page of proposals.
+type PlacementsPage struct {
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
+
+	// Placements The proposals of the page.
+	Placements []ProposedPlacement `json:"placements"`
+}
+
 // PlacementsRequest Fish that look for a home, and tanks that may take them.
 type PlacementsRequest struct {
 	// ByTank Tell also, for each tank, of the lines that suit it best.
@@ -3324,6 +3552,15 @@ type PlacementsRequest struct {
 
 	// Options How many tanks to tell of for each line, and lines for each tank.
 	Options *float64 `json:"options,omitempty"`
+
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
+	// Store Keep the answer as a proposal that can be accepted; needs a key with `tanks:write`.
+	Store *bool `json:"store,omitempty"`
+
+	// StoreRef A number of the organization's own for what was checked.
+	StoreRef *RecordRef `json:"store_ref,omitempty"`
 
 	// Tanks The tanks that may take them.
 	Tanks []AdopterInput `json:"tanks"`
@@ -3354,6 +3591,45 @@ type Problem struct {
 
 	// Type A stable path under /problems/.
 	Type string `json:"type"`
+}
+
+// ProposedPlacement A proposal without what was asked and answered.
+type ProposedPlacement struct {
+	// Acceptances What was accepted of it.
+	Acceptances []PlacementAcceptance `json:"acceptances"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Id The id of the proposal.
+	Id string `json:"id"`
+
+	// Key The id of the key that asked for it.
+	Key string `json:"key"`
+
+	// MadeAt When it was made.
+	MadeAt time.Time `json:"made_at"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// StoreRef A number of the organization's own for what was checked.
+	StoreRef *RecordRef `json:"store_ref,omitempty"`
+
+	// Summary The result in one sentence.
+	Summary string `json:"summary"`
+
+	// Tanks The stored tanks that it gives something to.
+	Tanks []ProposedTank `json:"tanks"`
+}
+
+// ProposedTank A stored tank that a proposal gives something to.
+type ProposedTank struct {
+	// Id The id of the tank.
+	Id string `json:"id"`
+
+	// Tank The position of the tank in the request.
+	Tank int `json:"tank"`
 }
 
 // Quantity A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
@@ -4291,6 +4567,45 @@ type StockUpload struct {
 	Articles []ArticleWrite `json:"articles"`
 }
 
+// StoredPlacement A proposal of placements with what was accepted of it.
+type StoredPlacement struct {
+	// Acceptances What was accepted of it.
+	Acceptances []PlacementAcceptance `json:"acceptances"`
+
+	// Answer Who goes where, and why not.
+	Answer json.RawMessage `json:"answer"`
+
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Id The id of the proposal.
+	Id string `json:"id"`
+
+	// Input Fish that look for a home, and tanks that may take them.
+	Input json.RawMessage `json:"input"`
+
+	// Key The id of the key that asked for it.
+	Key string `json:"key"`
+
+	// MadeAt When it was made.
+	MadeAt time.Time `json:"made_at"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Open Positions in the `arrivals` of the answer that have a place in a stored tank and are not accepted yet.
+	Open []int `json:"open"`
+
+	// StoreRef A number of the organization's own for what was checked.
+	StoreRef *RecordRef `json:"store_ref,omitempty"`
+
+	// Summary The result in one sentence.
+	Summary string `json:"summary"`
+
+	// Tanks The stored tanks that it gives something to.
+	Tanks []ProposedTank `json:"tanks"`
+}
+
 // Tank A stored tank.
 type Tank struct {
 	// CreatedAt When it was made.
@@ -4310,6 +4625,54 @@ type Tank struct {
 
 	// UpdatedAt When it was last changed.
 	UpdatedAt time.Time `json:"updated_at"`
+
+	// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+	Wishes *Wishes `json:"wishes,omitempty"`
+}
+
+// TankChange A tank of which something else is decided by now, although nobody changed it.
+type TankChange struct {
+	// After What was decided of a tank as it is.
+	After TankVerdict `json:"after"`
+
+	// Before What was decided of a tank as it is.
+	Before TankVerdict `json:"before"`
+
+	// ExternalRef A number of the organization's own; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// FoundAt When it was found out.
+	FoundAt time.Time `json:"found_at"`
+
+	// GoneReasons Reasons that are none any more.
+	GoneReasons []VerdictReason `json:"gone_reasons"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
+
+	// NewReasons Reasons that were none before.
+	NewReasons []VerdictReason `json:"new_reasons"`
+
+	// Tank The id of the tank.
+	Tank string `json:"tank"`
+}
+
+// TankChangesPage A page of tanks of which something else is decided by now.
+type TankChangesPage struct {
+	// CatalogueRevision The catalogue revision of today.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Changes The tanks of the page, in the order they were made.
+	Changes []TankChange `json:"changes"`
+
+	// ModelVersion The model of today.
+	ModelVersion string `json:"model_version"`
+
+	// Next The cursor of the next page; absent on the last.
+	Next *string `json:"next,omitempty"`
+
+	// Pending Stored tanks that wait to be judged on the catalogue and model of today.
+	Pending int `json:"pending"`
 }
 
 // TankCheckRequest What is about to join a stored tank, and how it is to be judged.
@@ -4404,14 +4767,23 @@ type TankInputSubstrate string
 
 // TankOption One tank judged for a line, or for lines that go together, without the other arrivals.
 type TankOption struct {
+	// Chosen Whether it goes there.
+	Chosen bool `json:"chosen"`
+
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// Fits Whether it can go there without a hold.
+	// ExternalRef Your own name for it; absent where it has none.
+	ExternalRef *string `json:"external_ref,omitempty"`
+
+	// Fits Whether it can go there without a hold and as its keeper wishes.
 	Fits bool `json:"fits"`
 
 	// Harm Absent where it does not fit.
 	Harm *float64 `json:"harm,omitempty"`
+
+	// Label What the organization calls it. No personal data.
+	Label *Label `json:"label,omitempty"`
 
 	// Reason What stands against it or, where it fits, the first thing to be said of it there.
 	Reason string `json:"reason"`
@@ -4422,12 +4794,33 @@ type TankOption struct {
 	// Tank The position of the tank.
 	Tank int `json:"tank"`
 
+	// Wanted Whether the keeper would like it; absent where the keeper did not say what.
+	Wanted *bool `json:"wanted,omitempty"`
+
 	// With What the reason speaks of.
 	With TankOptionWith `json:"with"`
 }
 
 // TankOptionWith What the reason speaks of.
 type TankOptionWith string
+
+// TankVerdict What was decided of a tank as it is.
+type TankVerdict struct {
+	// CatalogueRevision The catalogue revision it was decided on.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// ModelVersion The version of the model that decided.
+	ModelVersion string `json:"model_version"`
+
+	// Reasons What it rests on, the gravest first; notes are left out.
+	Reasons []VerdictReason `json:"reasons"`
+
+	// Summary It in one sentence.
+	Summary string `json:"summary"`
+}
 
 // TankWrite A tank as it is to be stored.
 type TankWrite struct {
@@ -4439,6 +4832,9 @@ type TankWrite struct {
 
 	// Tank What is known of the tank. Give `size`, or `length_cm` and `width_cm` (and `height_cm`), or `volume_l` where no dimensions are known; findings about room are then withheld and named.
 	Tank TankInput `json:"tank"`
+
+	// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+	Wishes *Wishes `json:"wishes,omitempty"`
 }
 
 // TanksPage A page of tanks.
@@ -4608,6 +5004,18 @@ type UsedColumn struct {
 // UsedColumnField What it was taken for.
 type UsedColumnField string
 
+// VerdictReason A reason of a verdict.
+type VerdictReason struct {
+	// Code A stable code.
+	Code string `json:"code"`
+
+	// Severity A note never changes the decision, advice makes it advise, a stop makes it hold.
+	Severity Severity `json:"severity"`
+
+	// Summary The reason in one sentence.
+	Summary string `json:"summary"`
+}
+
 // WaterApart A parameter that no value suits, and the two lines furthest apart.
 type WaterApart struct {
 	// Difference How far the two are apart, in the unit of the parameter.
@@ -4674,6 +5082,30 @@ type WaterWrite struct {
 
 	// Unit The unit of the values.
 	Unit string `json:"unit"`
+}
+
+// WishedCount How many of a kind a keeper takes.
+type WishedCount struct {
+	// Count At most so many.
+	Count float64 `json:"count"`
+
+	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
+	Species SpeciesName `json:"species"`
+}
+
+// Wishes What the keeper of a tank would take. What is not wanted and how many at most is kept to; what is wanted is preferred.
+type Wishes struct {
+	// AtMost How many fish the keeper takes in all.
+	AtMost *float64 `json:"at_most,omitempty"`
+
+	// AtMostOf How many the keeper takes of a kind.
+	AtMostOf *[]WishedCount `json:"at_most_of,omitempty"`
+
+	// NotWanted Kinds that the keeper does not take.
+	NotWanted *[]SpeciesName `json:"not_wanted,omitempty"`
+
+	// Wanted Kinds that the keeper would like.
+	Wanted *[]SpeciesName `json:"wanted,omitempty"`
 }
 
 // WordList Words or names, each once.
@@ -4747,6 +5179,9 @@ type Limit = int
 // OrganizationPath defines model for OrganizationPath.
 type OrganizationPath = string
 
+// PlacementPath defines model for PlacementPath.
+type PlacementPath = string
+
 // Reason defines model for Reason.
 type Reason = string
 
@@ -4794,6 +5229,15 @@ type PreconditionRequired = Problem
 
 // RankAdditionsParams defines parameters for RankAdditions.
 type RankAdditionsParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// ReadAdopterFormParams defines parameters for ReadAdopterForm.
+type ReadAdopterFormParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
@@ -4948,11 +5392,26 @@ type ExplainPairingParams struct {
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 }
 
+// ListPlacementsParams defines parameters for ListPlacements.
+type ListPlacementsParams struct {
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
 // PlaceFishParams defines parameters for PlaceFish.
 type PlaceFishParams struct {
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
+// AcceptPlacementParams defines parameters for AcceptPlacement.
+type AcceptPlacementParams struct {
 	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
@@ -5134,6 +5593,18 @@ type CreateTankParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
+// ListTankChangesParams defines parameters for ListTankChanges.
+type ListTankChangesParams struct {
+	// SinceRevision Only what catalogue revisions after this one, or newer models on it, decided otherwise; everything on record when absent.
+	SinceRevision *int64 `form:"since_revision,omitempty" json:"since_revision,omitempty"`
+
+	// Limit Entries on a page.
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The `next` of the page before; opaque.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
 // DeleteTankParams defines parameters for DeleteTank.
 type DeleteTankParams struct {
 	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
@@ -5175,6 +5646,9 @@ type RankTankAdditionsParams struct {
 	// OfferFrom Where the species on offer come from.
 	OfferFrom *OfferSource `form:"offer_from,omitempty" json:"offer_from,omitempty"`
 
+	// Region Where the tank is; that of the organization when absent.
+	Region *Region `form:"region,omitempty" json:"region,omitempty"`
+
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
 
@@ -5186,6 +5660,9 @@ type RankTankAdditionsParams struct {
 type CheckTankParams struct {
 	// WantedLevel The highest level a pairing may have; moderate when absent.
 	WantedLevel *Level `form:"wanted_level,omitempty" json:"wanted_level,omitempty"`
+
+	// Region Where the tank is; that of the organization when absent.
+	Region *Region `form:"region,omitempty" json:"region,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.
 	Units *Units `form:"units,omitempty" json:"units,omitempty"`
@@ -5254,6 +5731,9 @@ type ReplaceResidentParams struct {
 // RankAdditionsJSONRequestBody defines body for RankAdditions for application/json ContentType.
 type RankAdditionsJSONRequestBody = AdditionsRequest
 
+// ReadAdopterFormJSONRequestBody defines body for ReadAdopterForm for application/json ContentType.
+type ReadAdopterFormJSONRequestBody = AdopterForm
+
 // CheckListJSONRequestBody defines body for CheckList for application/json ContentType.
 type CheckListJSONRequestBody = CheckRequest
 
@@ -5272,11 +5752,17 @@ type CreateOrganizationJSONRequestBody = OrganizationWrite
 // SetQuotasJSONRequestBody defines body for SetQuotas for application/json ContentType.
 type SetQuotasJSONRequestBody = Quotas
 
+// SetRegionJSONRequestBody defines body for SetRegion for application/json ContentType.
+type SetRegionJSONRequestBody = OrganizationRegion
+
 // ScorePairingsJSONRequestBody defines body for ScorePairings for application/json ContentType.
 type ScorePairingsJSONRequestBody = PairingMatrixRequest
 
 // PlaceFishJSONRequestBody defines body for PlaceFish for application/json ContentType.
 type PlaceFishJSONRequestBody = PlacementsRequest
+
+// AcceptPlacementJSONRequestBody defines body for AcceptPlacement for application/json ContentType.
+type AcceptPlacementJSONRequestBody = PlacementAcceptanceRequest
 
 // CreateReportJSONRequestBody defines body for CreateReport for application/json ContentType.
 type CreateReportJSONRequestBody = NewReport

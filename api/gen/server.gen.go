@@ -28,6 +28,9 @@ type ServerInterface interface {
 	// RankAdditions What could join a list
 	// (POST /v1/additions)
 	RankAdditions(ctx echo.Context, params RankAdditionsParams) error
+	// ReadAdopterForm An adopter's answers, read as a tank
+	// (POST /v1/adopters/forms)
+	ReadAdopterForm(ctx echo.Context, params ReadAdopterFormParams) error
 	// ListChecks The recorded checks, the newest first
 	// (GET /v1/checks)
 	ListChecks(ctx echo.Context, params ListChecksParams) error
@@ -64,12 +67,18 @@ type ServerInterface interface {
 	// CreateOrganization Make an organization
 	// (POST /v1/organizations)
 	CreateOrganization(ctx echo.Context, params CreateOrganizationParams) error
+	// GetOrganization An organization
+	// (GET /v1/organizations/{organization})
+	GetOrganization(ctx echo.Context, organization OrganizationPath) error
 	// EraseOrganizationData Erase everything an organization has stored
 	// (DELETE /v1/organizations/{organization}/data)
 	EraseOrganizationData(ctx echo.Context, organization OrganizationPath) error
 	// SetQuotas Give an organization quotas of its own
 	// (PUT /v1/organizations/{organization}/quotas)
 	SetQuotas(ctx echo.Context, organization OrganizationPath) error
+	// SetRegion Say where an organization is
+	// (PUT /v1/organizations/{organization}/region)
+	SetRegion(ctx echo.Context, organization OrganizationPath) error
 	// GetUsage What an organization has stored, and how much it may
 	// (GET /v1/organizations/{organization}/usage)
 	GetUsage(ctx echo.Context, organization OrganizationPath) error
@@ -82,9 +91,21 @@ type ServerInterface interface {
 	// GetPairingReports What keepers report of a pair
 	// (GET /v1/pairings/{first}/{second}/reports)
 	GetPairingReports(ctx echo.Context, first SpeciesName, second SpeciesName) error
+	// ListPlacements The proposals of placements, the newest first
+	// (GET /v1/placements)
+	ListPlacements(ctx echo.Context, params ListPlacementsParams) error
 	// PlaceFish Fish that need a home, placed in tanks
 	// (POST /v1/placements)
 	PlaceFish(ctx echo.Context, params PlaceFishParams) error
+	// DeletePlacement Delete a proposal
+	// (DELETE /v1/placements/{placement})
+	DeletePlacement(ctx echo.Context, placement PlacementPath) error
+	// GetPlacement A proposal of placements, with what was accepted of it
+	// (GET /v1/placements/{placement})
+	GetPlacement(ctx echo.Context, placement PlacementPath) error
+	// AcceptPlacement Accept a proposal, whole or in part
+	// (POST /v1/placements/{placement}/accept)
+	AcceptPlacement(ctx echo.Context, placement PlacementPath, params AcceptPlacementParams) error
 	// ListReports The organization's reports, in the order they were filed
 	// (GET /v1/reports)
 	ListReports(ctx echo.Context, params ListReportsParams) error
@@ -145,6 +166,9 @@ type ServerInterface interface {
 	// CreateTank Store a tank
 	// (POST /v1/tanks)
 	CreateTank(ctx echo.Context, params CreateTankParams) error
+	// ListTankChanges Stored tanks of which something else is decided by now
+	// (GET /v1/tanks/changes)
+	ListTankChanges(ctx echo.Context, params ListTankChangesParams) error
 	// DeleteTank Delete a tank with its residents and readings
 	// (DELETE /v1/tanks/{tank})
 	DeleteTank(ctx echo.Context, tank TankPath, params DeleteTankParams) error
@@ -272,6 +296,41 @@ func (w *ServerInterfaceWrapper) RankAdditions(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.RankAdditions(ctx, params)
+	return err
+}
+
+// ReadAdopterForm converts echo context to params.
+func (w *ServerInterfaceWrapper) ReadAdopterForm(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReadAdopterFormParams
+	// ------------- Optional query parameter "units" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "units", ctx.QueryParams(), &params.Units, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter units: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for Idempotency-Key, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter Idempotency-Key: %s", err))
+		}
+
+		params.IdempotencyKey = &IdempotencyKey
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ReadAdopterForm(ctx, params)
 	return err
 }
 
@@ -645,6 +704,22 @@ func (w *ServerInterfaceWrapper) CreateOrganization(ctx echo.Context) error {
 	return err
 }
 
+// GetOrganization converts echo context to params.
+func (w *ServerInterfaceWrapper) GetOrganization(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "organization" -------------
+	var organization OrganizationPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "organization", ctx.Param("organization"), &organization, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organization: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetOrganization(ctx, organization)
+	return err
+}
+
 // EraseOrganizationData converts echo context to params.
 func (w *ServerInterfaceWrapper) EraseOrganizationData(ctx echo.Context) error {
 	var err error
@@ -674,6 +749,22 @@ func (w *ServerInterfaceWrapper) SetQuotas(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.SetQuotas(ctx, organization)
+	return err
+}
+
+// SetRegion converts echo context to params.
+func (w *ServerInterfaceWrapper) SetRegion(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "organization" -------------
+	var organization OrganizationPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "organization", ctx.Param("organization"), &organization, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter organization: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.SetRegion(ctx, organization)
 	return err
 }
 
@@ -863,6 +954,31 @@ func (w *ServerInterfaceWrapper) GetPairingReports(ctx echo.Context) error {
 	return err
 }
 
+// ListPlacements converts echo context to params.
+func (w *ServerInterfaceWrapper) ListPlacements(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListPlacementsParams
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", ctx.QueryParams(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListPlacements(ctx, params)
+	return err
+}
+
 // PlaceFish converts echo context to params.
 func (w *ServerInterfaceWrapper) PlaceFish(ctx echo.Context) error {
 	var err error
@@ -895,6 +1011,74 @@ func (w *ServerInterfaceWrapper) PlaceFish(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.PlaceFish(ctx, params)
+	return err
+}
+
+// DeletePlacement converts echo context to params.
+func (w *ServerInterfaceWrapper) DeletePlacement(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "placement" -------------
+	var placement PlacementPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "placement", ctx.Param("placement"), &placement, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter placement: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DeletePlacement(ctx, placement)
+	return err
+}
+
+// GetPlacement converts echo context to params.
+func (w *ServerInterfaceWrapper) GetPlacement(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "placement" -------------
+	var placement PlacementPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "placement", ctx.Param("placement"), &placement, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter placement: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetPlacement(ctx, placement)
+	return err
+}
+
+// AcceptPlacement converts echo context to params.
+func (w *ServerInterfaceWrapper) AcceptPlacement(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "placement" -------------
+	var placement PlacementPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "placement", ctx.Param("placement"), &placement, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter placement: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AcceptPlacementParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for Idempotency-Key, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter Idempotency-Key: %s", err))
+		}
+
+		params.IdempotencyKey = &IdempotencyKey
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.AcceptPlacement(ctx, placement, params)
 	return err
 }
 
@@ -1550,6 +1734,38 @@ func (w *ServerInterfaceWrapper) CreateTank(ctx echo.Context) error {
 	return err
 }
 
+// ListTankChanges converts echo context to params.
+func (w *ServerInterfaceWrapper) ListTankChanges(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListTankChangesParams
+	// ------------- Optional query parameter "since_revision" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "since_revision", ctx.QueryParams(), &params.SinceRevision, runtime.BindQueryParameterOptions{Type: "integer", Format: "int64"})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter since_revision: %s", err))
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", ctx.QueryParams(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter limit: %s", err))
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", ctx.QueryParams(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter cursor: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.ListTankChanges(ctx, params)
+	return err
+}
+
 // DeleteTank converts echo context to params.
 func (w *ServerInterfaceWrapper) DeleteTank(ctx echo.Context) error {
 	var err error
@@ -1736,6 +1952,13 @@ func (w *ServerInterfaceWrapper) RankTankAdditions(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter offer_from: %s", err))
 	}
 
+	// ------------- Optional query parameter "region" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "region", ctx.QueryParams(), &params.Region, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter region: %s", err))
+	}
+
 	// ------------- Optional query parameter "units" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "units", ctx.QueryParams(), &params.Units, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
@@ -1773,6 +1996,13 @@ func (w *ServerInterfaceWrapper) CheckTank(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "wanted_level", ctx.QueryParams(), &params.WantedLevel, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter wanted_level: %s", err))
+	}
+
+	// ------------- Optional query parameter "region" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "region", ctx.QueryParams(), &params.Region, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter region: %s", err))
 	}
 
 	// ------------- Optional query parameter "units" -------------
@@ -2180,6 +2410,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/problems/:problem", wrapper.GetProblemType, options.OperationMiddlewares["getProblemType"]...)
 	router.GET(options.BaseURL+"/readyz", wrapper.GetReadiness, options.OperationMiddlewares["getReadiness"]...)
 	router.POST(options.BaseURL+"/v1/additions", wrapper.RankAdditions, options.OperationMiddlewares["rankAdditions"]...)
+	router.POST(options.BaseURL+"/v1/adopters/forms", wrapper.ReadAdopterForm, options.OperationMiddlewares["readAdopterForm"]...)
 	router.GET(options.BaseURL+"/v1/checks", wrapper.ListChecks, options.OperationMiddlewares["listChecks"]...)
 	router.POST(options.BaseURL+"/v1/checks", wrapper.CheckList, options.OperationMiddlewares["checkList"]...)
 	router.GET(options.BaseURL+"/v1/checks/:check", wrapper.GetCheck, options.OperationMiddlewares["getCheck"]...)
@@ -2192,13 +2423,19 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.DELETE(options.BaseURL+"/v1/keys/:key", wrapper.RevokeKey, options.OperationMiddlewares["revokeKey"]...)
 	router.GET(options.BaseURL+"/v1/organizations", wrapper.ListOrganizations, options.OperationMiddlewares["listOrganizations"]...)
 	router.POST(options.BaseURL+"/v1/organizations", wrapper.CreateOrganization, options.OperationMiddlewares["createOrganization"]...)
+	router.GET(options.BaseURL+"/v1/organizations/:organization", wrapper.GetOrganization, options.OperationMiddlewares["getOrganization"]...)
 	router.DELETE(options.BaseURL+"/v1/organizations/:organization/data", wrapper.EraseOrganizationData, options.OperationMiddlewares["eraseOrganizationData"]...)
 	router.PUT(options.BaseURL+"/v1/organizations/:organization/quotas", wrapper.SetQuotas, options.OperationMiddlewares["setQuotas"]...)
+	router.PUT(options.BaseURL+"/v1/organizations/:organization/region", wrapper.SetRegion, options.OperationMiddlewares["setRegion"]...)
 	router.GET(options.BaseURL+"/v1/organizations/:organization/usage", wrapper.GetUsage, options.OperationMiddlewares["getUsage"]...)
 	router.POST(options.BaseURL+"/v1/pairings", wrapper.ScorePairings, options.OperationMiddlewares["scorePairings"]...)
 	router.GET(options.BaseURL+"/v1/pairings/:first/:second", wrapper.ExplainPairing, options.OperationMiddlewares["explainPairing"]...)
 	router.GET(options.BaseURL+"/v1/pairings/:first/:second/reports", wrapper.GetPairingReports, options.OperationMiddlewares["getPairingReports"]...)
+	router.GET(options.BaseURL+"/v1/placements", wrapper.ListPlacements, options.OperationMiddlewares["listPlacements"]...)
 	router.POST(options.BaseURL+"/v1/placements", wrapper.PlaceFish, options.OperationMiddlewares["placeFish"]...)
+	router.DELETE(options.BaseURL+"/v1/placements/:placement", wrapper.DeletePlacement, options.OperationMiddlewares["deletePlacement"]...)
+	router.GET(options.BaseURL+"/v1/placements/:placement", wrapper.GetPlacement, options.OperationMiddlewares["getPlacement"]...)
+	router.POST(options.BaseURL+"/v1/placements/:placement/accept", wrapper.AcceptPlacement, options.OperationMiddlewares["acceptPlacement"]...)
 	router.GET(options.BaseURL+"/v1/reports", wrapper.ListReports, options.OperationMiddlewares["listReports"]...)
 	router.POST(options.BaseURL+"/v1/reports", wrapper.CreateReport, options.OperationMiddlewares["createReport"]...)
 	router.DELETE(options.BaseURL+"/v1/reports/:report", wrapper.RetractReport, options.OperationMiddlewares["retractReport"]...)
@@ -2234,5 +2471,6 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/tanks/:tank/residents/:resident", wrapper.GetResident, options.OperationMiddlewares["getResident"]...)
 	router.PATCH(options.BaseURL+"/v1/tanks/:tank/residents/:resident", wrapper.PatchResident, options.OperationMiddlewares["patchResident"]...)
 	router.PUT(options.BaseURL+"/v1/tanks/:tank/residents/:resident", wrapper.ReplaceResident, options.OperationMiddlewares["replaceResident"]...)
+	router.GET(options.BaseURL+"/v1/tanks/changes", wrapper.ListTankChanges, options.OperationMiddlewares["listTankChanges"]...)
 
 }

@@ -23,6 +23,7 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 	if err != nil {
 		return err
 	}
+	in.Region = s.in(c, in.Region)
 	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents))
 	if err != nil {
 		return err
@@ -114,7 +115,7 @@ func offered(book *conflict.Book, o *additions.Options) int {
 // is what is known of what is on offer.
 func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest, from *offer) (_ stocking.Stock, _ additions.Options, onOffer map[int]OnOffer, _ error) {
 	r := NewReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel)}
+	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
 	o := additions.Options{Limit: int(wire.Value(in.Limit))}
 	if from != nil {
 		o.InStock, onOffer = from.indices, from.articles
@@ -154,6 +155,9 @@ func (w *listWire) additions(a *additions.Additions) gen.Additions {
 		Decision: gen.Decision(a.Decision.String()), WantedLevel: gen.Level(a.Wanted.String()), Lines: w.checkedLines(),
 		Fitting: w.additionList(a.Fitting), Below: w.additionList(a.Below), Considered: a.Considered, Complete: a.Complete,
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
+	}
+	if a.RegionKnown {
+		out.Forbidden = &a.Forbidden
 	}
 	if a.InsteadOf != nil {
 		ref := wire.SpeciesRef(a.InsteadOf)

@@ -27,9 +27,9 @@ func (w *listWire) briefPlacements(p *placements.Placements, q *placementsAsked)
 		switch {
 		case a.Tank >= 0:
 			tank, d := a.Tank, decided[a.Tank]
-			to.Tank, to.ExternalRef, to.Decision = &tank, q.names[tank], &d
+			to.Tank, to.Label, to.ExternalRef, to.Decision = &tank, q.names[tank].Label, q.names[tank].ExternalRef, &d
 		case len(a.Options) > 0 && len(why) < maxBriefWhy:
-			reason := w.words.Short(a.Options[0].Reason)
+			reason := w.whyShort(&a.Why, q)
 			to.Reason, why = &reason, append(why, i)
 		}
 	}
@@ -38,6 +38,14 @@ func (w *listWire) briefPlacements(p *placements.Placements, q *placementsAsked)
 		why = why[:len(why)-1]
 	}
 	return out
+}
+
+// whyShort is what stands against an arrival, or why it has no place where nothing in particular does.
+func (w *listWire) whyShort(y *placements.Why, q *placementsAsked) string {
+	if y.Reason.Code != "" {
+		return w.words.Short(y.Reason)
+	}
+	return w.why(y, q)
 }
 
 // fitsBrief reports whether a value is short enough for the short form.

@@ -12,7 +12,7 @@ import (
 )
 
 // Key tells one request about a list from all others: a digest of the operation,
-// the query, the body as they were sent, and whether a slip is wanted.
+// the query, the body as they were sent, whether a slip is wanted, and the region of whoever asks.
 type Key [sha256.Size]byte
 
 const cachingKey = "commensal.caching"
@@ -38,7 +38,7 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	if respond.PrefersText(c.Request()) {
 		media = respond.TextType
 	}
-	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + media + "\x00" + strconv.FormatBool(keyed) + "\x00"))
+	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + media + "\x00" + strconv.FormatBool(keyed) + "\x00" + s.adopters.Region(c) + "\x00"))
 	h.Write(body)
 	at := &place{book: book}
 	h.Sum(at.key[:0])

@@ -30,6 +30,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 	if err != nil {
 		return err
 	}
+	in.Region = s.in(c, in.Region)
 	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming)))
 	if err != nil {
 		return err

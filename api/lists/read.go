@@ -52,7 +52,7 @@ func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l 
 	switch {
 	case err != nil && !r.setAside:
 		r.Unknown(named(at, in), err)
-		return r.numbers(at, in), true
+		return r.Numbers(at, in), true
 	case err != nil || label.Other != nil:
 		o := stocking.Other{Word: validate.Printable(in.Species), Ref: ref, Incoming: joins}
 		if label.Other != nil {
@@ -61,7 +61,7 @@ func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l 
 		r.others = append(r.others, o)
 		return l, false
 	}
-	l = r.numbers(at, in)
+	l = r.Numbers(at, in)
 	l.Index = label.Meanings[0].Index
 	if !label.Clear() {
 		l.Word, l.Broader = validate.Printable(in.Species), label.Broader
@@ -88,7 +88,7 @@ func fill(l *stocking.Line, label *species.Label) {
 
 // Line reads a line by a name that means one species.
 func (r *Reader) Line(at string, in *gen.LineInput) stocking.Line {
-	l := r.numbers(at, in)
+	l := r.Numbers(at, in)
 	l.Index = r.SpeciesOf(named(at, in))
 	if label, err := r.Snap.ReadLabel(in.Species); err == nil && label.Clear() {
 		fill(&l, &label)
@@ -106,8 +106,8 @@ func named(at string, in *gen.LineInput) wire.Named {
 	return wire.InBody(at+"/species", in.Species)
 }
 
-// numbers reads all of a line but its name.
-func (r *Reader) numbers(at string, in *gen.LineInput) (l stocking.Line) {
+// Numbers reads all of a line but its name.
+func (r *Reader) Numbers(at string, in *gen.LineInput) (l stocking.Line) {
 	if in.Count != nil {
 		l.Count = int(*in.Count)
 	}

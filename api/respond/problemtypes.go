@@ -29,6 +29,8 @@ const (
 	KeyRefused           Slug = "key-refused"
 	ScopeMissing         Slug = "scope-missing"
 	AlreadyExists        Slug = "already-exists"
+	AlreadyAccepted      Slug = "already-accepted"
+	PlacementOutdated    Slug = "placement-outdated"
 	NotOverridable       Slug = "not-overridable"
 	PreconditionRequired Slug = "precondition-required"
 	PreconditionFailed   Slug = "precondition-failed"
@@ -110,6 +112,12 @@ var ProblemTypes = []ProblemType{
 	{NotOverridable, http.StatusConflict, "The check cannot be overridden",
 		"Only a check that was decided as a hold can be overridden, and no more than 20 times. What was decided is never changed.",
 		"Read the record: its decision and its overrides say what there is."},
+	{AlreadyAccepted, http.StatusConflict, "It was accepted before",
+		"Each part of a proposal is accepted once. Somebody has accepted what the request names, and nothing of the request was carried out.",
+		"Read the proposal again: acceptances says what was accepted, and open what is left."},
+	{PlacementOutdated, http.StatusConflict, "The proposal is out of date",
+		"A tank of the proposal was changed or deleted since, or would be on hold with the catalogue and the readings of today. Nothing of the request was carried out.",
+		"Each entry of errors says what is different. Ask for placements anew; parts that go to other tanks can still be accepted."},
 	{PreconditionRequired, http.StatusPreconditionRequired, "If-Match is missing",
 		"A change says which state of the thing it means, so that two people do not undo each other's changes unseen.",
 		"Read the thing and send its ETag in If-Match; or send * if whatever there is may be changed. To make a new entry of the catalogue, send If-None-Match: *."},

@@ -1,9 +1,11 @@
 package tanks
 
 import (
+	"slices"
 	"strconv"
 
 	"commensal/api/gen"
+	"commensal/api/lists"
 	"commensal/api/respond"
 	"commensal/api/transact"
 	"commensal/internal/stocking"
@@ -12,9 +14,17 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
+// Region is where whoever asks is, as the organization says itself; empty where it does not, or where nobody known asks.
+func (s *Tanks) Region(c echo.Context) string {
+	if who := transact.Who(c); who != nil {
+		return who.Region
+	}
+	return ""
+}
+
 // FetchAdopters puts what is stored of the tanks named by id into the request, as if it
-// had been given there. stored reports whether there were any.
-func (s *Tanks) FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored bool, err error) {
+// had been given there, and tells which they are.
+func (s *Tanks) FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored []lists.StoredTank, err error) {
 	found := respond.Faults{Malformed: respond.MalformedBody}
 	impossible := func(i int, detail, fix string) {
 		found.Impossible = append(found.Impossible, respond.AtField(gen.Body, "/tanks/"+strconv.Itoa(i)+"/id", detail, fix))
@@ -33,32 +43,45 @@ func (s *Tanks) FetchAdopters(c echo.Context, in *gen.PlacementsRequest) (stored
 				impossible(i, "There is no such tank.", "list the tanks with GET /v1/tanks")
 				continue
 			}
+			if slices.Contains(ids, id) {
+				impossible(i, "The tank is named twice.", "name each tank once")
+				continue
+			}
 			at, ids = append(at, i), append(ids, id)
 		}
 	}
 	if len(ids) == 0 {
-		return false, found.Err()
+		return nil, found.Err()
 	}
 	if s.store == nil {
-		return false, respond.ErrDatabaseAway
+		return nil, respond.ErrDatabaseAway
 	}
 	tanks, err := s.store.Stocks(c.Request().Context(), transact.Who(c).Organization, ids, stocking.MaxLines)
 	if err != nil {
-		return false, respond.StoreFault(err)
+		return nil, respond.StoreFault(err)
 	}
 	for k, i := range at {
 		if tanks[k].Tank.ID == uuid.Nil {
 			impossible(i, "There is no such tank.", "list the tanks with GET /v1/tanks")
 			continue
 		}
-		description, lines, err := s.asGiven(tanks[k])
+		description, lines, err := s.AsGiven(tanks[k])
 		if err != nil {
-			return false, err
+			return nil, err
 		}
-		t := &in.Tanks[i]
+		t, kept := &in.Tanks[i], &tanks[k].Tank
 		if t.Tank, t.Residents = description, &lines; t.ExternalRef == nil {
-			t.ExternalRef = tanks[k].Tank.ExternalRef
+			t.ExternalRef = kept.ExternalRef
 		}
+		if t.Label == nil {
+			t.Label = kept.Label
+		}
+		if t.Wishes == nil {
+			if t.Wishes, err = wishesOf(kept); err != nil {
+				return nil, err
+			}
+		}
+		stored = append(stored, lists.StoredTank{Position: i, ID: kept.ID, Version: kept.Version, Revision: kept.Revision})
 	}
-	return true, found.Err()
+	return stored, found.Err()
 }

@@ -24,7 +24,7 @@ import (
 // CheckTank judges a stored tank as it is.
 func (s *Tanks) CheckTank(c echo.Context, tankID string, p gen.CheckTankParams) error {
 	us := wire.InUS(p.Units)
-	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel, Detail: p.Detail}, us))
+	return respond.To(c).Send(s.checkStored(c, tankID, &gen.TankCheckRequest{WantedLevel: p.WantedLevel, Region: p.Region, Detail: p.Detail}, us))
 }
 
 // CheckTankWithIncoming judges a stored tank with what is about to join.
@@ -52,12 +52,16 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if err != nil {
 		return nil, err
 	}
-	description, lines, err := s.asGiven(stored)
+	description, lines, err := s.AsGiven(stored)
 	if err != nil {
 		return nil, err
 	}
+	region := in.Region
+	if region == nil {
+		region = wire.Optional(s.Region(c))
+	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: in.Region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
+		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
@@ -130,7 +134,7 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	if err != nil {
 		return err
 	}
-	description, lines, err := s.asGiven(stored)
+	description, lines, err := s.AsGiven(stored)
 	if err != nil {
 		return err
 	}
@@ -139,12 +143,15 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 		return err
 	}
 	in.Tank, in.Residents, in.Detail = description, lines, p.Detail
+	if in.Region == nil {
+		in.Region = wire.Optional(s.Region(c))
+	}
 	return respond.To(c).Send(s.lists.Rank(c, book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.
 func additionsAsked(snap *species.Snapshot, p *gen.RankTankAdditionsParams) (*gen.AdditionsRequest, error) {
-	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf, OfferFrom: p.OfferFrom}
+	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf, OfferFrom: p.OfferFrom, Region: p.Region}
 	if p.InsteadOf != nil {
 		if _, err := wire.ResolveAll(snap, wire.InQuery("instead_of", *p.InsteadOf)); err != nil {
 			return nil, err
@@ -181,9 +188,9 @@ func (s *Tanks) stock(c echo.Context, tank string) (stored store.Stock, err erro
 	return stored, respond.StoreFault(err)
 }
 
-// asGiven is a stored tank as a list is given: with the latest readings, and every fish
+// AsGiven is a stored tank as a list is given: with the latest readings, and every fish
 // as old as it is by now.
-func (s *Tanks) asGiven(stored store.Stock) (*gen.TankInput, []gen.LineInput, error) {
+func (s *Tanks) AsGiven(stored store.Stock) (*gen.TankInput, []gen.LineInput, error) {
 	var tank gen.TankInput
 	if err := wire.DecodeStored(stored.Tank.Description, &tank); err != nil {
 		return nil, nil, err
@@ -195,19 +202,19 @@ func (s *Tanks) asGiven(stored store.Stock) (*gen.TankInput, []gen.LineInput, er
 			return nil, nil, err
 		}
 		if age := lines[i].AgeMonths; age != nil {
-			*age = min(maxAgeMonths, *age+monthsSince(r.StatedAt, s.now()))
+			*age = min(MaxAgeMonths, *age+MonthsSince(r.StatedAt, s.now()))
 		}
 	}
 	return &tank, lines, nil
 }
 
-// maxAgeMonths is the greatest age that the contract knows.
-const maxAgeMonths = 1440
+// MaxAgeMonths is the greatest age that the contract knows.
+const MaxAgeMonths = 1440
 
 // daysInMonth is the mean of the Gregorian calendar.
 const daysInMonth = 30.436875
 
-// monthsSince counts months that have passed, never below none.
-func monthsSince(then, now time.Time) float64 {
+// MonthsSince counts months that have passed, never below none.
+func MonthsSince(then, now time.Time) float64 {
 	return max(0, now.Sub(then).Hours()/24/daysInMonth)
 }

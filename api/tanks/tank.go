@@ -25,7 +25,7 @@ func (s *Tanks) CreateTank(c echo.Context, p gen.CreateTankParams) error {
 	if _, err := s.lists.NameArticles(c, lists.LinesAt("/residents", wire.Value(in.Residents))); err != nil {
 		return err
 	}
-	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank}, wire.Value(in.Residents))
+	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank, Wishes: in.Wishes}, wire.Value(in.Residents))
 	if err != nil {
 		return err
 	}
@@ -161,6 +161,7 @@ func (s *Tanks) readTank(in *gen.TankWrite, residents []gen.LineInput) (k store.
 	r.OneLine("/label", in.Label)
 	r.OneLine("/external_ref", in.ExternalRef)
 	r.Tank(&in.Tank)
+	wishes := r.StoredWishes("/wishes", in.Wishes)
 	for i := range residents {
 		line, err := storable(r, "/residents/"+strconv.Itoa(i), residents[i])
 		if err != nil {
@@ -172,6 +173,9 @@ func (s *Tanks) readTank(in *gen.TankWrite, residents []gen.LineInput) (k store.
 		return k, nil, err
 	}
 	k.Label, k.ExternalRef = in.Label, in.ExternalRef
-	k.Description, err = respond.EncodeJSON(in.Tank)
+	if k.Description, err = respond.EncodeJSON(in.Tank); err != nil || wishes == nil {
+		return k, lines, err
+	}
+	k.Wishes, err = respond.EncodeJSON(wishes)
 	return k, lines, err
 }

@@ -9,12 +9,31 @@ import (
 
 func tankWire(k store.Tank) (gen.Tank, error) {
 	out := gen.Tank{Id: k.ID.String(), Label: k.Label, ExternalRef: k.ExternalRef, CreatedAt: k.CreatedAt.UTC(), UpdatedAt: k.UpdatedAt.UTC()}
+	wishes, err := wishesOf(&k)
+	if err != nil {
+		return out, err
+	}
+	out.Wishes = wishes
 	return out, wire.DecodeStored(k.Description, &out.Tank)
+}
+
+// wishesOf is what the keeper of a stored tank would take; nil for anything.
+func wishesOf(k *store.Tank) (w *gen.Wishes, err error) {
+	if k.Wishes == nil {
+		return nil, nil
+	}
+	w = &gen.Wishes{}
+	return w, wire.DecodeStored(k.Wishes, w)
 }
 
 // tankWrite is a stored tank as it would be written.
 func tankWrite(k store.Tank) (gen.TankWrite, error) {
 	out := gen.TankWrite{Label: k.Label, ExternalRef: k.ExternalRef}
+	wishes, err := wishesOf(&k)
+	if err != nil {
+		return out, err
+	}
+	out.Wishes = wishes
 	return out, wire.DecodeStored(k.Description, &out.Tank)
 }
 

@@ -12,6 +12,7 @@ import (
 type Key struct {
 	ID           string
 	Organization uuid.UUID
+	Region       string // of the organization; set where the key was found to verify it
 	Hash         Hash
 	Label        string
 	Scopes       []Scope
@@ -43,6 +44,7 @@ func (k *Key) usable(now time.Time) error {
 type Principal struct {
 	Key          string
 	Organization uuid.UUID
+	Region       string // where the organization is, as it says itself; empty where it does not
 	Scopes       []Scope
 }
 

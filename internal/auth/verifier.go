@@ -136,7 +136,7 @@ func (v *Verifier) learn(ctx context.Context, id string) (*memory, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &memory{key: key, asked: asked, principal: &Principal{Key: key.ID, Organization: key.Organization, Scopes: key.Scopes}}
+	m := &memory{key: key, asked: asked, principal: &Principal{Key: key.ID, Organization: key.Organization, Region: key.Region, Scopes: key.Scopes}}
 	if !q.void {
 		v.keep(id, m)
 	}

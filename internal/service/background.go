@@ -51,6 +51,7 @@ const (
 	noteUsesEvery     = time.Minute
 	sweepAnswersEvery = 10 * time.Minute
 	sweepAtOnce       = 10_000
+	screenEvery       = 5 * time.Second // one pass over stored tanks, bounded by itself
 )
 
 // maintain makes the verifier of keys, notes when keys were used, and sweeps the answers

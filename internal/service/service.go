@@ -173,6 +173,9 @@ func (s *service) serve(context.Context) error {
 	if s.metrics != nil {
 		s.answer(s.metrics, server.Metrics(), maxMetricsConnections, nil)
 	}
+	s.inBackground(func(ctx context.Context) {
+		s.every(ctx, screenEvery, func(ctx context.Context) error { _, err := server.Screen(ctx); return err })
+	})
 	s.answer(s.public, server.Handler(), connections.Most(s.set.MaxConnections), s.secure)
 	return nil
 }

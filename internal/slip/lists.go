@@ -51,7 +51,9 @@ func (w *Writer) arrival(a *gen.BriefArrival) {
 		return
 	}
 	tank := "tank " + strconv.Itoa(*a.Tank)
-	if a.ExternalRef != nil {
+	if a.Label != nil {
+		tank += " (" + *a.Label + ")"
+	} else if a.ExternalRef != nil {
 		tank += " (" + *a.ExternalRef + ")"
 	}
 	if a.Decision != nil {

@@ -25,6 +25,23 @@ func scanKey(row pgx.CollectableRow) (k auth.Key, err error) {
 	return k, err
 }
 
+// scanKeyAndRegion is scanKey with the region of the key's organization behind it.
+func scanKeyAndRegion(row pgx.CollectableRow) (k auth.Key, err error) {
+	var region string
+	k, err = scanKey(withRegion{row, &region})
+	k.Region = region
+	return k, err
+}
+
+// withRegion is a row whose last column is a region.
+type withRegion struct {
+	pgx.CollectableRow
+	region *string
+}
+
+// Scan reads the row into the places of its other columns.
+func (r withRegion) Scan(to ...any) error { return r.CollectableRow.Scan(append(to, r.region)...) }
+
 // timeOf is the zero time for null.
 func timeOf(t *time.Time) (at time.Time) {
 	if t != nil {
@@ -44,11 +61,13 @@ func orNull(t time.Time) *time.Time {
 // FindKey returns the key of any organization with an id, or [auth.ErrUnknown].
 func (s *Store) FindKey(ctx context.Context, id string) (k auth.Key, err error) {
 	err = s.keeper(ctx, func(tx pgx.Tx) error {
-		rows, err := tx.Query(ctx, `SELECT `+keyColumns+` FROM keys WHERE id = $1`, id)
+		rows, err := tx.Query(ctx, `
+			SELECT `+keyColumns+`, coalesce((SELECT region FROM organizations o WHERE o.id = organization_id), '')
+			FROM keys WHERE id = $1`, id)
 		if err != nil {
 			return explain("find the key", err)
 		}
-		k, err = pgx.CollectExactlyOneRow(rows, scanKey)
+		k, err = pgx.CollectExactlyOneRow(rows, scanKeyAndRegion)
 		if errors.Is(err, pgx.ErrNoRows) {
 			return auth.ErrUnknown
 		}

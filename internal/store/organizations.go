@@ -12,24 +12,25 @@ import (
 type Organization struct {
 	ID        uuid.UUID
 	Name      string
+	Region    *string // whose rules its requests are judged by unless they name another; nil for none
 	CreatedAt time.Time
 }
 
 // NameTaken is the constraint that a second organization of a name breaks.
 const NameTaken = "organizations_name_unique"
 
-const organizationColumns = `id, name, created_at`
+const organizationColumns = `id, name, region, created_at`
 
 func scanOrganization(row pgx.CollectableRow) (o Organization, err error) {
-	err = row.Scan(&o.ID, &o.Name, &o.CreatedAt)
+	err = row.Scan(&o.ID, &o.Name, &o.Region, &o.CreatedAt)
 	return o, err
 }
 
-// CreateOrganization makes an organization. A name that is taken is a
+// CreateOrganization makes an organization, where a region says; nil for nowhere in particular. A name that is taken is a
 // [ConstraintError] of [NameTaken].
-func (t *Tx) CreateOrganization(ctx context.Context, name string) (o Organization, err error) {
+func (t *Tx) CreateOrganization(ctx context.Context, name string, region *string) (o Organization, err error) {
 	err = t.asKeeper(ctx, func() (err error) {
-		o, err = createOrganization(ctx, t.tx, name)
+		o, err = createOrganization(ctx, t.tx, name, region)
 		return err
 	})
 	return o, err
@@ -39,7 +40,7 @@ func (t *Tx) CreateOrganization(ctx context.Context, name string) (o Organizatio
 // no key.
 func (s *Store) CreateOrganization(ctx context.Context, name string) (o Organization, err error) {
 	err = s.keeper(ctx, func(tx pgx.Tx) (err error) {
-		o, err = createOrganization(ctx, tx, name)
+		o, err = createOrganization(ctx, tx, name, nil)
 		return err
 	})
 	return o, err
@@ -50,14 +51,14 @@ type querier interface {
 	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
 }
 
-func createOrganization(ctx context.Context, tx querier, name string) (Organization, error) {
+func createOrganization(ctx context.Context, tx querier, name string, region *string) (Organization, error) {
 	id, err := uuid.NewV7()
 	if err != nil {
 		return Organization{}, err
 	}
 	rows, err := tx.Query(ctx, `
-		INSERT INTO organizations (id, name) VALUES ($1, $2)
-		RETURNING `+organizationColumns, id, name)
+		INSERT INTO organizations (id, name, region) VALUES ($1, $2, $3)
+		RETURNING `+organizationColumns, id, name, region)
 	if err != nil {
 		return Organization{}, explain("create the organization", err)
 	}
@@ -92,6 +93,20 @@ func (s *Store) Organizations(ctx context.Context, after uuid.UUID, limit int) (
 		return explain("list the organizations", err)
 	})
 	return list, err
+}
+
+// OrganizationItself is the organization the transaction acts for, or [ErrNotFound]: an admin may have
+// named any id.
+func (t *Tx) OrganizationItself(ctx context.Context) (Organization, error) {
+	return one(ctx, t, "read the organization", scanOrganization, `SELECT `+organizationColumns+` FROM organizations WHERE id = $1`, t.organization)
+}
+
+// SetRegion says where the organization is; nil for nowhere in particular. An organization that does not exist
+// is [ErrNotFound].
+func (t *Tx) SetRegion(ctx context.Context, region *string) (Organization, error) {
+	return one(ctx, t, "set the region", scanOrganization, `
+		UPDATE organizations SET region = $2 WHERE id = $1
+		RETURNING `+organizationColumns, t.organization, region)
 }
 
 // HasOrganization returns nil when the organization the transaction acts for exists, and

@@ -23,7 +23,9 @@ type Tank struct {
 	ID                 uuid.UUID
 	Label, ExternalRef *string
 	Description        json.RawMessage // TankInput of the contract
+	Wishes             json.RawMessage // Wishes of the contract; nil for none
 	Version            int64
+	Revision           int64 // goes up with every change of the tank or of its residents
 	CreatedAt          time.Time
 	UpdatedAt          time.Time
 }
@@ -31,10 +33,10 @@ type Tank struct {
 // Match says whether a version is the one that a caller means to change.
 type Match func(version int64) bool
 
-const tankColumns = `id, label, external_ref, description, version, created_at, updated_at`
+const tankColumns = `id, label, external_ref, description, wishes, version, revision, created_at, updated_at`
 
 func scanTank(row pgx.CollectableRow) (t Tank, err error) {
-	err = row.Scan(&t.ID, &t.Label, &t.ExternalRef, &t.Description, &t.Version, &t.CreatedAt, &t.UpdatedAt)
+	err = row.Scan(&t.ID, &t.Label, &t.ExternalRef, &t.Description, &t.Wishes, &t.Version, &t.Revision, &t.CreatedAt, &t.UpdatedAt)
 	return t, err
 }
 
@@ -58,7 +60,7 @@ func many[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T]
 	return list, explain(doing, err)
 }
 
-// CreateTank stores a tank, Label, ExternalRef and Description of it, with its first
+// CreateTank stores a tank, Label, ExternalRef, Description and Wishes of it, with its first
 // residents. It takes one round trip.
 func (t *Tx) CreateTank(ctx context.Context, k Tank, residents []Resident) (Tank, error) {
 	id, err := uuid.NewV7()
@@ -67,9 +69,9 @@ func (t *Tx) CreateTank(ctx context.Context, k Tank, residents []Resident) (Tank
 	}
 	batch := &pgx.Batch{}
 	queueOne(batch, &k, scanTank, `
-		INSERT INTO tanks (organization_id, id, label, external_ref, description)
-		VALUES ($1, $2, $3, $4, $5)
-		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description)
+		INSERT INTO tanks (organization_id, id, label, external_ref, description, wishes)
+		VALUES ($1, $2, $3, $4, $5, $6)
+		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description, k.Wishes)
 	if len(residents) > 0 {
 		args, err := t.newResidents(id, residents)
 		if err != nil {
@@ -124,9 +126,10 @@ func (t *Tx) ChangeTank(ctx context.Context, id uuid.UUID, match Match, change f
 		return Tank{}, err
 	}
 	return one(ctx, t, "change the tank", scanTank, `
-		UPDATE tanks SET label = $3, external_ref = $4, description = $5, version = version + 1, updated_at = now()
+		UPDATE tanks SET label = $3, external_ref = $4, description = $5, wishes = $6,
+			version = version + 1, revision = revision + 1, updated_at = now()
 		WHERE organization_id = $1 AND id = $2
-		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description)
+		RETURNING `+tankColumns, t.organization, id, k.Label, k.ExternalRef, k.Description, k.Wishes)
 }
 
 // lockTank returns a tank of the version meant and keeps others from changing it.

@@ -29,6 +29,10 @@ type Additions struct {
 	// Considered is the number of species that passed the filters and are not on the
 	// list already: more fish of a kind that is there is a change of its group.
 	Considered int
+	// Forbidden is the number of those that passed the filters and were left out because they may not be
+	// sold or kept in the region of the stock, and RegionKnown whether rules of it are on record.
+	Forbidden   int
+	RegionKnown bool
 	// Complete: every species on offer was looked at, and all of the best are told of. Else
 	// the budget ended first: what is told of is right, but better may have been left out.
 	Complete bool
@@ -79,6 +83,8 @@ type Joining struct {
 // equally well the first are varied by genus, family and level of the water. Then come those just below: by
 // the gravity and number of their reasons, then likewise.
 //
+// What may not be sold or kept in the region of the stock is left out; what needs a permit there never fits.
+//
 // A list or options that cannot be judged give an [*InputError]. The order of the list
 // never matters. The cost is linear in the number of species.
 func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
@@ -98,6 +104,7 @@ func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
 	}
 	out.Fitting = sc.explain(sc.varied(sc.fitting.sorted(), cmp.Or(o.Limit, DefaultLimit)))
 	out.Below = sc.explain(sc.below.sorted())
+	out.Forbidden, out.RegionKnown = sc.forbidden, sc.here.Known()
 	out.Complete = !sc.ended
 	return out, nil
 }

@@ -63,7 +63,7 @@ func (sc *ranking) decisionWith(w *candidate) stocking.Decision {
 
 // joined is the list that a check would be sent, with the species in it.
 func (sc *ranking) joined(w *candidate) *stocking.Assessment {
-	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted, Budget: sc.base.Budget}
+	s := stocking.Stock{Tank: sc.base.Tank, Wanted: sc.base.Wanted, Region: sc.base.Region, Budget: sc.base.Budget}
 	for i := range sc.base.Lines {
 		s.Lines = append(s.Lines, sc.base.Lines[i].Line)
 	}

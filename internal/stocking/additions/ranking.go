@@ -6,6 +6,7 @@ import (
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/species/law"
 	"commensal/internal/stocking"
 )
 
@@ -36,7 +37,10 @@ type ranking struct {
 	below      best
 	later      [3][]rank // species with reasons of their own, the least bad first
 	considered int
-	ended      bool // the budget ended before all was looked at
+	here       law.Place  // where the tank is
+	rules      []law.Rule // that hold there
+	forbidden  int        // species left out for them
+	ended      bool       // the budget ended before all was looked at
 }
 
 // scanShare is the part of the budget that the scan may spend; the rest is for telling of
@@ -70,11 +74,18 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	for i := range sc.order {
 		sc.order[i] = i
 	}
+	sc.here = law.PlaceOf(s.Region)
+	sc.rules = law.Under(book.Law, sc.here)
 	sc.readWater()
 	sc.readZones()
 	sc.readRoom()
 	sc.readCompany()
 	return sc
+}
+
+// forbids reports a species that may not be sold or kept where the tank is.
+func (sc *ranking) forbids(sp *species.Species) bool {
+	return len(sc.rules) > 0 && law.Of(sc.rules, sc.here, sp).Hands() == law.Forbidden
 }
 
 // run looks at every species on offer, those without a reason of their own first.
@@ -85,6 +96,10 @@ func (sc *ranking) run() {
 		}
 		sp := sc.base.Book.Snapshot.At(i)
 		if sp == sc.of || sc.onList(i) || !sc.o.Filters.passes(sp) {
+			return
+		}
+		if sc.forbids(sp) {
+			sc.forbidden++
 			return
 		}
 		sc.considered++

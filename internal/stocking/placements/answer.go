@@ -18,7 +18,12 @@ func (p *placing) answer() Placements {
 		Optimal: f.optimal, Nodes: f.nodes, Before: make([]stocking.Decision, len(p.tanks)),
 	}
 	for t := range p.tanks {
-		out.Before[t] = p.tanks[t].before
+		if out.Before[t] = p.tanks[t].before; out.Before[t] == stocking.Hold {
+			if out.Held == nil {
+				out.Held = map[int]stocking.Summary{}
+			}
+			out.Held[t] = p.tanks[t].base.Summary(p.tanks[t].base.Told())
+		}
 	}
 	var cautions stocking.CautionList
 	for u := range p.units {
@@ -29,6 +34,7 @@ func (p *placing) answer() Placements {
 		if units := p.unitsIn(t); !units.Empty() {
 			tank, j := p.placedTank(t, units)
 			out.Tanks = append(out.Tanks, tank)
+			out.Parts.add(tank.Parts)
 			cautions.Add(j.Cautions())
 		}
 	}
@@ -64,7 +70,7 @@ func (p *placing) placedTank(t int, units graph.Set) (PlacedTank, *stocking.Asse
 	slices.Sort(refs)
 	j := p.joining(t, refs)
 	j.JudgeInFull()
-	out := PlacedTank{Tank: t, Refs: refs, Harm: p.harmOf(t, units), Decision: j.Decision, Lines: make([]stocking.Line, len(j.Lines))}
+	out := PlacedTank{Tank: t, Refs: refs, Harm: p.harmOf(t, units), Parts: p.partsOf(t, units), Decision: j.Decision, Lines: make([]stocking.Line, len(j.Lines))}
 	for i := range j.Lines {
 		out.Lines[i] = j.Lines[i].Line
 	}
@@ -90,12 +96,17 @@ func (p *placing) placed(u int) Placed {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return p.nearer(u, a, b) })
-	for _, t := range order[:min(len(order), cmp.Or(p.o.Options, DefaultTankOptions))] {
+	told := order
+	if out.Tank >= 0 {
+		told = append([]int{out.Tank}, slices.DeleteFunc(slices.Clone(order), func(t int) bool { return t == out.Tank })...)
+	}
+	for _, t := range told[:min(len(told), cmp.Or(p.o.Options, DefaultTankOptions))] {
 		if len(out.Options) > 0 && p.spent() {
 			break
 		}
 		out.Options = append(out.Options, p.option(t, u))
 	}
+	out.Why = p.why(u, order, out.Fitting, out.Options[0].Reason)
 	return out
 }
 
@@ -135,7 +146,7 @@ func compareTrials(x, y *trial) int {
 // option explains one tank for one unit by itself.
 func (p *placing) option(t, u int) TankOption {
 	x := &p.alone[t][u]
-	out := TankOption{Tank: t, Fits: x.fits(), Harm: x.harm, Decision: x.decision, With: stocking.TheTank}
+	out := TankOption{Tank: t, Fits: x.fits(), Wanted: p.wishedFor(t, u), Harm: x.harm, Decision: x.decision, With: stocking.TheTank}
 	if math.IsInf(out.Harm, 1) {
 		out.Harm = 0
 	}
@@ -153,9 +164,13 @@ func (p *placing) option(t, u int) TankOption {
 		}
 	}
 	var with int
-	if out.Fits {
+	switch {
+	case out.Fits:
 		with, out.Reason = j.ChiefRemark(mine)
-	} else {
+	case out.Decision < stocking.Hold:
+		with = stocking.TheTank
+		out.Reason, _ = p.against(t, p.units[u].refs)
+	default:
 		with, out.Reason = j.HoldReason(mine)
 	}
 	out.With = p.resident(j, t, with)

@@ -23,16 +23,18 @@ type Arrival struct {
 
 // Adopter is a tank that may take fish, with what lives there.
 type Adopter struct {
-	Tank  *stocking.Tank
-	Lines []stocking.Line // may be empty
+	Tank   *stocking.Tank
+	Lines  []stocking.Line // may be empty
+	Wishes Wishes          // of its keeper
 }
 
 // Options say what is asked for and bound the work.
 type Options struct {
-	OneEach   bool  // each tank takes at most one arrival, with those that go with it
-	Options   int   // tanks told of for each arrival; 0 for [DefaultTankOptions]
-	ByTank    bool  // also tell, for each tank, of the arrivals that suit it best
-	NodeLimit int64 // search nodes; 0 for the default
+	OneEach   bool   // each tank takes at most one arrival, with those that go with it
+	Options   int    // tanks told of for each arrival; 0 for [DefaultTankOptions]
+	ByTank    bool   // also tell, for each tank, of the arrivals that suit it best
+	NodeLimit int64  // search nodes; 0 for the default
+	Region    string // where the tanks are, see [stocking.Stock]
 	// Budget is how much work it may take; nil is any. See [Placements].Complete.
 	Budget *budget.Budget
 }
@@ -47,8 +49,9 @@ const AdviceHarm = 10
 
 // Placements are arrivals placed in tanks: as much weight as can be, then with the least
 // harm. Harm is the sum of the scores of all pairings that arrivals come into, in their
-// tanks with everyone placed there, and [AdviceHarm] for each piece of advice about each of
-// them alone in its tank.
+// tanks with everyone placed there, [AdviceHarm] for each piece of advice about each of
+// them alone in its tank, and [WishHarm] for each that goes where it is not asked for while
+// another tank asks for it.
 type Placements struct {
 	Wanted conflict.Level
 	// Arrivals are by themselves or with those that go with them, by their first
@@ -58,6 +61,8 @@ type Placements struct {
 	Tanks []PlacedTank
 	// Before is the decision of each tank as it is; one on hold takes nobody.
 	Before []stocking.Decision
+	// Held says of the tanks on hold, by position, what holds them.
+	Held map[int]stocking.Summary
 	// ByTank are, where they were asked for and for each tank that is not on hold, the
 	// arrivals that suit it best by themselves, in the order of [Placed.Options].
 	ByTank []Adoption
@@ -66,7 +71,8 @@ type Placements struct {
 	// Harm is that of all tanks, and HarmBound what every placement that loses just
 	// LostBound does at least. They are equal when Optimal.
 	Harm, HarmBound float64
-	Optimal         bool // proved: none loses less, nor as little with less harm
+	Parts           HarmParts // of Harm
+	Optimal         bool      // proved: none loses less, nor as little with less harm
 	Nodes           int64
 	// Complete: every arrival was tried in every tank, and all was told that was asked for.
 	// Else the budget ended first: what is placed is placed well, but tanks were left
@@ -80,8 +86,9 @@ type Placements struct {
 type Placed struct {
 	Refs []int // positions among the arrivals, ascending
 	Tank int   // -1 for none
-	// Options are the best tanks for it by itself: those that can take it, the least harm
-	// first, then those that come nearest to it.
+	Why  Why
+	// Options are the tank it got and then the best tanks for it by itself: those that can
+	// take it, the least harm first, then those that come nearest to it.
 	Options []TankOption
 	Fitting int // tanks that could take it by itself
 }
@@ -90,9 +97,10 @@ type Placed struct {
 type TankOption struct {
 	Tank     int
 	Fits     bool
+	Wanted   *bool // whether the keeper would like it; nil where the keeper did not say what
 	Harm     float64
 	Decision stocking.Decision // of the tank with it
-	// Reason is what decides: what stands against it or, where it fits, the first thing
+	// Reason is what decides: what stands against it, be it a wish of the keeper, or, where it fits, the first thing
 	// that is to be said of the tank with it. With is the position of the resident it
 	// speaks of among the adopter's lines, OwnKind or TheTank.
 	Reason conflict.Statement
@@ -116,6 +124,7 @@ type PlacedTank struct {
 	Tank     int
 	Refs     []int // positions of what it got among the arrivals
 	Harm     float64
+	Parts    HarmParts         // of Harm
 	Decision stocking.Decision // of the tank with all of them; never Hold
 	Summary  stocking.Summary
 	Worst    *stocking.ListPairing // the worst pairing that an arrival comes into; nil for none
@@ -123,7 +132,7 @@ type PlacedTank struct {
 }
 
 // Find places fish in tanks. What joins a tank must leave it without a hold: no
-// pairing above the wanted level, no stop. Lines named to go together stay together, and
+// pairing above the wanted level, no stop; and it is what its keeper takes. Lines named to go together stay together, and
 // so do all arriving lines of a species that lives in company; a line that a tank could
 // not take by itself is not placed there. The order of the arrivals does not change the
 // harm or what is lost.

@@ -162,7 +162,7 @@ func byAllWays(b *conflict.Book, units [][]int, arrivals []Arrival, tanks []Adop
 	alone := make([][]float64, len(tanks)) // advice about a unit by itself; +Inf where it cannot live
 	for t := range tanks {
 		for u := range units {
-			alone[t] = append(alone[t], aloneAdvice(b, units[u], arrivals, &tanks[t]))
+			alone[t] = append(alone[t], aloneAdvice(b, units[u], arrivals, &tanks[t])+wishesMissed(units[u], arrivals, tanks, t))
 		}
 	}
 	var try func(u int)
@@ -234,7 +234,7 @@ func priceOf(b *conflict.Book, units [][]int, at []int, arrivals []Arrival, tank
 		}
 		slices.Sort(refs)
 		c, _ := stocking.Judge(b, stockWith(&tanks[t], refs, arrivals))
-		if c.Decision == stocking.Hold || oneEach && n > 1 || math.IsInf(harm, 1) {
+		if c.Decision == stocking.Hold || oneEach && n > 1 || math.IsInf(harm, 1) || !takes(b, &tanks[t].Wishes, refs, arrivals) {
 			return math.Inf(1), math.Inf(1)
 		}
 		for _, p := range c.Pairings {
@@ -257,10 +257,61 @@ func priceOf(b *conflict.Book, units [][]int, at []int, arrivals []Arrival, tank
 	return lost, harm
 }
 
+// wishesMissed is what lines count that go where they are not asked for.
+func wishesMissed(refs []int, arrivals []Arrival, tanks []Adopter, at int) (harm float64) {
+	for _, r := range refs {
+		asked := false
+		for t := range tanks {
+			asked = asked || slices.Contains(tanks[t].Wishes.Wanted, arrivals[r].Index)
+		}
+		if asked && !slices.Contains(tanks[at].Wishes.Wanted, arrivals[r].Index) {
+			harm += 5
+		}
+	}
+	return harm
+}
+
+// takes says whether a keeper takes some arrivals.
+func takes(b *conflict.Book, w *Wishes, refs []int, arrivals []Arrival) bool {
+	all, of := 0, map[int]int{}
+	for _, r := range refs {
+		n := stocking.FishIn(b, &arrivals[r].Line)
+		all, of[arrivals[r].Index] = all+n, of[arrivals[r].Index]+n
+	}
+	for index, n := range of {
+		if most, bound := w.AtMostOf[index]; slices.Contains(w.NotWanted, index) || bound && n > most {
+			return false
+		}
+	}
+	return w.AtMost == 0 || all <= w.AtMost
+}
+
+// drawWishes gives the tanks keepers who wish for something, about the arrivals.
+func drawWishes(t *rapid.T, arrivals []Arrival, tanks []Adopter) {
+	kinds := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) int { return rapid.SampledFrom(arrivals).Draw(t, "kind").Index }), 0, 2)
+	for i := range tanks {
+		w := &tanks[i].Wishes
+		switch rapid.IntRange(0, 4).Draw(t, "keeper") {
+		case 0:
+			w.Wanted = kinds.Draw(t, "wanted")
+		case 1:
+			w.NotWanted = kinds.Draw(t, "not wanted")
+		case 2:
+			w.AtMost = rapid.IntRange(1, 20).Draw(t, "at most")
+		case 3:
+			w.AtMostOf = map[int]int{}
+			for _, index := range kinds.Draw(t, "some of") {
+				w.AtMostOf[index] = rapid.IntRange(1, 8).Draw(t, "of them")
+			}
+		}
+	}
+}
+
 func TestPlacementsAreAsGoodAsTryingAllWays(t *testing.T) {
 	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
 		arrivals, tanks := drawArrivals(t, b, 4), drawAdopters(t, b, 3)
+		drawWishes(t, arrivals, tanks)
 		o := Options{OneEach: rapid.IntRange(0, 3).Draw(t, "one each") == 0}
 		p, err := Find(b, arrivals, stocking.DefaultWanted, tanks, o)
 		if err != nil {
@@ -281,6 +332,7 @@ func TestWhatIsPlacedPassesItsOwnCheckAndTheRestIsExplained(t *testing.T) {
 	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
 		arrivals, tanks := drawArrivals(t, b, 9), drawAdopters(t, b, 6)
+		drawWishes(t, arrivals, tanks)
 		p, err := Find(b, arrivals, stocking.DefaultWanted, tanks, Options{NodeLimit: 200})
 		if err != nil {
 			t.Fatal(err)
@@ -293,12 +345,15 @@ func TestWhatIsPlacedPassesItsOwnCheckAndTheRestIsExplained(t *testing.T) {
 			if a.Tank >= 0 {
 				in[a.Tank] = append(in[a.Tank], a.Refs...)
 			}
-			explained(t, &a)
+			explained(t, &a, p.Complete)
 		}
 		for _, tank := range p.Tanks {
 			refs := in[tank.Tank]
 			slices.Sort(refs)
 			c, err := stocking.Judge(b, stockWith(&tanks[tank.Tank], refs, arrivals))
+			if math.Abs(tank.Parts.Sum()-tank.Harm) > 1e-6 || !takes(b, &tanks[tank.Tank].Wishes, refs, arrivals) {
+				t.Fatalf("tank %d: harm %v of %+v; takes %v", tank.Tank, tank.Harm, tank.Parts, tanks[tank.Tank].Wishes)
+			}
 			if err != nil || c.Decision == stocking.Hold || c.Decision != tank.Decision || !slices.Equal(refs, tank.Refs) {
 				t.Fatalf("tank %d: %v, its check %v (%v); %v in it, told %v", tank.Tank, tank.Decision, c.Decision, err, refs, tank.Refs)
 			}
@@ -309,12 +364,21 @@ func TestWhatIsPlacedPassesItsOwnCheckAndTheRestIsExplained(t *testing.T) {
 	})
 }
 
-func explained(t *rapid.T, a *Placed) {
+func explained(t *rapid.T, a *Placed, complete bool) {
+	words := wording.English(false).With(English)
+	why := strings.NewReplacer("{tank}", "T", "{reason}", words.Sentence(a.Why.Reason)).Replace(words.Sentence(a.Why.Statement))
+	if len(why) < 8 || strings.ContainsAny(why, "{}") || complete && a.Why.Code == WhyUntried || strings.HasSuffix(why, ": ") {
+		t.Fatalf("why: %q (%s)", why, a.Why.Code)
+	}
+	if a.Tank >= 0 && (a.Options[0].Tank != a.Tank || !a.Options[0].Fits) {
+		t.Fatalf("it goes to %d, and is told first of %+v", a.Tank, a.Options[0])
+	}
 	for i, o := range a.Options {
-		if text := wording.English(true).Sentence(o.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
+		if text := wording.English(true).With(English).Sentence(o.Reason); len(text) < 8 || strings.ContainsAny(text, "{}") {
 			t.Fatalf("the reason is %q (%s)", text, o.Reason.Code)
 		}
-		if o.Fits != (i < a.Fitting) || o.Fits == (o.Decision == stocking.Hold) {
+		wish := strings.HasPrefix(string(o.Reason.Code), "wish.")
+		if o.Fits != (i < a.Fitting) || o.Fits == (o.Decision == stocking.Hold || wish) {
 			t.Fatalf("option %d of %d fitting: %+v", i, a.Fitting, o)
 		}
 	}

@@ -34,7 +34,7 @@ const (
 )
 
 // untried is a trial that the budget did not allow: it is not gone into.
-var untried = trial{harm: math.Inf(1), worst: math.Inf(1), decision: stocking.Hold}
+var untried = trial{harm: math.Inf(1), worst: math.Inf(1), decision: stocking.Hold, skipped: true}
 
 // spent reports that the budget has ended, and notes that not all was told.
 func (p *placing) spent() bool {
@@ -55,8 +55,11 @@ func (p *placing) weigh(t, u int) trial {
 		return out
 	}
 	if out.decision = judgeOthers(j); out.decision < stocking.Hold {
-		out.advice = AdviceHarm * float64(p.newAdvice(t, j))
-		out.harm = harm + out.advice
+		out.advice, out.wish = AdviceHarm*float64(p.newAdvice(t, j)), p.unasked(t, u)
+		out.harm = harm + out.advice + out.wish
+	}
+	if _, out.refused = p.against(t, p.units[u].refs); out.refused {
+		out.harm = math.Inf(1)
 	}
 	return out
 }
@@ -141,13 +144,17 @@ func (p *placing) harmOf(t int, units graph.Set) float64 {
 }
 
 func (p *placing) judgeTogether(t int, units graph.Set) float64 {
-	j := p.joining(t, p.refsOf(units))
+	refs := p.refsOf(units)
+	if _, refused := p.against(t, refs); refused {
+		return math.Inf(1)
+	}
+	j := p.joining(t, refs)
 	harm, _ := judgeIncoming(j)
 	if !j.PairsReach(stocking.Advise) || judgeOthers(j) == stocking.Hold {
 		return math.Inf(1)
 	}
 	for u := units.Next(0); u >= 0; u = units.Next(u + 1) {
-		harm += p.alone[t][u].advice
+		harm += p.alone[t][u].advice + p.alone[t][u].wish
 	}
 	return harm
 }

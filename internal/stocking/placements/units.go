@@ -21,6 +21,7 @@ type placing struct {
 	alone    [][]trial
 	ended    bool                // the budget ended before every arrival was tried in every tank
 	tried    map[sharing]float64 // harm of several units in one tank
+	asked    map[int]bool        // kinds that some tank asks for
 	found    assignment
 }
 
@@ -51,6 +52,7 @@ func newPlacer(book *conflict.Book, arrivals []Arrival, wanted conflict.Level, t
 		p.tanks = append(p.tanks, p.adopterTank(tanks[i]))
 	}
 	p.readAlike()
+	p.readAsked()
 	return p
 }
 
@@ -59,7 +61,7 @@ func (p *placing) readArrivals() {
 	for i := range p.arrivals {
 		l := p.arrivals[i].Line
 		l.Refs = []int{i}
-		j := stocking.NewAssessment(p.book, &stocking.Stock{Lines: []stocking.Line{l}, Wanted: p.wanted, Budget: p.o.Budget})
+		j := stocking.NewAssessment(p.book, &stocking.Stock{Lines: []stocking.Line{l}, Wanted: p.wanted, Region: p.o.Region, Budget: p.o.Budget})
 		p.ready = append(p.ready, j.Lines[0])
 	}
 }
@@ -124,7 +126,7 @@ func (p *placing) adopterTank(a Adopter) adopterTank {
 	for i := range lines {
 		lines[i].Incoming, lines[i].Refs = false, []int{i}
 	}
-	b := adopterTank{Adopter: a, base: stocking.NewAssessment(p.book, &stocking.Stock{Lines: lines, Tank: a.Tank, Wanted: p.wanted, Budget: p.o.Budget})}
+	b := adopterTank{Adopter: a, base: stocking.NewAssessment(p.book, &stocking.Stock{Lines: lines, Tank: a.Tank, Wanted: p.wanted, Region: p.o.Region, Budget: p.o.Budget})}
 	if len(lines) > 0 {
 		b.before = b.base.Judge()
 	}
@@ -154,7 +156,7 @@ func (p *placing) readAlike() {
 }
 
 func (p *placing) sameStock(a, b int) bool {
-	return (p.tanks[a].Tank == nil) == (p.tanks[b].Tank == nil) &&
+	return (p.tanks[a].Tank == nil) == (p.tanks[b].Tank == nil) && p.tanks[a].Wishes.same(&p.tanks[b].Wishes) &&
 		slices.EqualFunc(p.tanks[a].base.Lines, p.tanks[b].base.Lines, func(x, y stocking.Resident) bool {
 			return x.Count == y.Count && stocking.CompareLines(&x.Line, &y.Line) == 0
 		})
@@ -165,7 +167,7 @@ func (p *placing) sameStock(a, b int) bool {
 func (p *placing) joining(t int, refs []int) *stocking.Assessment {
 	b := &p.tanks[t]
 	if p.mixes(b, refs) {
-		s := stocking.Stock{Tank: b.Tank, Wanted: p.wanted, Budget: p.o.Budget}
+		s := stocking.Stock{Tank: b.Tank, Wanted: p.wanted, Region: p.o.Region, Budget: p.o.Budget}
 		for i := range b.base.Lines {
 			s.Lines = append(s.Lines, b.base.Lines[i].Line)
 		}
@@ -200,6 +202,9 @@ func (p *placing) mixes(b *adopterTank, refs []int) bool {
 type trial struct {
 	harm     float64 // +Inf where it cannot go there
 	advice   float64 // the part of harm that stands for advice
+	wish     float64 // the part of harm that stands for wishes
+	skipped  bool    // the budget did not allow it
+	refused  bool    // its keeper does not take it, whatever else stands against it
 	worst    float64 // its worst pairing
 	decision stocking.Decision
 }
