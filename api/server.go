@@ -130,6 +130,7 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
+	s.Lists.HoldLines(contract)
 	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
@@ -140,7 +141,7 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"splitList", "createTank", "addResident", "replaceResident", "patchResident"} {
 		contract.Operations[id].Permits = s.permitsArticles
 	}
-	for _, id := range [...]string{"checkList", "rankAdditions", "placeFish"} { // they are judged where the organization is
+	for _, id := range [...]string{"checkList", "checkBatch", "rankAdditions", "placeFish"} { // they are judged where the organization is
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
@@ -166,7 +167,7 @@ func (s *Server) route(contract *validate.Contract) {
 }
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
-var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
+var dear = [...]string{"checkList", "checkBatch", "getCareSheet", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
 	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock",
 	"readAdopterForm", "getPlacement", "acceptPlacement"}
 

@@ -48,6 +48,10 @@ func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l 
 	if !r.labels {
 		return r.Line(at, in), true
 	}
+	if in.Article != nil && in.Species == "" { // as in a batch, whose lines are for everybody
+		r.Impossible(at+"/article", at+" names article "+strconv.Quote(validate.Printable(*in.Article))+", and articles are not looked up here.", "give the species")
+		return r.Numbers(at, in), true
+	}
 	label, err := r.Snap.ReadLabel(in.Species)
 	switch {
 	case err != nil && !r.setAside:
