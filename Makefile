@@ -14,7 +14,7 @@ STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
-.PHONY: help have-go have-postgres build install run test torture cover generate generate-check lint vulncheck calibrate lists \
+.PHONY: help have-go have-postgres build install run test torture failover cover generate generate-check lint vulncheck calibrate lists \
 	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
 	image image-check release release-check clean
 
@@ -43,6 +43,13 @@ torture: have-go
 	COMMENSAL_TORTURE_OUTAGE=$${COMMENSAL_TORTURE_OUTAGE:-60s} COMMENSAL_TORTURE_STRICT=1 \
 		$(GO) test -count=1 -timeout=60m -parallel=1 -v ./internal/torture
 	COMMENSAL_TORTURE_REQUESTS=$${COMMENSAL_TORTURE_REQUESTS:-100000} $(GO) test -count=1 -timeout=60m -run=TestDrawn -v ./api
+
+## failover: lose the primary of a cluster again and again (patroni, etcd-server, haproxy and pgbouncer from Debian), on an idle machine
+failover: have-go
+	@sh deploy/ensure-postgres.sh test
+	@sh deploy/ensure-packages.sh patroni etcd-server haproxy pgbouncer
+	COMMENSAL_TEST_FAILOVER=1 COMMENSAL_TORTURE_FAILOVERS=$${COMMENSAL_TORTURE_FAILOVERS:-6} \
+		$(GO) test -count=1 -timeout=60m -v -run=LossOfThePrimary ./internal/torture
 
 ## cover: run the tests and say how much of each package they reach
 cover: have-go
