@@ -8,6 +8,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/localcli"
+	"commensal/internal/slip"
 	"commensal/internal/stocking"
 
 	"github.com/spf13/cobra"
@@ -33,6 +34,7 @@ A basket has species,count on each line; without a count the customary group is 
 type listQuestion struct {
 	path   string
 	asJSON bool
+	brief  bool // the short form is wanted
 	units  text
 	region string // where the tanks are; empty where the file says it or nobody does
 	body   []byte // the answer of the API
@@ -93,6 +95,11 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 	if err != nil {
 		return err
 	}
+	if q.brief {
+		if asked, err = localcli.InBrief(asked); err != nil {
+			return err
+		}
+	}
 	body, problem, err := o.list(path, asked)
 	if err != nil {
 		return err
@@ -134,10 +141,14 @@ func (p *Program) checkCommand() *cobra.Command {
 		RunE:    func(_ *cobra.Command, args []string) error { return p.check(q, args[0]) },
 	}
 	q.flags(cmd)
+	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: the decision, the gravest reasons, what to ask")
 	return cmd
 }
 
 func (p *Program) check(q *listQuestion, name string) error {
+	if q.brief {
+		return p.checkBriefly(q, name)
+	}
 	var c gen.Check
 	if err := p.answer(q, name, &c); err != nil {
 		return err
@@ -241,4 +252,20 @@ func (p *Program) placementsCommand() *cobra.Command {
 	q.flags(cmd)
 	q.regionFlag(cmd)
 	return cmd
+}
+
+// checkBriefly is check in the short form.
+func (p *Program) checkBriefly(q *listQuestion, name string) error {
+	var c gen.BriefCheck
+	if err := p.answer(q, name, &c); err != nil {
+		return err
+	}
+	err := p.show(q, func(w io.Writer) error {
+		_, err := io.WriteString(w, slip.Check(&c, localcli.Columns))
+		return err
+	})
+	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
+		return &silentError{status}
+	}
+	return err
 }
