@@ -129,6 +129,7 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
 	}
+	s.Lists.HoldLines(contract)
 	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
@@ -136,7 +137,7 @@ func (s *Server) route(contract *validate.Contract) {
 		contract.Operations[id].Permits = s.permitsRecord
 	}
 	contract.Operations["placeFish"].Permits = s.permitsStoredTanks
-	for _, id := range [...]string{"checkList", "rankAdditions", "placeFish"} { // they are judged where the organization is
+	for _, id := range [...]string{"checkList", "checkBatch", "rankAdditions", "placeFish"} { // they are judged where the organization is
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {
@@ -162,7 +163,7 @@ func (s *Server) route(contract *validate.Contract) {
 }
 
 // dear are the operations whose cost depends on what is asked, and that can have large answers.
-var dear = [...]string{"checkList", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
+var dear = [...]string{"checkList", "checkBatch", "getCareSheet", "rankAdditions", "splitList", "placeFish", "scorePairings", "rankPairings",
 	"checkTank", "checkTankWithIncoming", "rankTankAdditions", "replayCheck", "getCheck", "listChecks", "replaceStock",
 	"readAdopterForm", "getPlacement", "acceptPlacement"}
 

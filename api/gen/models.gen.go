@@ -187,6 +187,51 @@ func (e CandidateWith) Valid() bool {
 	}
 }
 
+// Defines values for CareTopic.
+const (
+	CareApart    CareTopic = "apart_from"
+	CareCaution  CareTopic = "caution"
+	CareFood     CareTopic = "food"
+	CareGroup    CareTopic = "group"
+	CareLaw      CareTopic = "law"
+	CareLevel    CareTopic = "level"
+	CareSize     CareTopic = "size"
+	CareTank     CareTopic = "tank"
+	CareTemper   CareTopic = "temper"
+	CareWater    CareTopic = "water"
+	CareYourTank CareTopic = "your_tank"
+)
+
+// Valid indicates whether the value is a known member of the CareTopic enum.
+func (e CareTopic) Valid() bool {
+	switch e {
+	case CareApart:
+		return true
+	case CareCaution:
+		return true
+	case CareFood:
+		return true
+	case CareGroup:
+		return true
+	case CareLaw:
+		return true
+	case CareLevel:
+		return true
+	case CareSize:
+		return true
+	case CareTank:
+		return true
+	case CareTemper:
+		return true
+	case CareWater:
+		return true
+	case CareYourTank:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CheckReplayOutcome.
 const (
 	CheckReplayOutcomeChanged     CheckReplayOutcome = "changed"
@@ -1577,6 +1622,21 @@ type Availability string
 // Examples: memory
 type Basis = string
 
+// BatchLine What one line of a batch is answered with.
+type BatchLine struct {
+	// Answer In full or in brief, as `detail` of the request says.
+	Answer *json.RawMessage `json:"answer,omitempty"`
+
+	// Line The line of the body, from 1.
+	Line int `json:"line"`
+
+	// Problem RFC 9457 problem details.
+	Problem *Problem `json:"problem,omitempty"`
+
+	// Status As the same request by itself would be answered.
+	Status int `json:"status"`
+}
+
 // BriefAddition A species that could join, or comes near to it, in the short form.
 type BriefAddition struct {
 	// Count The smallest group it can be kept in where that fits.
@@ -1735,6 +1795,36 @@ type Candidate struct {
 
 // CandidateWith What the reason speaks of.
 type CandidateWith string
+
+// CareLine One statement of a care sheet.
+type CareLine struct {
+	// Text The statement in words.
+	Text string `json:"text"`
+
+	// Topic What a line of a care sheet is about.
+	Topic CareTopic `json:"topic"`
+}
+
+// CareSheet What goes with a species over the counter.
+type CareSheet struct {
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision *Decision `json:"decision,omitempty"`
+
+	// Lines The statements, by topic.
+	Lines []CareLine `json:"lines"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+}
+
+// CareTopic What a line of a care sheet is about.
+type CareTopic string
 
 // Caution Something to be careful about: danger to people, the law, or animals that suffer easily.
 type Caution struct {
@@ -5143,6 +5233,18 @@ type CheckListParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
+// CheckBatchParams defines parameters for CheckBatch.
+type CheckBatchParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+
+	// Detail How much is told.
+	Detail *DetailQuery `form:"detail,omitempty" json:"detail,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // ExportChecksParams defines parameters for ExportChecks.
 type ExportChecksParams struct {
 	// Decision Only checks decided so.
@@ -5373,6 +5475,18 @@ type SaveSpeciesParams struct {
 
 // SaveSpeciesParamsIfNoneMatch defines parameters for SaveSpecies.
 type SaveSpeciesParamsIfNoneMatch string
+
+// GetCareSheetParams defines parameters for GetCareSheet.
+type GetCareSheetParams struct {
+	// Tank The customer's tank, inside length × width × height or its volume, with a unit (`120x50x50cm`, `54L`, `20gal`).
+	Tank *QuantityText `form:"tank,omitempty" json:"tank,omitempty"`
+
+	// Region Where the seller is.
+	Region *Region `form:"region,omitempty" json:"region,omitempty"`
+
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+}
 
 // RankPairingsParams defines parameters for RankPairings.
 type RankPairingsParams struct {

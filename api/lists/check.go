@@ -12,6 +12,7 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
+	"commensal/internal/stocking/care"
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/meanings"
 	"commensal/internal/stocking/placements"
@@ -164,7 +165,7 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 var listWords, listWordsUS = withSolvers(wording.English(false)), withSolvers(wording.English(true))
 
 func withSolvers(w wording.Words) wording.Words {
-	return w.With(additions.English).With(groupings.English).With(placements.English).With(remedies.English)
+	return w.With(additions.English).With(care.English).With(groupings.English).With(placements.English).With(remedies.English)
 }
 
 // use takes the canonical list that the answer speaks of.

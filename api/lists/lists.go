@@ -24,7 +24,11 @@ type Lists struct {
 	recorder  Recorder
 	adopters  Adopters
 	proposals Proposals
+	listOf    *validate.Operation // what holds each line of a batch against the contract
 }
+
+// listOperation is the operation that a line of a batch is a request of.
+const listOperation = "checkList"
 
 // Recorder judges a list and stores what was asked and answered. tank is the stored tank, if it is one.
 type Recorder interface {
@@ -77,6 +81,9 @@ func asked[T any](s *Lists, c echo.Context) (in *T, book *conflict.Book, err err
 	}
 	return in, book, err
 }
+
+// HoldLines gives the room what holds the lines of a batch against the contract.
+func (s *Lists) HoldLines(contract *validate.Contract) { s.listOf = contract.Operations[listOperation] }
 
 // Join gives the room what it asks of those where things are stored.
 func (s *Lists) Join(recorder Recorder, adopters Adopters, proposals Proposals) {

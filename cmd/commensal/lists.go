@@ -7,6 +7,7 @@ import (
 
 	"commensal/api/gen"
 	"commensal/internal/localcli"
+	"commensal/internal/slip"
 	"commensal/internal/stocking"
 
 	"github.com/spf13/cobra"
@@ -32,6 +33,7 @@ A basket has species,count on each line; without a count the customary group is 
 type listQuestion struct {
 	path   string
 	asJSON bool
+	brief  bool // the short form is wanted
 	units  text
 	body   []byte // the answer of the API
 }
@@ -68,7 +70,13 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 	if q.units.value != "" {
 		path += "?units=" + url.QueryEscape(q.units.value)
 	}
-	body, problem, err := o.list(path, list.Body())
+	asked := list.Body()
+	if q.brief {
+		if asked, err = localcli.InBrief(asked); err != nil {
+			return err
+		}
+	}
+	body, problem, err := o.list(path, asked)
 	if err != nil {
 		return err
 	}
@@ -109,10 +117,14 @@ func (p *Program) checkCommand() *cobra.Command {
 		RunE:    func(_ *cobra.Command, args []string) error { return p.check(q, args[0]) },
 	}
 	q.flags(cmd)
+	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: the decision, the gravest reasons, what to ask")
 	return cmd
 }
 
 func (p *Program) check(q *listQuestion, name string) error {
+	if q.brief {
+		return p.checkBriefly(q, name)
+	}
 	var c gen.Check
 	if err := p.answer(q, name, &c); err != nil {
 		return err
@@ -212,4 +224,20 @@ func (p *Program) placementsCommand() *cobra.Command {
 	}
 	q.flags(cmd)
 	return cmd
+}
+
+// checkBriefly is check in the short form.
+func (p *Program) checkBriefly(q *listQuestion, name string) error {
+	var c gen.BriefCheck
+	if err := p.answer(q, name, &c); err != nil {
+		return err
+	}
+	err := p.show(q, func(w io.Writer) error {
+		_, err := io.WriteString(w, slip.Check(&c, localcli.Columns))
+		return err
+	})
+	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
+		return &silentError{status}
+	}
+	return err
 }
