@@ -2032,6 +2032,13 @@ func (w *ServerInterfaceWrapper) RankTankAdditions(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter instead_of: %s", err))
 	}
 
+	// ------------- Optional query parameter "offer_from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "offer_from", ctx.QueryParams(), &params.OfferFrom, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter offer_from: %s", err))
+	}
+
 	// ------------- Optional query parameter "region" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "region", ctx.QueryParams(), &params.Region, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
