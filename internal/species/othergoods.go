@@ -132,11 +132,15 @@ var goodWords, maxGoodWords = func() (map[string]good, int) {
 // misspelt knows an animal of the list by a name with a slip in it, where the words of the label before and behind it are
 // words of labels. A name of a fish that is as near goes before: nothing is made a frog that may be a fish.
 func (t *nameTable) misspelt(words []string) *OtherGood {
+	whole := strings.Join(words, " ")
+	if len(whole) > maxNearKey {
+		return nil
+	}
 	var e editor
 	for at := range words {
 		for end := len(words); end > at; end-- {
-			if key := strings.Join(words[at:end], " "); len(key) <= maxNearKey {
-				if g := t.nearGood(&e, key); g != nil {
+			if part := end-at < len(words); !part || kingdomOf(words) == anyKingdom {
+				if g := t.nearGood(&e, strings.Join(words[at:end], " "), whole); g != nil {
 					return g
 				}
 			}
@@ -151,8 +155,9 @@ func (t *nameTable) misspelt(words []string) *OtherGood {
 	return nil
 }
 
-// nearGood is the animal whose name is nearest to a key, within the slips that its length allows.
-func (t *nameTable) nearGood(e *editor, key string) *OtherGood {
+// nearGood is the animal whose name is nearest to a key, within the slips that its length allows; nil where the key, or the
+// whole label that it is of, is as near to the name of a fish.
+func (t *nameTable) nearGood(e *editor, key, whole string) *OtherGood {
 	e.query = appendRunes(e.query[:0], key)
 	best, least := -1, maxSlips+1
 	for i := range animalNames {
@@ -170,9 +175,11 @@ func (t *nameTable) nearGood(e *editor, key string) *OtherGood {
 	}
 	a := &animalNames[best]
 	alike := e.similarity(key, a.key)
-	for _, x := range t.grams.nearest(key, reranked, leastShared) {
-		if e.similarity(key, t.records[x.record].key) >= alike {
-			return nil
+	for _, written := range []string{key, whole} {
+		for _, x := range t.grams.nearest(written, reranked, leastShared) {
+			if e.similarity(written, t.records[x.record].key) >= alike {
+				return nil
+			}
 		}
 	}
 	return &OtherGood{Kind: a.animal.Kind, Word: a.key, Animal: a.animal, Misspelt: true}
