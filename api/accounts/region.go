@@ -49,7 +49,7 @@ func (s *Accounts) SetRegion(c echo.Context, organizationID string) error {
 		return respond.StoreFault(err)
 	}
 	ctx := c.Request().Context()
-	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+	answer, err := transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
 		back, err := tx.ActFor(ctx, of)
 		if err != nil {
 			return nil, err
@@ -62,7 +62,11 @@ func (s *Accounts) SetRegion(c echo.Context, organizationID string) error {
 			return nil, err
 		}
 		return respond.JSON(organizationWire(o))
-	}))
+	})
+	if err == nil {
+		s.verifier.ForgetOrganization(of) // this replica judges by it from now on
+	}
+	return respond.To(c).Send(answer, err)
 }
 
 // regionOf reads a region as it is stored: one line of text without blanks around it; nil for none.

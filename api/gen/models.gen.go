@@ -55,6 +55,27 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for AdditionsOfferedFrom.
+const (
+	OfferedFromCatalogue AdditionsOfferedFrom = "catalogue"
+	OfferedFromRequest   AdditionsOfferedFrom = "request"
+	OfferedFromStock     AdditionsOfferedFrom = "stock"
+)
+
+// Valid indicates whether the value is a known member of the AdditionsOfferedFrom enum.
+func (e AdditionsOfferedFrom) Valid() bool {
+	switch e {
+	case OfferedFromCatalogue:
+		return true
+	case OfferedFromRequest:
+		return true
+	case OfferedFromStock:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for AdopterFormFloor.
 const (
 	AdopterFormFloorBare   AdopterFormFloor = "bare"
@@ -181,6 +202,51 @@ func (e CandidateWith) Valid() bool {
 	case CandidateWithOwnKind:
 		return true
 	case CandidateWithTank:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for CareTopic.
+const (
+	CareApart    CareTopic = "apart_from"
+	CareCaution  CareTopic = "caution"
+	CareFood     CareTopic = "food"
+	CareGroup    CareTopic = "group"
+	CareLaw      CareTopic = "law"
+	CareLevel    CareTopic = "level"
+	CareSize     CareTopic = "size"
+	CareTank     CareTopic = "tank"
+	CareTemper   CareTopic = "temper"
+	CareWater    CareTopic = "water"
+	CareYourTank CareTopic = "your_tank"
+)
+
+// Valid indicates whether the value is a known member of the CareTopic enum.
+func (e CareTopic) Valid() bool {
+	switch e {
+	case CareApart:
+		return true
+	case CareCaution:
+		return true
+	case CareFood:
+		return true
+	case CareGroup:
+		return true
+	case CareLaw:
+		return true
+	case CareLevel:
+		return true
+	case CareSize:
+		return true
+	case CareTank:
+		return true
+	case CareTemper:
+		return true
+	case CareWater:
+		return true
+	case CareYourTank:
 		return true
 	default:
 		return false
@@ -673,6 +739,24 @@ func (e NotJudgedKind) Valid() bool {
 	case Turtle:
 		return true
 	case Unknown:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OfferSource.
+const (
+	OfferCatalogue OfferSource = "catalogue"
+	OfferStock     OfferSource = "stock"
+)
+
+// Valid indicates whether the value is a known member of the OfferSource enum.
+func (e OfferSource) Valid() bool {
+	switch e {
+	case OfferCatalogue:
+		return true
+	case OfferStock:
 		return true
 	default:
 		return false
@@ -1176,6 +1260,9 @@ type ActiveHours string
 
 // Addition A species judged for joining the list.
 type Addition struct {
+	// Article The article of the stock that is it; absent where it was not looked for there.
+	Article *string `json:"article,omitempty"`
+
 	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
 
@@ -1200,10 +1287,13 @@ type Addition struct {
 	// More Further reasons.
 	More int `json:"more"`
 
+	// Name What the stock calls the article; absent where it has no name.
+	Name *string `json:"name,omitempty"`
+
 	// Pairing The pairing of a species that would join with a line of the list.
 	Pairing *Joining `json:"pairing,omitempty"`
 
-	// PriceClass As in_stock has it; absent where it has none.
+	// PriceClass As in_stock or the stock has it; absent where it has none.
 	PriceClass *string `json:"price_class,omitempty"`
 
 	// Species A species by its id and its names.
@@ -1287,9 +1377,15 @@ type Additions struct {
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
+	// OfferedFrom Whether the species on offer are those of the stock, of the catalogue, or those that the request lists.
+	OfferedFrom AdditionsOfferedFrom `json:"offered_from"`
+
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
 }
+
+// AdditionsOfferedFrom Whether the species on offer are those of the stock, of the catalogue, or those that the request lists.
+type AdditionsOfferedFrom string
 
 // AdditionsAnswer In full or in brief, as `detail` of the request says.
 type AdditionsAnswer struct {
@@ -1304,7 +1400,7 @@ type AdditionsRequest struct {
 	// Filters A species of which the catalogue does not know what a filter asks does not pass.
 	Filters *AdditionFilters `json:"filters,omitempty"`
 
-	// InStock The species on offer, with a price class of your own where you have them; the whole catalogue when absent.
+	// InStock The species on offer, with a price class of your own where you have them. When absent, what is in the organization's stock with a key that has `stock:read`, else the whole catalogue; see `offer_from`.
 	InStock *[]StockItem `json:"in_stock,omitempty"`
 
 	// InsteadOf An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
@@ -1312,6 +1408,9 @@ type AdditionsRequest struct {
 
 	// Limit How many species to tell of.
 	Limit *float64 `json:"limit,omitempty"`
+
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
 
 	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
 	Region *Region `json:"region,omitempty"`
@@ -1577,15 +1676,33 @@ type Availability string
 // Examples: memory
 type Basis = string
 
+// BatchLine What one line of a batch is answered with.
+type BatchLine struct {
+	// Answer In full or in brief, as `detail` of the request says.
+	Answer *json.RawMessage `json:"answer,omitempty"`
+
+	// Line The line of the body, from 1.
+	Line int `json:"line"`
+
+	// Problem RFC 9457 problem details.
+	Problem *Problem `json:"problem,omitempty"`
+
+	// Status As the same request by itself would be answered.
+	Status int `json:"status"`
+}
+
 // BriefAddition A species that could join, or comes near to it, in the short form.
 type BriefAddition struct {
+	// Article The article of the stock that is it; absent where it was not looked for there.
+	Article *string `json:"article,omitempty"`
+
 	// Count The smallest group it can be kept in where that fits.
 	Count int `json:"count"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// PriceClass As in_stock has it; absent where it has none.
+	// PriceClass As in_stock or the stock has it; absent where it has none.
 	PriceClass *string `json:"price_class,omitempty"`
 
 	// Species The id of the species.
@@ -1659,6 +1776,12 @@ type BriefCheck struct {
 
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
+
+	// NoOffers Why there is no offer; absent where there is one, or none was asked for.
+	NoOffers *string `json:"no_offers,omitempty"`
+
+	// Offers The first of the offers; absent where none were asked for.
+	Offers *[]Offer `json:"offers,omitempty"`
 
 	// Reasons The gravest reasons first.
 	Reasons []BriefReason `json:"reasons"`
@@ -1735,6 +1858,36 @@ type Candidate struct {
 
 // CandidateWith What the reason speaks of.
 type CandidateWith string
+
+// CareLine One statement of a care sheet.
+type CareLine struct {
+	// Text The statement in words.
+	Text string `json:"text"`
+
+	// Topic What a line of a care sheet is about.
+	Topic CareTopic `json:"topic"`
+}
+
+// CareSheet What goes with a species over the counter.
+type CareSheet struct {
+	// CatalogueRevision The catalogue revision that was answered from.
+	CatalogueRevision int64 `json:"catalogue_revision"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision *Decision `json:"decision,omitempty"`
+
+	// Lines The statements, by topic.
+	Lines []CareLine `json:"lines"`
+
+	// ModelVersion The version of the model that judged.
+	ModelVersion string `json:"model_version"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+}
+
+// CareTopic What a line of a care sheet is about.
+type CareTopic string
 
 // Caution Something to be careful about: danger to people, the law, or animals that suffer easily.
 type Caution struct {
@@ -1828,11 +1981,23 @@ type Check struct {
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
+	// NoOffers Why there is no offer; absent where there is one, or none was asked for.
+	NoOffers *string `json:"no_offers,omitempty"`
+
 	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
 	NoRemedy *string `json:"no_remedy,omitempty"`
 
 	// NotJudged Lines that are no fish of the catalogue, or whose name was not found and that were set aside.
 	NotJudged []NotJudged `json:"not_judged"`
+
+	// OfferedFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferedFrom *OfferSource `json:"offered_from,omitempty"`
+
+	// Offers What could be sold instead of what is held, or beside the list, the best first and of different kinds; absent where none were asked for.
+	Offers *[]Offer `json:"offers,omitempty"`
+
+	// OffersBeside The list that offers were judged beside.
+	OffersBeside *OffersBeside `json:"offers_beside,omitempty"`
 
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
@@ -1991,6 +2156,12 @@ type CheckRequest struct {
 
 	// Keep Species of the list that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
+
+	// Offers How many kinds to offer: instead of what is held, or beside the list where nothing is. With a key that has `stock:read` they come from what is in stock.
+	Offers *float64 `json:"offers,omitempty"`
 
 	// Pairings How many pairings to tell of, the worst first; all of them are judged.
 	Pairings *float64 `json:"pairings,omitempty"`
@@ -2625,10 +2796,13 @@ type LineGrowth struct {
 	Species string `json:"species"`
 }
 
-// LineInput So many fish of one species, alike in what is known.
+// LineInput So many fish of one species, alike in what is known. It names a species, or with a key that has `stock:read` an article of the organization's stock; an article that may be several kinds is judged under each, as a name is that several kinds have.
 type LineInput struct {
 	// AgeMonths Their age in months.
 	AgeMonths *float64 `json:"age_months,omitempty"`
+
+	// Article In place of a species, the number of an article of the organization's stock, sold out or not. It stands for `ref` where there is none.
+	Article *string `json:"article,omitempty"`
 
 	// Count The customary group when absent, which the answer then names.
 	Count *float64 `json:"count,omitempty"`
@@ -2652,7 +2826,7 @@ type LineInput struct {
 	Sex *Sex `json:"sex,omitempty"`
 
 	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
-	Species SpeciesName `json:"species"`
+	Species SpeciesName `json:"species,omitempty"`
 
 	// Weight The cost of leaving it out; 1 when absent.
 	Weight *float64 `json:"weight,omitempty"`
@@ -2984,6 +3158,48 @@ type NotJudged struct {
 
 // NotJudgedKind What it was taken for.
 type NotJudgedKind string
+
+// Offer A kind that could be sold. With it in its group among the lines that stay, the decision is no worse than theirs is without it.
+type Offer struct {
+	// Article The article of the stock that is it; absent where offers come from the catalogue.
+	Article *string `json:"article,omitempty"`
+
+	// Count The group to sell, the smallest that it can be kept in.
+	Count int `json:"count"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Name What the stock calls the article; absent where it has no name.
+	Name *string `json:"name,omitempty"`
+
+	// PriceClass Of the article; absent where it has none.
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+
+	// Summary One line for whoever stands at the counter.
+	Summary string `json:"summary"`
+}
+
+// OfferSource `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+type OfferSource string
+
+// OffersBeside The list that offers were judged beside.
+type OffersBeside struct {
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Held Whether anything is held; then offers stand instead of it.
+	Held bool `json:"held"`
+
+	// Lines Positions in `lines` of what stays: all that is not held.
+	Lines []int `json:"lines"`
+
+	// TankDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	TankDecision Decision `json:"tank_decision"`
+}
 
 // Organization A shop, forum or group that stores things here.
 type Organization struct {
@@ -3856,7 +4072,7 @@ type Resident struct {
 	// Id The id of the line.
 	Id string `json:"id"`
 
-	// Line So many fish of one species, alike in what is known.
+	// Line So many fish of one species, alike in what is known. It names a species, or with a key that has `stock:read` an article of the organization's stock; an article that may be several kinds is judged under each, as a name is that several kinds have.
 	Line LineInput `json:"line"`
 
 	// StatedAt When the age was given; it grows from then.
@@ -4563,6 +4779,12 @@ type TankCheckRequest struct {
 	// Keep Species that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
 
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
+
+	// Offers How many kinds to offer: instead of what is held, or beside the list where nothing is. With a key that has `stock:read` they come from what is in stock.
+	Offers *float64 `json:"offers,omitempty"`
+
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
 
@@ -5143,6 +5365,18 @@ type CheckListParams struct {
 	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
 }
 
+// CheckBatchParams defines parameters for CheckBatch.
+type CheckBatchParams struct {
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+
+	// Detail How much is told.
+	Detail *DetailQuery `form:"detail,omitempty" json:"detail,omitempty"`
+
+	// IdempotencyKey Accepted on every POST. Where nothing is stored it only has to be well formed; elsewhere it makes the request safe to repeat for 24 hours.
+	IdempotencyKey *IdempotencyKey `json:"Idempotency-Key,omitempty"`
+}
+
 // ExportChecksParams defines parameters for ExportChecks.
 type ExportChecksParams struct {
 	// Decision Only checks decided so.
@@ -5374,6 +5608,18 @@ type SaveSpeciesParams struct {
 // SaveSpeciesParamsIfNoneMatch defines parameters for SaveSpecies.
 type SaveSpeciesParamsIfNoneMatch string
 
+// GetCareSheetParams defines parameters for GetCareSheet.
+type GetCareSheetParams struct {
+	// Tank The customer's tank, inside length × width × height or its volume, with a unit (`120x50x50cm`, `54L`, `20gal`).
+	Tank *QuantityText `form:"tank,omitempty" json:"tank,omitempty"`
+
+	// Region Where the seller is.
+	Region *Region `form:"region,omitempty" json:"region,omitempty"`
+
+	// Units `us` adds US values in brackets to sentences; the SI fields never change.
+	Units *Units `form:"units,omitempty" json:"units,omitempty"`
+}
+
 // RankPairingsParams defines parameters for RankPairings.
 type RankPairingsParams struct {
 	// Level Only pairings on this level.
@@ -5510,6 +5756,9 @@ type RankTankAdditionsParams struct {
 
 	// InsteadOf A species of the tank whose place is to be taken.
 	InsteadOf *SpeciesName `form:"instead_of,omitempty" json:"instead_of,omitempty"`
+
+	// OfferFrom Where the species on offer come from.
+	OfferFrom *OfferSource `form:"offer_from,omitempty" json:"offer_from,omitempty"`
 
 	// Region Where the tank is; that of the organization when absent.
 	Region *Region `form:"region,omitempty" json:"region,omitempty"`

@@ -37,6 +37,9 @@ type ServerInterface interface {
 	// CheckList A whole list judged, with or without a tank
 	// (POST /v1/checks)
 	CheckList(ctx echo.Context, params CheckListParams) error
+	// CheckBatch Many lists judged, one on each line
+	// (POST /v1/checks/batch)
+	CheckBatch(ctx echo.Context, params CheckBatchParams) error
 	// ExportChecks All recorded checks, for keeping elsewhere
 	// (GET /v1/checks/export)
 	ExportChecks(ctx echo.Context, params ExportChecksParams) error
@@ -139,6 +142,9 @@ type ServerInterface interface {
 	// SaveSpecies Make or correct an entry of the catalogue
 	// (PUT /v1/species/{species})
 	SaveSpecies(ctx echo.Context, species SpeciesIDPath, params SaveSpeciesParams) error
+	// GetCareSheet What goes with a species over the counter
+	// (GET /v1/species/{species}/care)
+	GetCareSheet(ctx echo.Context, species SpeciesPath, params GetCareSheetParams) error
 	// RankPairings One species against the whole catalogue, ranked
 	// (GET /v1/species/{species}/pairings)
 	RankPairings(ctx echo.Context, species SpeciesPath, params RankPairingsParams) error
@@ -419,6 +425,48 @@ func (w *ServerInterfaceWrapper) CheckList(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.CheckList(ctx, params)
+	return err
+}
+
+// CheckBatch converts echo context to params.
+func (w *ServerInterfaceWrapper) CheckBatch(ctx echo.Context) error {
+	var err error
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params CheckBatchParams
+	// ------------- Optional query parameter "units" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "units", ctx.QueryParams(), &params.Units, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter units: %s", err))
+	}
+
+	// ------------- Optional query parameter "detail" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "detail", ctx.QueryParams(), &params.Detail, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter detail: %s", err))
+	}
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for Idempotency-Key, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter Idempotency-Key: %s", err))
+		}
+
+		params.IdempotencyKey = &IdempotencyKey
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.CheckBatch(ctx, params)
 	return err
 }
 
@@ -1443,6 +1491,45 @@ func (w *ServerInterfaceWrapper) SaveSpecies(ctx echo.Context) error {
 	return err
 }
 
+// GetCareSheet converts echo context to params.
+func (w *ServerInterfaceWrapper) GetCareSheet(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "species" -------------
+	var species SpeciesPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "species", ctx.Param("species"), &species, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter species: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetCareSheetParams
+	// ------------- Optional query parameter "tank" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "tank", ctx.QueryParams(), &params.Tank, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter tank: %s", err))
+	}
+
+	// ------------- Optional query parameter "region" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "region", ctx.QueryParams(), &params.Region, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter region: %s", err))
+	}
+
+	// ------------- Optional query parameter "units" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "units", ctx.QueryParams(), &params.Units, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter units: %s", err))
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.GetCareSheet(ctx, species, params)
+	return err
+}
+
 // RankPairings converts echo context to params.
 func (w *ServerInterfaceWrapper) RankPairings(ctx echo.Context) error {
 	var err error
@@ -1945,6 +2032,13 @@ func (w *ServerInterfaceWrapper) RankTankAdditions(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter instead_of: %s", err))
 	}
 
+	// ------------- Optional query parameter "offer_from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "offer_from", ctx.QueryParams(), &params.OfferFrom, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter offer_from: %s", err))
+	}
+
 	// ------------- Optional query parameter "region" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "region", ctx.QueryParams(), &params.Region, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
@@ -2409,6 +2503,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/checks/:check", wrapper.GetCheck, options.OperationMiddlewares["getCheck"]...)
 	router.POST(options.BaseURL+"/v1/checks/:check/override", wrapper.OverrideCheck, options.OperationMiddlewares["overrideCheck"]...)
 	router.GET(options.BaseURL+"/v1/checks/:check/replay", wrapper.ReplayCheck, options.OperationMiddlewares["replayCheck"]...)
+	router.POST(options.BaseURL+"/v1/checks/batch", wrapper.CheckBatch, options.OperationMiddlewares["checkBatch"]...)
 	router.GET(options.BaseURL+"/v1/checks/export", wrapper.ExportChecks, options.OperationMiddlewares["exportChecks"]...)
 	router.POST(options.BaseURL+"/v1/groupings", wrapper.SplitList, options.OperationMiddlewares["splitList"]...)
 	router.GET(options.BaseURL+"/v1/keys", wrapper.ListKeys, options.OperationMiddlewares["listKeys"]...)
@@ -2440,6 +2535,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.DELETE(options.BaseURL+"/v1/species/:species", wrapper.DeleteSpecies, options.OperationMiddlewares["deleteSpecies"]...)
 	router.GET(options.BaseURL+"/v1/species/:species", wrapper.GetSpecies, options.OperationMiddlewares["getSpecies"]...)
 	router.PUT(options.BaseURL+"/v1/species/:species", wrapper.SaveSpecies, options.OperationMiddlewares["saveSpecies"]...)
+	router.GET(options.BaseURL+"/v1/species/:species/care", wrapper.GetCareSheet, options.OperationMiddlewares["getCareSheet"]...)
 	router.GET(options.BaseURL+"/v1/species/:species/pairings", wrapper.RankPairings, options.OperationMiddlewares["rankPairings"]...)
 	router.GET(options.BaseURL+"/v1/species/:species/revisions", wrapper.ListSpeciesRevisions, options.OperationMiddlewares["listSpeciesRevisions"]...)
 	router.GET(options.BaseURL+"/v1/stock", wrapper.ListStock, options.OperationMiddlewares["listStock"]...)

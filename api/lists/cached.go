@@ -3,6 +3,7 @@ package lists
 import (
 	"crypto/sha256"
 	"net/http"
+	"strconv"
 
 	"commensal/api/respond"
 	"commensal/internal/conflict"
@@ -30,20 +31,27 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	if err != nil {
 		return nil
 	}
-	h := sha256.New()
+	// What comes from a stock is never cached; but with a key an answer may come from there, and then it is another one.
+	keyed := c.Request().Header.Get("Authorization") != ""
 	media := respond.JSONType
 	if respond.PrefersText(c.Request()) {
 		media = respond.TextType
 	}
-	h.Write([]byte(operation + "\x00" + c.Request().URL.RawQuery + "\x00" + media + "\x00" + s.adopters.Region(c) + "\x00"))
-	h.Write(body)
-	at := &place{book: book}
-	h.Sum(at.key[:0])
+	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.adopters.Region(c)+"\x00"+strconv.FormatBool(keyed), body)}
 	if before, ok := s.cache.Get(book, at.key); ok {
 		return before
 	}
 	c.Set(cachingKey, at)
 	return nil
+}
+
+// keyOf is the key of a request from a region that is answered with a media type.
+func keyOf(operation, query, media, region string, body []byte) (key Key) {
+	h := sha256.New()
+	h.Write([]byte(operation + "\x00" + query + "\x00" + media + "\x00" + region + "\x00"))
+	h.Write(body)
+	h.Sum(key[:0])
+	return key
 }
 
 // sender sends the answer to one request, and caches it.

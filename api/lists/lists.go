@@ -24,7 +24,12 @@ type Lists struct {
 	recorder  Recorder
 	adopters  Adopters
 	proposals Proposals
+	shelf     Shelf
+	listOf    *validate.Operation // what holds each line of a batch against the contract
 }
+
+// listOperation is the operation that a line of a batch is a request of.
+const listOperation = "checkList"
 
 // Recorder judges a list and stores what was asked and answered. tank is the stored tank, if it is one.
 type Recorder interface {
@@ -78,9 +83,12 @@ func asked[T any](s *Lists, c echo.Context) (in *T, book *conflict.Book, err err
 	return in, book, err
 }
 
+// HoldLines gives the room what holds the lines of a batch against the contract.
+func (s *Lists) HoldLines(contract *validate.Contract) { s.listOf = contract.Operations[listOperation] }
+
 // Join gives the room what it asks of those where things are stored.
-func (s *Lists) Join(recorder Recorder, adopters Adopters, proposals Proposals) {
-	s.recorder, s.adopters, s.proposals = recorder, adopters, proposals
+func (s *Lists) Join(recorder Recorder, adopters Adopters, proposals Proposals, shelf Shelf) {
+	s.recorder, s.adopters, s.proposals, s.shelf = recorder, adopters, proposals, shelf
 }
 
 // in is the region that a request is judged by: the one it names, else that of the organization that asks.

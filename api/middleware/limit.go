@@ -62,16 +62,12 @@ type Limits struct {
 	Also func(*http.Request) bool
 }
 
-// unitsToToken is how much work costs as much as a lookup: about a millisecond of one
-// processor.
-const unitsToToken = 1000
-
 // charge takes what a request cost beyond a lookup from its client's bucket.
 func (l *limiter[K]) charge(key K, account *work.Account, now time.Time) {
 	if l == nil || account == nil {
 		return
 	}
-	if tokens := float64(account.Units()) / unitsToToken; tokens >= 1 {
+	if tokens := float64(account.Units()) / work.Lookup; tokens >= 1 {
 		l.buckets.charge(key, tokens, now)
 	}
 }

@@ -26,6 +26,9 @@ func (f *Fault) Write(w http.ResponseWriter, request string) {
 	_, _ = w.Write(body) // fails only when the client is gone
 }
 
+// Problem is the fault as a problem, for an answer that tells of several requests. request is its id.
+func (f *Fault) Problem(request string) gen.Problem { return problemOf(f, request) }
+
 // problemBody encodes a fault. It cannot fail: a problem is made of strings and
 // numbers, and should that change, the bland problem is sent in its place.
 func problemBody(f *Fault, request string) (body []byte, status int) {

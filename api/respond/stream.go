@@ -60,6 +60,12 @@ func (p *pieces) Cut() {
 	_ = p.control.SetWriteDeadline(time.Now())
 }
 
+// Flusher is what a stream is written to: what was written so far is sent now.
+type Flusher interface{ Flush() }
+
+// Flush sends what was written.
+func (p *pieces) Flush() { _ = p.control.Flush() }
+
 func (p *pieces) begin() {
 	if p.begun {
 		return

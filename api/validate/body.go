@@ -19,6 +19,9 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
+// LinesMedia is the media type of bodies with a JSON value on each line.
+const LinesMedia = "application/x-ndjson"
+
 // MaxBody is the largest body in bytes that is read.
 const MaxBody = 1 << 20
 
@@ -37,6 +40,9 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 	if err != nil {
 		return nil, err
 	}
+	if media == LinesMedia {
+		return nil, nil // the handler reads it, a line at a time
+	}
 	text, err := o.readBody(c.Response(), r)
 	if err != nil {
 		return nil, err
@@ -51,7 +57,7 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 		c.Set(mediaKey, media)
 		return nil, nil
 	}
-	value, err := o.checkText(text)
+	value, err := o.CheckText(text)
 	if err == nil && o.Permits != nil {
 		err = o.Permits(c, value)
 	}
@@ -82,8 +88,8 @@ func Body[T any](c echo.Context) (*T, error) {
 	return &in, nil
 }
 
-// checkText decodes a body and holds it against the contract.
-func (o *Operation) checkText(text []byte) (value any, err error) {
+// CheckText decodes a body and holds it against the contract.
+func (o *Operation) CheckText(text []byte) (value any, err error) {
 	value, err = decodeStrictly(text, maxValues*int(o.MaxBody/MaxBody))
 	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}

@@ -15,6 +15,8 @@ import (
 // The measures of work, in units of package budget: a unit is a pairing scored, about a
 // microsecond of one processor.
 const (
+	// Lookup is what costs as much as a lookup: about a millisecond of one processor.
+	Lookup = 1000
 	// DefaultLimit is the budget of one request: about half a second of one processor, two on a
 	// slow one. The longest list that is judged in full takes about half of it.
 	DefaultLimit = 600_000

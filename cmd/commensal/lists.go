@@ -1,12 +1,14 @@
 package main
 
 import (
+	"encoding/json"
 	"io"
 	"net/url"
 	"os"
 
 	"commensal/api/gen"
 	"commensal/internal/localcli"
+	"commensal/internal/slip"
 	"commensal/internal/stocking"
 
 	"github.com/spf13/cobra"
@@ -32,7 +34,9 @@ A basket has species,count on each line; without a count the customary group is 
 type listQuestion struct {
 	path   string
 	asJSON bool
+	brief  bool // the short form is wanted
 	units  text
+	region string // where the tanks are; empty where the file says it or nobody does
 	body   []byte // the answer of the API
 }
 
@@ -40,6 +44,25 @@ func (q *listQuestion) flags(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&q.asJSON, "json", false, "print what the API answers to the same list")
 	q.units.kind = "si|us"
 	cmd.Flags().Var(&q.units, "units", "us adds US values in brackets")
+}
+
+// regionFlag lets the command line say where the tanks are.
+func (q *listQuestion) regionFlag(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&q.region, "region", "", "where the tanks are, a country or a state: what the law forbids there is left out")
+}
+
+// within is a list with the region that the command line names, in place of its own.
+func within(body []byte, region string) ([]byte, error) {
+	var fields map[string]json.RawMessage
+	if region == "" || json.Unmarshal(body, &fields) != nil { // what is no object is for the API to refuse
+		return body, nil
+	}
+	name, err := json.Marshal(region)
+	if err != nil {
+		return nil, err
+	}
+	fields["region"] = name
+	return json.Marshal(fields)
 }
 
 // layout is how the answer is laid out for people.
@@ -68,7 +91,16 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 	if q.units.value != "" {
 		path += "?units=" + url.QueryEscape(q.units.value)
 	}
-	body, problem, err := o.list(path, list.Body())
+	asked, err := within(list.Body(), q.region)
+	if err != nil {
+		return err
+	}
+	if q.brief {
+		if asked, err = localcli.InBrief(asked); err != nil {
+			return err
+		}
+	}
+	body, problem, err := o.list(path, asked)
 	if err != nil {
 		return err
 	}
@@ -109,10 +141,14 @@ func (p *Program) checkCommand() *cobra.Command {
 		RunE:    func(_ *cobra.Command, args []string) error { return p.check(q, args[0]) },
 	}
 	q.flags(cmd)
+	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: the decision, the gravest reasons, what to ask")
 	return cmd
 }
 
 func (p *Program) check(q *listQuestion, name string) error {
+	if q.brief {
+		return p.checkBriefly(q, name)
+	}
 	var c gen.Check
 	if err := p.answer(q, name, &c); err != nil {
 		return err
@@ -133,7 +169,7 @@ func (p *Program) additionsCommand() *cobra.Command {
 			"residents a file may have limit, wanted_level, filters (zone, family, max_length_cm,\n" +
 			"temperament, price_class), in_stock (names, or {species: guppy, price_class: low})\n" +
 			"and instead_of.\n\n" + listFormat,
-		Example: "  commensal additions tank.yaml",
+		Example: "  commensal additions tank.yaml\n  commensal additions tank.yaml --region DE",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var a gen.Additions
@@ -144,6 +180,7 @@ func (p *Program) additionsCommand() *cobra.Command {
 		},
 	}
 	q.flags(cmd)
+	q.regionFlag(cmd)
 	return cmd
 }
 
@@ -184,12 +221,14 @@ const placementsFormat = `  incoming:
     - {species: bristlenose, count: 1}
   together: [[1, 2]]         # positions in incoming, from 0, that share a tank
   tanks:
-    - external_ref: harbour street
+    - label: Harbour Street
       tank: {size: 180x60x60cm, temperature_c: 26}
-    - external_ref: mill lane
+    - label: Mill Lane
       tank: {size: 100x40x40cm}
       residents:
         - {species: neon tetra, count: 12}
+      wishes: {wanted: [Hoplisoma panda], not_wanted: [oscar], at_most: 8}
+  region: DE                 # where the tanks are
   one_each: no               # yes: at most one line to a tank
   by_tank: no                # yes: tell also what each tank could take`
 
@@ -211,5 +250,22 @@ func (p *Program) placementsCommand() *cobra.Command {
 		},
 	}
 	q.flags(cmd)
+	q.regionFlag(cmd)
 	return cmd
+}
+
+// checkBriefly is check in the short form.
+func (p *Program) checkBriefly(q *listQuestion, name string) error {
+	var c gen.BriefCheck
+	if err := p.answer(q, name, &c); err != nil {
+		return err
+	}
+	err := p.show(q, func(w io.Writer) error {
+		_, err := io.WriteString(w, slip.Check(&c, localcli.Columns))
+		return err
+	})
+	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
+		return &silentError{status}
+	}
+	return err
 }

@@ -1,5 +1,7 @@
 package auth
 
+import "github.com/google/uuid"
+
 // inquiry is one or more questions about a key that are under way. Forgetting the key voids
 // them: an answer that was on its way while the key was revoked is used by whoever asked
 // before that, and by nobody after.
@@ -39,5 +41,21 @@ func (v *Verifier) Forget(id string) {
 	if q := v.inquiries[id]; q != nil {
 		q.void = true
 		delete(v.inquiries, id) // those who ask from now on do not share it
+	}
+}
+
+// ForgetOrganization is [Verifier.Forget] for all keys of an organization that are remembered, and for every lookup under
+// way: what is known of the organization itself has changed.
+func (v *Verifier) ForgetOrganization(organization uuid.UUID) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	for id, m := range v.known {
+		if m.principal.Organization == organization {
+			delete(v.known, id)
+		}
+	}
+	for id, q := range v.inquiries {
+		q.void = true
+		delete(v.inquiries, id)
 	}
 }

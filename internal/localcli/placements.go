@@ -22,17 +22,21 @@ func (l Layout) WritePlacements(w io.Writer, a *gen.Placements) error {
 	o.line("%s", wrap("", "", a.Summary))
 	for i := range a.Tanks {
 		t := &a.Tanks[i]
-		o.title(tankTitle(t.Tank, t.ExternalRef))
+		o.title(tankTitle(t.Tank, t.Label, t.ExternalRef))
 		o.line("%s", wrap("  ", "    ", namesOf(a.Incoming, t.Lines)))
 		o.item(t.Summary)
+		o.item(t.HarmSummary)
 	}
 	o.title("Fish by fish")
 	for i := range a.Arrivals {
 		o.arrival(&a.Arrivals[i])
 	}
 	o.byTank()
-	if len(a.Held) > 0 {
-		o.field("\nOn hold already", fmt.Sprint(a.Held))
+	if len(a.HeldTanks) > 0 {
+		o.title("On hold already")
+		for _, t := range a.HeldTanks {
+			o.item(tankTitle(t.Tank, t.Label, t.ExternalRef) + ": " + t.Summary)
+		}
 	}
 	o.cautions(namesIn(a.Incoming), a.Cautions)
 	o.line("")
@@ -47,7 +51,7 @@ func (o *placementsPage) byTank() {
 	}
 	o.title("Tank by tank")
 	for _, t := range *o.a.ByTank {
-		o.line("  %s", tankTitle(t.Tank, t.ExternalRef))
+		o.line("  %s", tankTitle(t.Tank, t.Label, t.ExternalRef))
 		for _, c := range t.Candidates {
 			text := namesOf(o.a.Incoming, c.Lines) + ", " + string(c.Decision)
 			if c.Harm != nil {
@@ -59,7 +63,10 @@ func (o *placementsPage) byTank() {
 }
 
 // tankTitle is a tank by the position given, from 0 as in the file, and its owner's name for it.
-func tankTitle(tank int, name *string) string {
+func tankTitle(tank int, label, name *string) string {
+	if label != nil {
+		name = label
+	}
 	if name == nil {
 		return fmt.Sprintf("Tank %d", tank)
 	}
@@ -72,6 +79,7 @@ func (o *placementsPage) arrival(p *gen.PlacedArrival) {
 		where = fmt.Sprintf("tank %d", *p.Tank)
 	}
 	o.line("%s", wrap("  ", "    ", fmt.Sprintf("%s: %s; %d of the tanks could take this", namesOf(o.a.Incoming, p.Lines), where, p.Fitting)))
+	o.line("%s", wrap("      ", "        ", p.Reason))
 	for _, x := range p.Options {
 		text := fmt.Sprintf("tank %d, %s", x.Tank, x.Decision)
 		if x.Harm != nil {

@@ -57,3 +57,13 @@ func (r *recorder) WriteHeader(status int) { r.status = status }
 
 // Write takes a part of the body.
 func (r *recorder) Write(b []byte) (int, error) { return r.body.Write(b) }
+
+// InBrief is the body of a question that is to be answered in brief.
+func InBrief(body []byte) ([]byte, error) {
+	var fields map[string]json.RawMessage
+	if err := json.Unmarshal(body, &fields); err != nil {
+		return nil, fmt.Errorf("the list cannot be read: %w", err)
+	}
+	fields["detail"] = json.RawMessage(`"brief"`)
+	return json.Marshal(fields)
+}

@@ -1,0 +1,212 @@
+package lists
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+	"time"
+
+	"commensal/api/gen"
+	"commensal/api/respond"
+	"commensal/api/validate"
+	"commensal/api/wire"
+	"commensal/api/work"
+	"commensal/internal/conflict"
+
+	"github.com/labstack/echo/v4"
+)
+
+const (
+	// maxBatch is how many lists a batch has.
+	maxBatch = 1000
+	// maxBatchLines is how many lines it has with the blank ones.
+	maxBatchLines = 10 * maxBatch
+	// batchPatience is how long a client may take for the next piece of its lines.
+	batchPatience = 30 * time.Second
+)
+
+// batch is a request under way: lists come in and answers go out, a line at a time, and one is in memory.
+type batch struct {
+	lists  *Lists
+	c      echo.Context
+	book   *conflict.Book
+	params gen.CheckBatchParams
+	in     *bufio.Reader
+	wait   func() // before more lines are waited for
+	line   int    // of the body, from 1
+	count  int    // lines that were not blank
+}
+
+// CheckBatch judges the lists of a batch, one on each line.
+func (s *Lists) CheckBatch(c echo.Context, p gen.CheckBatchParams) error {
+	book, err := s.books.Book()
+	if err != nil {
+		return err
+	}
+	control := http.NewResponseController(c.Response())
+	_ = control.EnableFullDuplex() // where the connection knows it, as HTTP/2 does by itself
+	b := &batch{lists: s, c: c, book: book, params: p, in: bufio.NewReaderSize(c.Request().Body, 64<<10),
+		wait: func() { _ = control.SetReadDeadline(time.Now().Add(batchPatience)) }}
+	b.wait()
+	text, long, err := b.next()
+	if errors.Is(err, io.EOF) {
+		detail := "The body has no line."
+		return &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, "", detail, "send a list on each line"))}
+	}
+	if err != nil {
+		return errCutShort
+	}
+	out := &respond.Reply{Status: http.StatusOK, Media: validate.LinesMedia, Caching: respond.NoStore}
+	out.Stream = func(w io.Writer) error { return b.run(w, text, long) }
+	return respond.To(c).Send(out, nil)
+}
+
+var errCutShort = &respond.Fault{Slug: respond.MalformedBody, Detail: "The body ended before it was whole."}
+
+// run answers the first line and all that follow.
+func (b *batch) run(w io.Writer, text []byte, long bool) (err error) {
+	ctx := b.c.Request().Context()
+	flush := func() {}
+	if f, ok := w.(respond.Flusher); ok {
+		flush = f.Flush
+	}
+	for ; err == nil; text, long, err = b.next() {
+		if b.count++; b.count > 1 {
+			work.Count(ctx, work.Lookup) // the first is counted as the request
+		}
+		if _, err := w.Write(b.answer(text, long)); err != nil {
+			return err
+		}
+		switch {
+		case ctx.Err() != nil:
+			return errGone
+		case b.count > maxBatch || b.line >= maxBatchLines:
+			return nil
+		case b.in.Buffered() == 0: // whoever asks line by line waits for this answer
+			flush()
+			b.wait()
+		}
+	}
+	if errors.Is(err, io.EOF) {
+		return nil
+	}
+	return err
+}
+
+// next is the next line that is not blank; long where it has more than [validate.MaxBody] bytes, and then
+// it is passed over.
+func (b *batch) next() (text []byte, long bool, err error) {
+	for b.line < maxBatchLines {
+		b.line++
+		text, long, err = b.read()
+		if long || len(bytes.TrimSpace(text)) > 0 {
+			return text, long, nil
+		}
+		if err != nil {
+			return nil, false, err
+		}
+	}
+	return nil, false, io.EOF
+}
+
+// read reads to the end of a line.
+func (b *batch) read() (text []byte, long bool, err error) {
+	for {
+		piece, err := b.in.ReadSlice('\n')
+		if long = long || len(text)+len(piece) > validate.MaxBody; long {
+			text = nil
+		} else {
+			text = append(text, piece...)
+		}
+		switch {
+		case errors.Is(err, bufio.ErrBufferFull):
+			b.wait()
+		case errors.Is(err, io.EOF) || err == nil:
+			return text, long, err
+		default:
+			return nil, false, err
+		}
+	}
+}
+
+// answer is what goes out for a line.
+func (b *batch) answer(text []byte, long bool) []byte {
+	out := gen.BatchLine{Line: b.line, Status: http.StatusOK}
+	reply, err := b.judge(text, long)
+	if err == nil {
+		out.Answer = (*json.RawMessage)(&reply.Body)
+	} else {
+		f, _ := respond.FaultOf(err, b.c)
+		problem := f.Problem(b.c.Response().Header().Get("X-Request-Id"))
+		out.Status, out.Problem = problem.Status, &problem
+	}
+	line, err := respond.EncodeJSON(out)
+	if err != nil { // what was encoded before can be encoded again
+		line = []byte(`{"line":` + strconv.Itoa(b.line) + `,"status":500}` + "\n")
+	}
+	return line
+}
+
+// judge answers a line as the same request by itself would be answered.
+func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
+	switch {
+	case b.count > maxBatch:
+		return nil, batchFault("This line and those behind it are too many.", "send at most "+strconv.Itoa(maxBatch)+" lists at once")
+	case long:
+		return nil, &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The line is over 1 MiB (1,048,576 bytes)."}
+	}
+	text = bytes.TrimSpace(text)
+	key := keyOf(listOperation, b.canonical(), respond.JSONType, b.lists.adopters.Region(b.c), text)
+	if before, ok := b.lists.cache.Get(b.book, key); ok {
+		return before, nil
+	}
+	if _, err := b.lists.listOf.CheckText(text); err != nil {
+		return nil, err
+	}
+	var in gen.CheckRequest
+	if err := json.Unmarshal(text, &in); err != nil {
+		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The line cannot be read: " + err.Error() + "."}
+	}
+	if wire.Value(in.Record) {
+		return nil, batchFault("A batch records nothing.", "record the check with a request of its own", "/record")
+	}
+	if in.Detail == nil {
+		in.Detail = b.params.Detail
+	}
+	in.Region = b.lists.in(b.c, in.Region)
+	stock, err := ReadCheck(b.book.Snapshot, &in)
+	if err != nil {
+		return nil, err
+	}
+	q := Question{Book: b.book, Stock: stock, Asked: &in, US: wire.InUS(b.params.Units)}
+	answer, err := q.Reply(b.c.Request().Context(), b.lists.desk)
+	if err == nil {
+		b.lists.cache.Put(b.book, key, answer.Prepare())
+	}
+	return answer, err
+}
+
+// canonical is the query of the same request by itself, and how much is told where the line does not say.
+func (b *batch) canonical() string {
+	query := ""
+	if wire.InUS(b.params.Units) {
+		query = "units=us"
+	}
+	if wire.Value(b.params.Detail) == gen.Brief {
+		query += " brief"
+	}
+	return query
+}
+
+// batchFault refuses a line of a batch, at a spot of it.
+func batchFault(detail, fix string, at ...string) error {
+	pointer := ""
+	if len(at) > 0 {
+		pointer = at[0]
+	}
+	return &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, pointer, detail, fix))}
+}
