@@ -12,6 +12,9 @@ import (
 // maxBars is the greatest number of kinds in one scale; the rest is counted.
 const maxBars = 6
 
+// leastShared is the least width in px of what suits all.
+const leastShared = 2.0
+
 // Water draws one scale for each parameter: what each kind tolerates as an outline, what
 // it prefers filled, what suits all shaded, the tank's reading as a line.
 func Water(w words.Words, scales []answers.Scale, width float64) *Scene {
@@ -73,7 +76,12 @@ func (d *waterDrawing) parameter(p *answers.Scale) {
 	bars := p.Bars[:min(len(p.Bars), maxBars)]
 	bottom := top + barRow*float64(len(bars))
 	if p.Shared != nil && len(p.Bars) > 1 {
-		d.fill(Wash, box(a.at(p.Shared.Low), top+2, a.at(p.Shared.High), bottom+2)).names("suits", p.Key()).stands(p.Shared.Low, p.Shared.High)
+		left, right := a.at(p.Shared.Low), a.at(p.Shared.High)
+		if right-left < leastShared { // ranges that only touch share one value, which is seen too
+			middle := (left + right) / 2
+			left, right = middle-leastShared/2, middle+leastShared/2
+		}
+		d.fill(Wash, box(left, top+2, right, bottom+2)).names("suits", p.Key()).stands(p.Shared.Low, p.Shared.High)
 	}
 	for i := range bars {
 		d.bar(a, p, &bars[i])
