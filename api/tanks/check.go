@@ -59,7 +59,7 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		region = wire.Optional(s.Region(c))
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: region, Detail: in.Detail}
+		Record: in.Record, ExternalRef: in.ExternalRef, ExternalRefUnique: in.ExternalRefUnique, Unmatched: in.Unmatched, Region: region, Detail: in.Detail}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
@@ -104,6 +104,7 @@ func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.C
 	if err != nil {
 		return nil, err
 	}
+	q.Text = respond.PrefersText(c.Request())
 	return s.recorder.Record(c, q, request.ExternalRef, &stored.Tank.ID)
 }
 
