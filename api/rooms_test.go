@@ -30,7 +30,7 @@ var rooms = []struct{ room, may string }{
 	{"tanks", "respond validate transact wire lists"},
 	{"records", "respond validate transact wire work lists"},
 	{"rehoming", "respond validate transact wire work lists tanks"},
-	{"stock", "respond validate transact wire work"},
+	{"stock", "respond validate transact middleware wire work lists"},
 	{"reports", "respond validate transact wire"},
 	{"accounts", "respond validate transact middleware wire"},
 	{"curation", "respond validate transact wire lookups"},

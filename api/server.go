@@ -60,10 +60,11 @@ func newOperations(cfg Config, contract *validate.Contract, text []byte) operati
 	records := records.New(books, cfg.Store, contract, desk, cfg.Logger)
 	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
 	rehoming := rehoming.New(books, cfg.Store, lists, tanks, cfg.Now)
-	lists.Join(records, tanks, rehoming)
+	stock := stock.New(books, cfg.Store, contract, desk)
+	lists.Join(records, tanks, rehoming, stock)
 	return operations{
 		Health: &Health{books: books, ready: newPinger(cfg), stopping: cfg.Stopping}, Site: site.New(text),
-		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records, Rehoming: rehoming, Stock: stock.New(books, cfg.Store, contract, desk),
+		Lookups: lookups.New(books, cfg.Reports, cfg.CacheBytes/2), Lists: lists, Tanks: tanks, Records: records, Rehoming: rehoming, Stock: stock,
 		Reports: reports.New(books, cfg.Store, cfg.Now), Accounts: accounts.New(cfg.Store, cfg.Verifier, cfg.KeyLife, cfg.Now),
 		Curation: curation.New(books, cfg.Store, cfg.Published),
 	}
@@ -133,10 +134,13 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {
 		contract.Operations[id].AlsoWrong = s.Unresolved
 	}
-	for _, id := range [...]string{"checkList", "checkTankWithIncoming"} {
-		contract.Operations[id].Permits = s.permitsRecord
+	contract.Operations["checkList"].Permits = every(s.permitsRecord, s.permitsArticles, s.permitsOffers)
+	contract.Operations["checkTankWithIncoming"].Permits = every(s.permitsRecord, s.permitsArticles, s.permitsOffers)
+	contract.Operations["rankAdditions"].Permits = every(s.permitsArticles, s.permitsStockOfAdditions)
+	contract.Operations["placeFish"].Permits = every(s.permitsStoredTanks, s.permitsArticles)
+	for _, id := range [...]string{"splitList", "createTank", "addResident", "replaceResident", "patchResident"} {
+		contract.Operations[id].Permits = s.permitsArticles
 	}
-	contract.Operations["placeFish"].Permits = s.permitsStoredTanks
 	for _, id := range [...]string{"checkList", "checkBatch", "rankAdditions", "placeFish"} { // they are judged where the organization is
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}

@@ -55,6 +55,27 @@ func (e AdditionLimitWith) Valid() bool {
 	}
 }
 
+// Defines values for AdditionsOfferedFrom.
+const (
+	OfferedFromCatalogue AdditionsOfferedFrom = "catalogue"
+	OfferedFromRequest   AdditionsOfferedFrom = "request"
+	OfferedFromStock     AdditionsOfferedFrom = "stock"
+)
+
+// Valid indicates whether the value is a known member of the AdditionsOfferedFrom enum.
+func (e AdditionsOfferedFrom) Valid() bool {
+	switch e {
+	case OfferedFromCatalogue:
+		return true
+	case OfferedFromRequest:
+		return true
+	case OfferedFromStock:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for AdopterFormFloor.
 const (
 	AdopterFormFloorBare   AdopterFormFloor = "bare"
@@ -234,19 +255,19 @@ func (e CareTopic) Valid() bool {
 
 // Defines values for CheckOutcome.
 const (
-	CheckOutcomeNotSold  CheckOutcome = "not_sold"
-	CheckOutcomeReturned CheckOutcome = "returned"
-	CheckOutcomeSold     CheckOutcome = "sold"
+	OutcomeNotSold  CheckOutcome = "not_sold"
+	OutcomeReturned CheckOutcome = "returned"
+	OutcomeSold     CheckOutcome = "sold"
 )
 
 // Valid indicates whether the value is a known member of the CheckOutcome enum.
 func (e CheckOutcome) Valid() bool {
 	switch e {
-	case CheckOutcomeNotSold:
+	case OutcomeNotSold:
 		return true
-	case CheckOutcomeReturned:
+	case OutcomeReturned:
 		return true
-	case CheckOutcomeSold:
+	case OutcomeSold:
 		return true
 	default:
 		return false
@@ -745,6 +766,24 @@ func (e NotJudgedKind) Valid() bool {
 	}
 }
 
+// Defines values for OfferSource.
+const (
+	OfferCatalogue OfferSource = "catalogue"
+	OfferStock     OfferSource = "stock"
+)
+
+// Valid indicates whether the value is a known member of the OfferSource enum.
+func (e OfferSource) Valid() bool {
+	switch e {
+	case OfferCatalogue:
+		return true
+	case OfferStock:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Outcome.
 const (
 	Fine     Outcome = "fine"
@@ -814,6 +853,24 @@ func (e OutlookEventCode) Valid() bool {
 	case OwnKindRises:
 		return true
 	case PairingRises:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OverriddenFilter.
+const (
+	OverriddenFalse OverriddenFilter = "false"
+	OverriddenTrue  OverriddenFilter = "true"
+)
+
+// Valid indicates whether the value is a known member of the OverriddenFilter enum.
+func (e OverriddenFilter) Valid() bool {
+	switch e {
+	case OverriddenFalse:
+		return true
+	case OverriddenTrue:
 		return true
 	default:
 		return false
@@ -1266,6 +1323,9 @@ type ActiveHours string
 
 // Addition A species judged for joining the list.
 type Addition struct {
+	// Article The article of the stock that is it; absent where it was not looked for there.
+	Article *string `json:"article,omitempty"`
+
 	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
 
@@ -1290,10 +1350,13 @@ type Addition struct {
 	// More Further reasons.
 	More int `json:"more"`
 
+	// Name What the stock calls the article; absent where it has no name.
+	Name *string `json:"name,omitempty"`
+
 	// Pairing The pairing of a species that would join with a line of the list.
 	Pairing *Joining `json:"pairing,omitempty"`
 
-	// PriceClass As in_stock has it; absent where it has none.
+	// PriceClass As in_stock or the stock has it; absent where it has none.
 	PriceClass *string `json:"price_class,omitempty"`
 
 	// Species A species by its id and its names.
@@ -1377,9 +1440,15 @@ type Additions struct {
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
+	// OfferedFrom Whether the species on offer are those of the stock, of the catalogue, or those that the request lists.
+	OfferedFrom AdditionsOfferedFrom `json:"offered_from"`
+
 	// WantedLevel low (below 25) is routinely kept together without trouble; moderate (from 25) works with stated conditions; high (from 50) usually ends badly; severe (from 75) should not be done.
 	WantedLevel Level `json:"wanted_level"`
 }
+
+// AdditionsOfferedFrom Whether the species on offer are those of the stock, of the catalogue, or those that the request lists.
+type AdditionsOfferedFrom string
 
 // AdditionsAnswer In full or in brief, as `detail` of the request says.
 type AdditionsAnswer struct {
@@ -1394,7 +1463,7 @@ type AdditionsRequest struct {
 	// Filters A species of which the catalogue does not know what a filter asks does not pass.
 	Filters *AdditionFilters `json:"filters,omitempty"`
 
-	// InStock The species on offer, with a price class of your own where you have them; the whole catalogue when absent.
+	// InStock The species on offer, with a price class of your own where you have them. When absent, what is in the organization's stock with a key that has `stock:read`, else the whole catalogue; see `offer_from`.
 	InStock *[]StockItem `json:"in_stock,omitempty"`
 
 	// InsteadOf An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
@@ -1402,6 +1471,9 @@ type AdditionsRequest struct {
 
 	// Limit How many species to tell of.
 	Limit *float64 `json:"limit,omitempty"`
+
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
 
 	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
 	Region *Region `json:"region,omitempty"`
@@ -1684,13 +1756,16 @@ type BatchLine struct {
 
 // BriefAddition A species that could join, or comes near to it, in the short form.
 type BriefAddition struct {
+	// Article The article of the stock that is it; absent where it was not looked for there.
+	Article *string `json:"article,omitempty"`
+
 	// Count The smallest group it can be kept in where that fits.
 	Count int `json:"count"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 	Decision Decision `json:"decision"`
 
-	// PriceClass As in_stock has it; absent where it has none.
+	// PriceClass As in_stock or the stock has it; absent where it has none.
 	PriceClass *string `json:"price_class,omitempty"`
 
 	// Species The id of the species.
@@ -1764,6 +1839,12 @@ type BriefCheck struct {
 
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
+
+	// NoOffers Why there is no offer; absent where there is one, or none was asked for.
+	NoOffers *string `json:"no_offers,omitempty"`
+
+	// Offers The first of the offers; absent where none were asked for.
+	Offers *[]Offer `json:"offers,omitempty"`
 
 	// Reasons The gravest reasons first.
 	Reasons []BriefReason `json:"reasons"`
@@ -2005,11 +2086,23 @@ type Check struct {
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
+	// NoOffers Why there is no offer; absent where there is one, or none was asked for.
+	NoOffers *string `json:"no_offers,omitempty"`
+
 	// NoRemedy Said where no remedy brings the list to proceed, and where none is needed.
 	NoRemedy *string `json:"no_remedy,omitempty"`
 
 	// NotJudged Lines that are no fish of the catalogue, or whose name was not found and that were set aside.
 	NotJudged []NotJudged `json:"not_judged"`
+
+	// OfferedFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferedFrom *OfferSource `json:"offered_from,omitempty"`
+
+	// Offers What could be sold instead of what is held, or beside the list, the best first and of different kinds; absent where none were asked for.
+	Offers *[]Offer `json:"offers,omitempty"`
+
+	// OffersBeside The list that offers were judged beside.
+	OffersBeside *OffersBeside `json:"offers_beside,omitempty"`
 
 	// Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 	Outlook Outlook `json:"outlook"`
@@ -2200,6 +2293,12 @@ type CheckRequest struct {
 
 	// Keep Species of the list that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
+
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
+
+	// Offers How many kinds to offer: instead of what is held, or beside the list where nothing is. With a key that has `stock:read` they come from what is in stock.
+	Offers *float64 `json:"offers,omitempty"`
 
 	// Pairings How many pairings to tell of, the worst first; all of them are judged.
 	Pairings *float64 `json:"pairings,omitempty"`
@@ -2834,10 +2933,13 @@ type LineGrowth struct {
 	Species string `json:"species"`
 }
 
-// LineInput So many fish of one species, alike in what is known.
+// LineInput So many fish of one species, alike in what is known. It names a species, or with a key that has `stock:read` an article of the organization's stock; an article that may be several kinds is judged under each, as a name is that several kinds have.
 type LineInput struct {
 	// AgeMonths Their age in months.
 	AgeMonths *float64 `json:"age_months,omitempty"`
+
+	// Article In place of a species, the number of an article of the organization's stock, sold out or not. It stands for `ref` where there is none.
+	Article *string `json:"article,omitempty"`
 
 	// Count The customary group when absent, which the answer then names.
 	Count *float64 `json:"count,omitempty"`
@@ -2861,7 +2963,7 @@ type LineInput struct {
 	Sex *Sex `json:"sex,omitempty"`
 
 	// Species An id (`astronotus-ocellatus`), scientific name, synonym or unambiguous vernacular name.
-	Species SpeciesName `json:"species"`
+	Species SpeciesName `json:"species,omitempty"`
 
 	// Weight The cost of leaving it out; 1 when absent.
 	Weight *float64 `json:"weight,omitempty"`
@@ -3194,6 +3296,48 @@ type NotJudged struct {
 // NotJudgedKind What it was taken for.
 type NotJudgedKind string
 
+// Offer A kind that could be sold. With it in its group among the lines that stay, the decision is no worse than theirs is without it.
+type Offer struct {
+	// Article The article of the stock that is it; absent where offers come from the catalogue.
+	Article *string `json:"article,omitempty"`
+
+	// Count The group to sell, the smallest that it can be kept in.
+	Count int `json:"count"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Name What the stock calls the article; absent where it has no name.
+	Name *string `json:"name,omitempty"`
+
+	// PriceClass Of the article; absent where it has none.
+	PriceClass *string `json:"price_class,omitempty"`
+
+	// Species A species by its id and its names.
+	Species SpeciesRef `json:"species"`
+
+	// Summary One line for whoever stands at the counter.
+	Summary string `json:"summary"`
+}
+
+// OfferSource `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+type OfferSource string
+
+// OffersBeside The list that offers were judged beside.
+type OffersBeside struct {
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// Held Whether anything is held; then offers stand instead of it.
+	Held bool `json:"held"`
+
+	// Lines Positions in `lines` of what stays: all that is not held.
+	Lines []int `json:"lines"`
+
+	// TankDecision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	TankDecision Decision `json:"tank_decision"`
+}
+
 // Organization A shop, forum or group that stores things here.
 type Organization struct {
 	// CreatedAt When it was made.
@@ -3298,6 +3442,9 @@ type OutlookEvent struct {
 
 // OutlookEventCode What comes about.
 type OutlookEventCode string
+
+// OverriddenFilter Whether a hold was let pass.
+type OverriddenFilter string
 
 // Override That a check on hold was let pass, and why.
 type Override struct {
@@ -4083,7 +4230,7 @@ type Resident struct {
 	// Id The id of the line.
 	Id string `json:"id"`
 
-	// Line So many fish of one species, alike in what is known.
+	// Line So many fish of one species, alike in what is known. It names a species, or with a key that has `stock:read` an article of the organization's stock; an article that may be several kinds is judged under each, as a name is that several kinds have.
 	Line LineInput `json:"line"`
 
 	// StatedAt When the age was given; it grows from then.
@@ -4793,6 +4940,12 @@ type TankCheckRequest struct {
 	// Keep Species that are never to be left out.
 	Keep *[]SpeciesName `json:"keep,omitempty"`
 
+	// OfferFrom `stock` offers what the organization has in stock (a key with `stock:read` is needed): articles that are one kind and not sold out, of each kind the one with the lowest number. `catalogue` offers every kind. When absent, `stock` with such a key where the organization has stored any article, else `catalogue`. Where the stock has nothing that fits, nothing is offered.
+	OfferFrom *OfferSource `json:"offer_from,omitempty"`
+
+	// Offers How many kinds to offer: instead of what is held, or beside the list where nothing is. With a key that has `stock:read` they come from what is in stock.
+	Offers *float64 `json:"offers,omitempty"`
+
 	// Record Keep the check for good as it is decided; needs a key with `checks:write`.
 	Record *bool `json:"record,omitempty"`
 
@@ -5351,8 +5504,8 @@ type ListChecksParams struct {
 	// ExternalRef Only checks with this number of the organization's own.
 	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
 
-	// Overridden Only checks that were let pass (`true`), or only those that were not.
-	Overridden *bool `form:"overridden,omitempty" json:"overridden,omitempty"`
+	// Overridden Only checks that were let pass, or only those that were not.
+	Overridden *OverriddenFilter `form:"overridden,omitempty" json:"overridden,omitempty"`
 
 	// Outcome Only checks with this outcome; `none` for those that have none yet.
 	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
@@ -5399,8 +5552,8 @@ type ExportChecksParams struct {
 	// ExternalRef Only checks with this number of the organization's own.
 	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
 
-	// Overridden Only checks that were let pass (`true`), or only those that were not.
-	Overridden *bool `form:"overridden,omitempty" json:"overridden,omitempty"`
+	// Overridden Only checks that were let pass, or only those that were not.
+	Overridden *OverriddenFilter `form:"overridden,omitempty" json:"overridden,omitempty"`
 
 	// Outcome Only checks with this outcome; `none` for those that have none yet.
 	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
@@ -5788,6 +5941,9 @@ type RankTankAdditionsParams struct {
 
 	// InsteadOf A species of the tank whose place is to be taken.
 	InsteadOf *SpeciesName `form:"instead_of,omitempty" json:"instead_of,omitempty"`
+
+	// OfferFrom Where the species on offer come from.
+	OfferFrom *OfferSource `form:"offer_from,omitempty" json:"offer_from,omitempty"`
 
 	// Region Where the tank is; that of the organization when absent.
 	Region *Region `form:"region,omitempty" json:"region,omitempty"`

@@ -365,7 +365,7 @@ func (w *ServerInterfaceWrapper) ListChecks(ctx echo.Context) error {
 
 	// ------------- Optional query parameter "overridden" -------------
 
-	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter overridden: %s", err))
 	}
@@ -509,7 +509,7 @@ func (w *ServerInterfaceWrapper) ExportChecks(ctx echo.Context) error {
 
 	// ------------- Optional query parameter "overridden" -------------
 
-	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter overridden: %s", err))
 	}
@@ -2106,6 +2106,13 @@ func (w *ServerInterfaceWrapper) RankTankAdditions(ctx echo.Context) error {
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "instead_of", ctx.QueryParams(), &params.InsteadOf, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
 	if err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter instead_of: %s", err))
+	}
+
+	// ------------- Optional query parameter "offer_from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "offer_from", ctx.QueryParams(), &params.OfferFrom, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter offer_from: %s", err))
 	}
 
 	// ------------- Optional query parameter "region" -------------

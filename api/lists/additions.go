@@ -24,15 +24,52 @@ func (s *Lists) RankAdditions(c echo.Context, p gen.RankAdditionsParams) error {
 		return err
 	}
 	in.Region = s.in(c, in.Region)
-	return s.to(c).Send(s.Rank(c.Request().Context(), book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
+	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents))
+	if err != nil {
+		return err
+	}
+	answer, err := s.Rank(c, book, in, wire.InUS(p.Units), respond.PrefersText(c.Request()))
+	if err == nil {
+		answer.Private = answer.Private || named
+	}
+	return s.to(c).Send(answer, err)
 }
 
 // Rank answers with what could join a list, as a slip where text says so.
-func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool) (*respond.Reply, error) {
-	stock, options, classes, err := readAdditions(book.Snapshot, in)
+func (s *Lists) Rank(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool) (*respond.Reply, error) {
+	from, private, err := s.sourceOfAdditions(c, book, in)
 	if err != nil {
 		return nil, err
 	}
+	stock, options, onOffer, err := readAdditions(book.Snapshot, in, from)
+	if err != nil {
+		return nil, err
+	}
+	answer, err := s.rank(c.Request().Context(), book, in, us, text, stock, options, onOffer, from)
+	if err == nil {
+		answer.Private = private
+	}
+	return answer, err
+}
+
+// sourceOfAdditions is the stock, where the species on offer are to come from there.
+func (s *Lists) sourceOfAdditions(c echo.Context, book *conflict.Book, in *gen.AdditionsRequest) (_ *offer, private bool, err error) {
+	if in.InStock != nil {
+		if in.OfferFrom != nil {
+			const detail = "offer_from says where the species on offer come from, and in_stock lists them."
+			return nil, false, &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtField(gen.Body, "/offer_from", detail, "give one of them"))}
+		}
+		return nil, false, nil
+	}
+	var classes []string
+	if in.Filters != nil {
+		classes = wire.Value(in.Filters.PriceClass)
+	}
+	return s.OfferFor(c, book, in.OfferFrom, classes)
+}
+
+// rank ranks at the desk and words what was found.
+func (s *Lists) rank(ctx context.Context, book *conflict.Book, in *gen.AdditionsRequest, us, text bool, stock stocking.Stock, options additions.Options, onOffer map[int]OnOffer, from *offer) (*respond.Reply, error) {
 	short := text || wire.Value(in.Detail) == gen.Brief
 	if short {
 		options.Limit, options.Below = min(cmp.Or(options.Limit, maxBriefFitting), maxBriefFitting), maxBriefBelow
@@ -49,7 +86,7 @@ func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 		return nil, judgeFault(err)
 	}
 	w := newListWire(book, &stock, len(in.Residents), us)
-	w.classes = classes
+	w.onOffer = onOffer
 	if short {
 		brief := w.briefAdditions(&found)
 		return briefReply(job, &brief, text, func() string { return slip.Additions(&brief, slip.Columns) })
@@ -57,7 +94,12 @@ func (s *Lists) Rank(ctx context.Context, book *conflict.Book, in *gen.Additions
 	return byAccept(encoded(job, func(tighter int) any {
 		found.Fitting, found.Below = halved(found.Fitting, tighter), halved(found.Below, tighter)
 		found.Complete = found.Complete && tighter == 0
-		return w.additions(&found)
+		out := w.additions(&found)
+		out.OfferedFrom = gen.AdditionsOfferedFrom(from.source())
+		if in.InStock != nil {
+			out.OfferedFrom = gen.OfferedFromRequest
+		}
+		return out
 	}))
 }
 
@@ -69,13 +111,17 @@ func offered(book *conflict.Book, o *additions.Options) int {
 	return book.Snapshot.Len()
 }
 
-// readAdditions reads the list and the options, or tells of everything that is wrong. classes
-// are the price classes of what is on offer.
-func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking.Stock, _ additions.Options, classes map[int]string, _ error) {
+// readAdditions reads the list and the options, or tells of everything that is wrong. onOffer
+// is what is known of what is on offer.
+func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest, from *offer) (_ stocking.Stock, _ additions.Options, onOffer map[int]OnOffer, _ error) {
 	r := NewReader(snap)
 	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Tank: r.Tank(in.Tank), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
 	o := additions.Options{Limit: int(wire.Value(in.Limit))}
-	o.InStock, classes = r.inStock(in)
+	if from != nil {
+		o.InStock, onOffer = from.indices, from.articles
+	} else {
+		o.InStock, onOffer = r.inStock(in)
+	}
 	if f := in.Filters; f != nil {
 		o.Filters.Family = wire.Value(f.Family)
 		o.Filters.MaxLengthCM = r.Quantity("/filters", "max_length_cm", f.MaxLengthCm, wire.ResidentLength)
@@ -91,7 +137,7 @@ func readAdditions(snap *species.Snapshot, in *gen.AdditionsRequest) (_ stocking
 		index := r.Species("/instead_of", *in.InsteadOf)
 		o.InsteadOf = &index
 	}
-	return stock, o, classes, r.Err()
+	return stock, o, onOffer, r.Err()
 }
 
 func zoneOf(z gen.Zone) species.Zone {
@@ -128,7 +174,8 @@ func (w *listWire) additionList(list []additions.Addition) []gen.Addition {
 			Species: wire.SpeciesRef(a.Species), Count: a.Count, CustomaryCount: a.Customary, Fits: a.Fits,
 			Decision: gen.Decision(a.Decision.String()), WorstScore: wire.Tenths(a.Worst), Pairing: w.joining(a.Pairing),
 			WaterFit: wire.Decimals(a.WaterFit, 3), ZoneFree: wire.Decimals(a.ZoneFree, 3), More: a.More, Limit: w.limit(a.Limit),
-			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.classes[a.Index]),
+			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.onOffer[a.Index].PriceClass),
+			Article: wire.Optional(w.onOffer[a.Index].Article), Name: wire.Optional(w.onOffer[a.Index].Name),
 		}
 	}
 	return out

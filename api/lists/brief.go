@@ -21,7 +21,7 @@ const (
 	MaxBrief = 1536
 )
 
-// Short reports whether the short form is asked for: as such, or as a slip.
+// Short reports whether the short form is asked for: as such, or as a slip. Offers make it as dear as the full answer.
 func (q *Question) Short() bool { return q.Text || wire.Value(q.Asked.Detail) == gen.Brief }
 
 // replyShort judges the list at the desk, and works out no more than the short form tells.
@@ -97,8 +97,15 @@ func BriefOf(c *gen.Check) gen.BriefCheck {
 		f := &c.Findings[i]
 		out.Reasons = append(out.Reasons, gen.BriefReason{Code: f.Code, Severity: f.Severity, Existing: wire.Present(f.Existing), Refs: f.Refs, Summary: f.Summary})
 	}
+	if c.Offers != nil {
+		offers := (*c.Offers)[:min(len(*c.Offers), maxBriefOffers)]
+		out.Offers, out.NoOffers = &offers, c.NoOffers
+	}
 	return withinBrief(out)
 }
+
+// maxBriefOffers is how many offers the short form tells of.
+const maxBriefOffers = 3
 
 // withinBrief leaves reasons out from the end until the rest is short, and counts them; FurtherReasons
 // is the number of all.

@@ -32,7 +32,7 @@ func (w *listWire) briefAdditionList(list []additions.Addition) []gen.BriefAddit
 		a := &list[i]
 		ref := wire.SpeciesRef(a.Species)
 		out[i] = gen.BriefAddition{Species: ref.Id, VernacularName: ref.VernacularName, Count: a.Count, Decision: gen.Decision(a.Decision.String()),
-			PriceClass: wire.Optional(w.classes[a.Index]), Summary: w.briefAddition(a)}
+			PriceClass: wire.Optional(w.onOffer[a.Index].PriceClass), Article: wire.Optional(w.onOffer[a.Index].Article), Summary: w.briefAddition(a)}
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package lists
 import (
 	"crypto/sha256"
 	"net/http"
+	"strconv"
 
 	"commensal/api/respond"
 	"commensal/internal/conflict"
@@ -30,11 +31,13 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	if err != nil {
 		return nil
 	}
+	// What comes from a stock is never cached; but with a key an answer may come from there, and then it is another one.
+	keyed := c.Request().Header.Get("Authorization") != ""
 	media := respond.JSONType
 	if respond.PrefersText(c.Request()) {
 		media = respond.TextType
 	}
-	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.adopters.Region(c), body)}
+	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.adopters.Region(c)+"\x00"+strconv.FormatBool(keyed), body)}
 	if before, ok := s.cache.Get(book, at.key); ok {
 		return before
 	}

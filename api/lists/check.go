@@ -9,12 +9,14 @@ import (
 	"commensal/api/work"
 	"commensal/internal/budget"
 	"commensal/internal/conflict"
+	"commensal/internal/slip"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
 	"commensal/internal/stocking/care"
 	"commensal/internal/stocking/groupings"
 	"commensal/internal/stocking/meanings"
+	"commensal/internal/stocking/offers"
 	"commensal/internal/stocking/placements"
 	"commensal/internal/stocking/remedies"
 	"commensal/internal/stocking/wording"
@@ -30,15 +32,26 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 		return err
 	}
 	in.Region = s.in(c, in.Region)
+	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming)))
+	if err != nil {
+		return err
+	}
 	stock, err := ReadCheck(book.Snapshot, in)
 	if err != nil {
 		return err
 	}
-	q := Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units), Text: respond.PrefersText(c.Request())}
-	if wire.Value(in.Record) {
-		return s.to(c).Send(s.recorder.Record(c, &q, in.ExternalRef, nil))
+	q := &Question{Book: book, Stock: stock, Asked: in, US: wire.InUS(p.Units), Text: respond.PrefersText(c.Request())}
+	if err := s.LookForOffers(c, q); err != nil {
+		return err
 	}
-	return s.to(c).Send(q.Reply(c.Request().Context(), s.desk))
+	if wire.Value(in.Record) {
+		return s.to(c).Send(s.recorder.Record(c, q, in.ExternalRef, nil))
+	}
+	answer, err := q.Reply(c.Request().Context(), s.desk)
+	if err == nil {
+		answer.Private = named || q.Private
+	}
+	return s.to(c).Send(answer, err)
 }
 
 // MaxPairings is the most pairings that an answer tells of, about 400 KB.
@@ -61,13 +74,16 @@ type Question struct {
 	Stock stocking.Stock
 	Asked *gen.CheckRequest
 	US    bool
-	Text  bool // a slip is wanted
-	All   bool // tell of every pairing, to compare it with what was told before
+	Text  bool   // a slip is wanted
+	All   bool   // tell of every pairing, to compare it with what was told before
+	offer *offer // what may be offered; nil is the whole catalogue
+	// Private is set where the answer depends on who asks.
+	Private bool
 }
 
 // Reply judges the list at the desk and encodes what is said of it.
 func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, error) {
-	if q.Short() {
+	if q.Short() && q.offers() == 0 {
 		return q.replyShort(ctx, desk)
 	}
 	job, err := desk.Begin(ctx, q.Price())
@@ -79,12 +95,20 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 	if err != nil {
 		return nil, err
 	}
+	if q.Short() {
+		brief := BriefOf(&answer)
+		return briefReply(job, &brief, q.Text, func() string { return slip.Check(&brief, slip.Columns) })
+	}
 	return byAccept(encoded(job, func(tighter int) any { return slimmer(answer, tighter) }))
 }
 
 // Price is what judging it is likely to cost.
 func (q *Question) Price() int64 {
-	return work.PriceOfCheck(len(q.Stock.Lines), growing(q.Stock.Lines))
+	price := work.PriceOfCheck(len(q.Stock.Lines), growing(q.Stock.Lines))
+	if n := q.offers(); n > 0 {
+		price += work.PriceOfAdditions(len(q.Stock.Lines), q.kindsOnOffer(), 2*n, growing(q.Stock.Lines)) + int64(2*n)*work.Pairs(len(q.Stock.Lines)+1)
+	}
+	return price
 }
 
 // Answer judges the list at the desk: all that is said of it.
@@ -117,7 +141,7 @@ func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, settled, &check))
 	remedies := remedies.Find(q.Book, settled, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
-	return answer, nil
+	return answer, q.addOffers(w, &answer, settled, &check)
 }
 
 // ReadCheck reads the list of a check, or tells of everything that is wrong with it.
@@ -153,7 +177,7 @@ type listWire struct {
 	asked     *gen.CheckRequest // the request of a check, nil for others
 	refs      []gen.SpeciesRef
 	lines     []stocking.Line
-	classes   map[int]string // price classes of what is on offer, by position in the snapshot
+	onOffer   map[int]OnOffer // what is on offer, by position in the snapshot
 }
 
 func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool) *listWire {
@@ -168,7 +192,7 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 var listWords, listWordsUS = withSolvers(wording.English(false)), withSolvers(wording.English(true))
 
 func withSolvers(w wording.Words) wording.Words {
-	return w.With(additions.English).With(care.English).With(groupings.English).With(placements.English).With(remedies.English)
+	return w.With(additions.English).With(care.English).With(groupings.English).With(placements.English).With(remedies.English).With(offers.English)
 }
 
 // use takes the canonical list that the answer speaks of.

@@ -23,12 +23,19 @@ func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
 	if err != nil {
 		return err
 	}
+	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents))
+	if err != nil {
+		return err
+	}
 	stock, tanks, err := readGroupings(book.Snapshot, in)
 	if err != nil {
 		return err
 	}
-	us := wire.InUS(p.Units)
-	return s.to(c).Send(s.split(c.Request().Context(), book, &stock, tanks, len(in.Residents), us))
+	answer, err := s.split(c.Request().Context(), book, &stock, tanks, len(in.Residents), wire.InUS(p.Units))
+	if err == nil {
+		answer.Private = named
+	}
+	return s.to(c).Send(answer, err)
 }
 
 // split finds the groupings at the desk and words them.

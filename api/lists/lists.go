@@ -24,6 +24,7 @@ type Lists struct {
 	recorder  Recorder
 	adopters  Adopters
 	proposals Proposals
+	shelf     Shelf
 	listOf    *validate.Operation // what holds each line of a batch against the contract
 }
 
@@ -86,8 +87,8 @@ func asked[T any](s *Lists, c echo.Context) (in *T, book *conflict.Book, err err
 func (s *Lists) HoldLines(contract *validate.Contract) { s.listOf = contract.Operations[listOperation] }
 
 // Join gives the room what it asks of those where things are stored.
-func (s *Lists) Join(recorder Recorder, adopters Adopters, proposals Proposals) {
-	s.recorder, s.adopters, s.proposals = recorder, adopters, proposals
+func (s *Lists) Join(recorder Recorder, adopters Adopters, proposals Proposals, shelf Shelf) {
+	s.recorder, s.adopters, s.proposals, s.shelf = recorder, adopters, proposals, shelf
 }
 
 // in is the region that a request is judged by: the one it names, else that of the organization that asks.

@@ -31,6 +31,10 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 		return err
 	}
 	in.Region = s.in(c, in.Region)
+	named, err := s.NameArticles(c, linesOfPlacements(in)...)
+	if err != nil {
+		return err
+	}
 	q, err := readPlacements(book.Snapshot, in)
 	if err != nil {
 		return err
@@ -42,9 +46,18 @@ func (s *Lists) PlaceFish(c echo.Context, p gen.PlaceFishParams) error {
 		return s.to(c).Send(s.proposals.Keep(c, q.proposal(in, answer.Body)))
 	}
 	if err == nil {
-		answer.Private = len(stored) > 0
+		answer.Private = len(stored) > 0 || named
 	}
 	return s.to(c).Send(answer, err)
+}
+
+// linesOfPlacements are all lines of a request, those who arrive and those who live there.
+func linesOfPlacements(in *gen.PlacementsRequest) [][]SpokenLine {
+	out := [][]SpokenLine{LinesAt("/incoming", in.Incoming)}
+	for i := range in.Tanks {
+		out = append(out, LinesAt("/tanks/"+strconv.Itoa(i)+"/residents", wire.Value(in.Tanks[i].Residents)))
+	}
+	return out
 }
 
 // proposal is what was found, to be kept.

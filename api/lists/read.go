@@ -48,10 +48,14 @@ func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l 
 	if !r.labels {
 		return r.Line(at, in), true
 	}
+	if in.Article != nil && in.Species == "" { // as in a batch, whose lines are for everybody
+		r.Impossible(at+"/article", at+" names article "+strconv.Quote(validate.Printable(*in.Article))+", and articles are not looked up here.", "give the species")
+		return r.Numbers(at, in), true
+	}
 	label, err := r.Snap.ReadLabel(in.Species)
 	switch {
 	case err != nil && !r.setAside:
-		r.Unnamed(at+"/species", in.Species, err)
+		r.Unknown(named(at, in), err)
 		return r.Numbers(at, in), true
 	case err != nil || label.Other != nil:
 		o := stocking.Other{Word: validate.Printable(in.Species), Ref: ref, Incoming: joins}
@@ -89,11 +93,21 @@ func fill(l *stocking.Line, label *species.Label) {
 // Line reads a line by a name that means one species.
 func (r *Reader) Line(at string, in *gen.LineInput) stocking.Line {
 	l := r.Numbers(at, in)
-	l.Index = r.Species(at+"/species", in.Species)
+	l.Index = r.SpeciesOf(named(at, in))
 	if label, err := r.Snap.ReadLabel(in.Species); err == nil && label.Clear() {
 		fill(&l, &label)
 	}
 	return l
+}
+
+// named is the name of a line and where it stands: at the article whose name it is, or as the species.
+func named(at string, in *gen.LineInput) wire.Named {
+	if in.Article != nil {
+		n := wire.InBody(at+"/article", in.Species)
+		n.Article = *in.Article
+		return n
+	}
+	return wire.InBody(at+"/species", in.Species)
 }
 
 // Numbers reads all of a line but its name.

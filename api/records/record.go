@@ -111,7 +111,8 @@ func checkFilter(p *gen.ExportChecksParams) (f store.CheckFilter, err error) {
 		f.Decision = wire.Optional(string(*p.Decision))
 	}
 	if p.Overridden != nil {
-		f.Overridden = wire.Present(*p.Overridden == gen.OverriddenTrue)
+		only := *p.Overridden == gen.OverriddenTrue
+		f.Overridden = &only
 	}
 	if p.Outcome != nil {
 		f.Outcome = wire.Optional(string(*p.Outcome))

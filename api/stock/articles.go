@@ -123,7 +123,7 @@ func (s *Stock) patched(snap *species.Snapshot, old store.Article, patch gen.Mer
 		return old, err
 	}
 	now := old
-	now.Article = given(&write)
+	now.Article = Given(&write)
 	r := wire.NewBody(snap)
 	if now.Number != old.Number {
 		r.Impossible("/article", "The number of an article cannot be changed.", "delete it and store another")

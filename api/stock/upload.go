@@ -72,7 +72,7 @@ func readUpload(c echo.Context) (*articles.File, error) {
 	}
 	file := &articles.File{Articles: make([]articles.Article, len(in.Articles))}
 	for i := range in.Articles {
-		file.Articles[i] = given(&in.Articles[i])
+		file.Articles[i] = Given(&in.Articles[i])
 	}
 	return file, listFault(articles.Inspect(file.Articles))
 }

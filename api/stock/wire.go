@@ -17,8 +17,8 @@ import (
 	"commensal/internal/store"
 )
 
-// given is an article as a request has it. The contract has let only booleans and whole numbers be in stock.
-func given(in *gen.ArticleWrite) articles.Article {
+// Given is an article as a request has it. The contract has let only booleans and whole numbers be in stock.
+func Given(in *gen.ArticleWrite) articles.Article {
 	line := func(text *string) string { return strings.TrimSpace(wire.Value(text)) }
 	return articles.Article{Number: strings.TrimSpace(in.Article), Name: line(in.Name), Species: line(in.Species), PriceClass: line(in.PriceClass), Note: line(in.Note),
 		InStock: stockOf(in.InStock)}

@@ -1,7 +1,6 @@
 package tanks
 
 import (
-	"context"
 	"crypto/sha256"
 	"encoding/json"
 	"slices"
@@ -46,6 +45,9 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if err != nil {
 		return nil, err
 	}
+	if _, err := s.lists.NameArticles(c, lists.LinesAt("/incoming", wire.Value(in.Incoming))); err != nil {
+		return nil, err
+	}
 	stored, err := s.stock(c, tank)
 	if err != nil {
 		return nil, err
@@ -59,11 +61,14 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		region = wire.Optional(s.Region(c))
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, ExternalRefUnique: in.ExternalRefUnique, Unmatched: in.Unmatched, Region: region, Detail: in.Detail}
+		Record: in.Record, ExternalRef: in.ExternalRef, ExternalRefUnique: in.ExternalRefUnique, Unmatched: in.Unmatched, Region: region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
 	text := respond.PrefersText(c.Request())
+	if wire.Value(in.Offers) > 0 { // the stock is another at every moment
+		return s.judgeStored(c, book, request, &stored.Water, us, text)
+	}
 	key, err := stateOf(transact.Who(c).Organization, request, &stored.Water, us, text)
 	if err != nil {
 		return nil, err
@@ -71,7 +76,7 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 	if before, ok := s.lists.Cache().Get(book, key); ok {
 		return before, nil
 	}
-	answer, err := s.judgeStored(c.Request().Context(), book, request, &stored.Water, us, text)
+	answer, err := s.judgeStored(c, book, request, &stored.Water, us, text)
 	if err == nil && !slices.ContainsFunc(lines, growsOlder) {
 		s.lists.Cache().Put(book, key, answer.Prepare())
 	}
@@ -89,18 +94,18 @@ func stateOf(whose uuid.UUID, request *gen.CheckRequest, water *store.Water, us,
 	return sha256.Sum256(text), err
 }
 
-func (s *Tanks) judgeStored(ctx context.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us, text bool) (*respond.Reply, error) {
-	q, err := askedOfStored(book, request, water, us)
+func (s *Tanks) judgeStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us, text bool) (*respond.Reply, error) {
+	q, err := s.askedOfStored(c, book, request, water, us)
 	if err != nil {
 		return nil, err
 	}
 	q.Text = text
-	return q.Reply(ctx, s.lists.Desk())
+	return q.Reply(c.Request().Context(), s.lists.Desk())
 }
 
 // recordStored records the check of a stored tank.
 func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, stored *store.Stock, us bool) (*respond.Reply, error) {
-	q, err := askedOfStored(book, request, &stored.Water, us)
+	q, err := s.askedOfStored(c, book, request, &stored.Water, us)
 	if err != nil {
 		return nil, err
 	}
@@ -108,7 +113,7 @@ func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.C
 	return s.recorder.Record(c, q, request.ExternalRef, &stored.Tank.ID)
 }
 
-func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
+func (s *Tanks) askedOfStored(c echo.Context, book *conflict.Book, request *gen.CheckRequest, water *store.Water, us bool) (*lists.Question, error) {
 	stock, err := lists.ReadCheck(book.Snapshot, request)
 	if err != nil {
 		return nil, err
@@ -116,7 +121,8 @@ func askedOfStored(book *conflict.Book, request *gen.CheckRequest, water *store.
 	if stock.Tank != nil {
 		stock.Tank.Swings = swingsOf(water)
 	}
-	return &lists.Question{Book: book, Stock: stock, Asked: request, US: us}, nil
+	q := &lists.Question{Book: book, Stock: stock, Asked: request, US: us}
+	return q, s.lists.LookForOffers(c, q)
 }
 
 // RankTankAdditions ranks what could join a stored tank.
@@ -141,12 +147,12 @@ func (s *Tanks) RankTankAdditions(c echo.Context, tankID string, p gen.RankTankA
 	if in.Region == nil {
 		in.Region = wire.Optional(s.Region(c))
 	}
-	return respond.To(c).Send(s.lists.Rank(c.Request().Context(), book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
+	return respond.To(c).Send(s.lists.Rank(c, book, in, wire.InUS(p.Units), respond.PrefersText(c.Request())))
 }
 
 // additionsAsked puts the query into the body of POST /v1/additions.
 func additionsAsked(snap *species.Snapshot, p *gen.RankTankAdditionsParams) (*gen.AdditionsRequest, error) {
-	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf, Region: p.Region}
+	in := &gen.AdditionsRequest{WantedLevel: p.WantedLevel, InsteadOf: p.InsteadOf, OfferFrom: p.OfferFrom, Region: p.Region}
 	if p.InsteadOf != nil {
 		if _, err := wire.ResolveAll(snap, wire.InQuery("instead_of", *p.InsteadOf)); err != nil {
 			return nil, err

@@ -21,6 +21,9 @@ func (s *Tanks) AddResident(c echo.Context, tankID string, p gen.AddResidentPara
 	if err != nil {
 		return err
 	}
+	if _, err := s.lists.NameArticles(c, []lists.SpokenLine{{Line: in}}); err != nil {
+		return err
+	}
 	line, err := s.readResident(in)
 	if err != nil {
 		return err
@@ -75,6 +78,9 @@ func (s *Tanks) ReplaceResident(c echo.Context, tankID string, residentID string
 	if err != nil {
 		return err
 	}
+	if _, err := s.lists.NameArticles(c, []lists.SpokenLine{{Line: in}}); err != nil {
+		return err
+	}
 	line, err := s.readResident(in)
 	if err != nil {
 		return err
@@ -89,12 +95,19 @@ func (s *Tanks) PatchResident(c echo.Context, tankID string, residentID string, 
 	if err != nil {
 		return err
 	}
+	name, err := s.lists.ArticleText(c, validate.TextOf(*in, "article"))
+	if err != nil {
+		return err
+	}
 	return respond.To(c).Send(s.changeResident(c, tankID, residentID, p.IfMatch, func(old store.Resident) (store.Resident, error) {
 		var now, patched gen.LineInput
 		if err := wire.DecodeStored(old.Line, &now); err != nil {
 			return old, err
 		}
 		if err := s.contract.Patch(now, *in, "replaceResident", &patched); err != nil {
+			return old, err
+		}
+		if err := name(&patched); err != nil {
 			return old, err
 		}
 		line, err := s.readResident(&patched)
@@ -160,7 +173,7 @@ func storable(r *lists.Reader, at string, in gen.LineInput) (line store.Resident
 	if l.Index < 0 {
 		return line, nil // the reader tells of it
 	}
-	in.Species = string(r.Snap.At(l.Index).ID)
+	in.Species, in.Article = string(r.Snap.At(l.Index).ID), nil // what an article is may be another thing tomorrow
 	line.Species = in.Species
 	line.Line, err = respond.EncodeJSON(in)
 	return line, err

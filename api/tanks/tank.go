@@ -22,6 +22,9 @@ func (s *Tanks) CreateTank(c echo.Context, p gen.CreateTankParams) error {
 	if err != nil {
 		return err
 	}
+	if _, err := s.lists.NameArticles(c, lists.LinesAt("/residents", wire.Value(in.Residents))); err != nil {
+		return err
+	}
 	k, lines, err := s.readTank(&gen.TankWrite{Label: in.Label, ExternalRef: in.ExternalRef, Tank: in.Tank, Wishes: in.Wishes}, wire.Value(in.Residents))
 	if err != nil {
 		return err

@@ -84,3 +84,13 @@ func plainJSON(v any) (out any, err error) {
 	}
 	return out, nil
 }
+
+// TextOf is the text that a patch gives a field; "" where it gives none.
+func TextOf(patch gen.MergePatch, field string) string {
+	var fields map[string]json.RawMessage
+	var text string
+	if json.Unmarshal(patch, &fields) != nil || json.Unmarshal(fields[field], &text) != nil {
+		return ""
+	}
+	return text
+}

@@ -48,7 +48,11 @@ func (r *Body) Impossible(pointer, detail, fix string) {
 // Species resolves a name, also one with words beside it as labels have them; index is -1 where it
 // does not mean one species. A name that comes again is not looked up again, and after as many faults
 // as are told of none is.
-func (r *Body) Species(pointer, name string) (index int) {
+func (r *Body) Species(pointer, name string) (index int) { return r.SpeciesOf(InBody(pointer, name)) }
+
+// SpeciesOf is [Body.Species] for a name that may be that of an article.
+func (r *Body) SpeciesOf(n Named) (index int) {
+	name := n.Name
 	if index, ok := r.known[name]; ok {
 		return index
 	}
@@ -63,8 +67,20 @@ func (r *Body) Species(pointer, name string) (index int) {
 	if labelled == nil && label.Clear() {
 		return r.remember(name, label.Meanings[0].Index)
 	}
-	r.Unnamed(pointer, name, err)
+	if labelled == nil && label.Other == nil && errors.As(err, new(*species.UnknownNameError)) { // several kinds, as "assorted mbuna"
+		err = severalKinds(&label)
+	}
+	r.Unknown(n, err)
 	return -1
+}
+
+// severalKinds says that a label means several kinds.
+func severalKinds(l *species.Label) error {
+	out := &species.AmbiguousNameError{Name: l.Input}
+	for _, m := range l.Meanings {
+		out.Candidates = append(out.Candidates, species.Candidate{ID: m.Species.ID, ScientificName: m.Species.ScientificName, VernacularName: m.Species.VernacularName("en"), Score: 1, Matched: m.Matched})
+	}
+	return out
 }
 
 // remember notes what a name means.
@@ -78,6 +94,9 @@ func (r *Body) remember(name string, index int) int {
 
 // Unnamed tells of a name that does not resolve.
 func (r *Body) Unnamed(pointer, name string, err error) { r.Unresolved.add(InBody(pointer, name), err) }
+
+// Unknown is [Body.Unnamed] for a name that may be that of an article.
+func (r *Body) Unknown(n Named, err error) { r.Unresolved.add(n, err) }
 
 // SpeciesList resolves a list of names.
 func (r *Body) SpeciesList(pointer string, names *[]string) (list []int) {

@@ -18,20 +18,21 @@ type Named struct {
 	In      gen.FieldErrorIn
 	Pointer string
 	Name    string
+	Article string // the number of the article that has the name; empty for a name that was written there
 }
 
 // InPath is a name in the path.
 func InPath(parameter, name string) Named {
-	return Named{gen.Path, "/path/" + parameter, name}
+	return Named{In: gen.Path, Pointer: "/path/" + parameter, Name: name}
 }
 
 // InQuery is a name in the query.
 func InQuery(parameter, name string) Named {
-	return Named{gen.Query, "/query/" + parameter, name}
+	return Named{In: gen.Query, Pointer: "/query/" + parameter, Name: name}
 }
 
 // InBody is a name in the body.
-func InBody(pointer, name string) Named { return Named{gen.Body, pointer, name} }
+func InBody(pointer, name string) Named { return Named{In: gen.Body, Pointer: pointer, Name: name} }
 
 // maxCandidates bounds the candidates told for one name, and maxAllCandidates those for all
 // names of a request together: a problem stays below 200 KiB.
@@ -92,6 +93,10 @@ func (b *BadNames) add(n Named, err error) {
 }
 
 func (b *BadNames) list(n Named, detail, fix string, candidates []species.Candidate) {
+	if n.Article != "" {
+		detail = "Article " + strconv.Quote(validate.Printable(n.Article)) + ": " + detail
+		fix += "; PATCH /v1/stock/{article} with the species settles it"
+	}
 	e := respond.AtField(n.In, n.Pointer, detail, fix)
 	if len(candidates) > 0 {
 		refs := make([]gen.SpeciesRef, min(len(candidates), maxCandidates, max(minCandidates, maxAllCandidates-b.candidates)))

@@ -58,3 +58,41 @@ func TestAFitIsNotWrittenWithoutAName(t *testing.T) {
 		t.Error("a panel that is not there is no error")
 	}
 }
+
+// What a fit says of pairs, of pairs it has not seen and of traits is written where it is
+// asked for; weights that are read are not fitted.
+func TestWhatHelpsToLookFurtherIsWritten(t *testing.T) {
+	o := few(t)
+	dir := t.TempDir()
+	o.weights = "../../internal/conflict/weights.json"
+	o.test, o.pairs, o.leanings = o.panels, filepath.Join(dir, "pairs.csv"), filepath.Join(dir, "leanings.csv")
+	o.out, o.version = filepath.Join(dir, "weights.json"), "unwanted"
+	var report bytes.Buffer
+	if err := run(o, &report); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"pairs that the fit has not seen", "whole catalogue                3", "leanings: kappa of pairs not seen"} {
+		if !strings.Contains(report.String(), want) {
+			t.Errorf("the report lacks %q:\n%s", want, report.String())
+		}
+	}
+	pairs, err := os.ReadFile(o.pairs)
+	if err != nil || strings.Count(string(pairs), "\n") != 4 || !strings.Contains(string(pairs), "B,Astronotus ocellatus,Paracheirodon innesi,severe") {
+		t.Errorf("%v: %s", err, pairs)
+	}
+	leanings, err := os.ReadFile(o.leanings)
+	if err != nil || !strings.HasPrefix(string(leanings), "species,form,property,from,to,gain,pairs\n") {
+		t.Errorf("%v: %s", err, leanings)
+	}
+	if _, err := os.Stat(o.out); !os.IsNotExist(err) {
+		t.Errorf("weights that were only read were written again: %v", err)
+	}
+}
+
+func TestWeightsThatAreNotThereAreAnError(t *testing.T) {
+	o := few(t)
+	o.weights = "no such file.json"
+	if err := run(o, &bytes.Buffer{}); err == nil {
+		t.Error("weights that are not there are no error")
+	}
+}

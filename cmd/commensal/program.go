@@ -84,7 +84,7 @@ func (p *Program) command() *cobra.Command {
 	root.SetErr(p.Stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(p.pairCommand(), p.checkCommand(), p.additionsCommand(), p.groupingsCommand(), p.placementsCommand(), p.benchCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
-		p.catalogueCommand(), p.keyCommand(), p.postgresCommand())
+		p.stockCommand(), p.catalogueCommand(), p.keyCommand(), p.postgresCommand())
 	return root
 }
 

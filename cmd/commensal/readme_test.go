@@ -121,7 +121,7 @@ func builtProgram(t *testing.T) (dir string) {
 func readersVariables(t *testing.T, s *served, dsn string) []string {
 	t.Helper()
 	env := environment{"DATABASE_URL": dsn}
-	key, _ := makeKey(t, env, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write,reports:write")
+	key, _ := makeKey(t, env, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write,reports:write,stock:read,stock:write")
 	curator, _ := makeKey(t, env, "--organization", "curators", "--scope", "curate")
 	status, header, body := s.send(t, http.MethodPost, "/v1/tanks", key, `{"tank":{"size":"100x40x40cm"},"residents":[{"species":"neon tetra","count":12}]}`)
 	if status != http.StatusCreated {

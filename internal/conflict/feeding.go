@@ -77,7 +77,7 @@ func (m *Model) feed(t *terms, a, b *Profile, e end) {
 
 // bustleHazard is what the mere bustle of i does to j, which hides and stops feeding.
 func (m *Model) bustleHazard(i *actor, j *victim) float64 {
-	over := i.lnLength - j.lnEdge + m.w.BustleFrom
+	over := i.lnStrong - j.lnWeak + m.w.BustleFrom
 	if over <= 0 {
 		return 0
 	}
@@ -110,7 +110,7 @@ func shortage(i *actor, j *victim) float64 {
 	if missing == 0 {
 		return 0
 	}
-	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * sigmoid(tableSteepness*(i.lnLength-j.lnEdge)+tableEdge)
+	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * sigmoid(tableSteepness*(i.lnStrong-j.lnWeak)+tableEdge)
 }
 
 // hungry is the hazard of direction d at the table.

@@ -203,7 +203,9 @@ func TestHigherAggressionNeverLowersTheTemperamentTerm(t *testing.T) {
 		calm, before := scorePair(m, a, b, tank)
 		hot, after := scorePair(m, fierce, other, tank)
 		x, y := before.sums(), after.sums()
-		if y.clash+y.nip < x.clash+x.nip-tiny || hot.Value < calm.Value-tiny {
+		// A fish that meets others head on is less readily eaten: that alone may lower the score.
+		rest := func(s *sums) float64 { return s.total() - s.swallow }
+		if y.clash+y.nip < x.clash+x.nip-tiny || rest(&y) < rest(&x)-tiny || hot.Value < calm.Value-tiny && y.swallow >= x.swallow {
 			t.Fatalf("%v raised: temperament %v became %v, score %v became %v", tr, x.clash+x.nip, y.clash+y.nip, calm.Value, hot.Value)
 		}
 	})

@@ -35,10 +35,10 @@ func Default() (*Model, error) {
 }
 
 // formVersion changes whenever the form of a term, a constant or a sentence does.
-const formVersion = "4"
+const formVersion = "5"
 
 // Version identifies the model's form and its weights, for example
-// "4-2026-11-30": equal versions give equal answers.
+// "5-2026-11-30": equal versions give equal answers.
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).

@@ -65,9 +65,12 @@ var predationWeights = []WeightSpec{
 	{"predation", "hazard when a keen predator meets prey that surely fits its mouth", 3, 1.5, 6, func(w *Weights) *float64 { return &w.Predation }},
 	{"appetite_power", "exponent on readiness to take fish; lower trusts the half-hearted less", 0.55, 0.2, 1.3, func(w *Weights) *float64 { return &w.AppetitePower }},
 	{"take_steepness", "exponent of the Hill curve in prey size against the limit; higher is nearer a step", 2.6, 1.5, 8, func(w *Weights) *float64 { return &w.TakeSteepness }},
-	{"take_beyond", "the same for prey beyond the limit, which few fish try", 5, 4, 10, func(w *Weights) *float64 { return &w.TakeBeyond }},
+	{"take_beyond", "the same for prey beyond the limit, which few fish try", 4, 2, 10, func(w *Weights) *float64 { return &w.TakeBeyond }},
 	{"gape_share", "factor on the catalogued gape, beside that on the prey length", 0.5, 0.25, 1.5, func(w *Weights) *float64 { return &w.GapeShare }},
 	{"depth_weight", "how far a body too deep for the gape saves a fish that is short enough; 1 wholly", 0.5, 0.02, 1, func(w *Weights) *float64 { return &w.DepthWeight }},
+	{"limit_power", "exponent on the catalogued prey limit about a quarter of the own length; lower trusts the tales of very large prey less", 0.9, 0.4, 1.2, func(w *Weights) *float64 { return &w.LimitPower }},
+	{"mettle", "share of being taken that a fish is spared which meets others head on; hunters choose what flees", 0.3, 0.01, 0.9, func(w *Weights) *float64 { return &w.Mettle }},
+	{"sluggish", "how much more readily the slow are caught, in ln for each grade of slowness", 0.3, 0.01, 2, func(w *Weights) *float64 { return &w.Sluggish }},
 	{"reach_ambush", "factor on the prey limit of those that strike from ambush", 1.4, 0.6, 2.5, func(w *Weights) *float64 { return &w.ReachAmbush }},
 	{"reach_chase", "factor on the prey limit of those that run prey down", 1, 0.5, 2, func(w *Weights) *float64 { return &w.ReachChase }},
 	{"reach_seize", "factor on the prey limit of those that seize what comes near by day", 0.8, 0.4, 2, func(w *Weights) *float64 { return &w.ReachSeize }},
@@ -102,6 +105,15 @@ func (m *Model) reach(sp *species.Species) float64 {
 	return m.w.ReachOther
 }
 
+// usualLimit is the prey limit of an ordinary eater of fish, as a share of its own length.
+const usualLimit = 0.25
+
+// lnLimit is the logarithm of the prey length, as a share of the own length, at which taking
+// is even.
+func (m *Model) lnLimit(sp *species.Species, limit float64) float64 {
+	return math.Log(m.reach(sp)*usualLimit) + m.w.LimitPower*math.Log(limit/usualLimit)
+}
+
 // mishaps is how often a fish takes a very small one by chance, 0 to 1: an eater of greens
 // spits it out.
 func mishaps(sp *species.Species, animalFood float64) float64 {
@@ -121,6 +133,18 @@ func mishaps(sp *species.Species, animalFood float64) float64 {
 // unarmoured is what armour leaves of predation, 0 to 1.
 func (m *Model) unarmoured(armour float64) float64 {
 	return 1 - m.w.ArmourDeters*(1-math.Pow(1-armour, m.w.ArmourPower))
+}
+
+// ordinarySlowness is the slowness of a fish that is caught as readily as most.
+const ordinarySlowness = 0.25
+
+// caught is how readily a fish is caught and taken, 1 being ordinary, by its aggression
+// to others and its slowness. An invertebrate neither faces a fish nor outswims it.
+func (m *Model) caught(sp *species.Species, aggression, slowness float64) float64 {
+	if sp.BodyForm.Invertebrate() {
+		return 1
+	}
+	return (1 - m.w.Mettle*aggression) * math.Exp(m.w.Sluggish*(slowness-ordinarySlowness))
 }
 
 // take fills in what i does to j as an eater of animals. A kind does not eat its own
@@ -161,7 +185,7 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 		if over > 0 {
 			steepness = m.w.TakeBeyond
 		}
-		whole = m.w.Predation * appetite * j.swallowed * hill(steepness, over)
+		whole = m.w.Predation * appetite * j.swallowed * j.caught * hill(steepness, over)
 	}
 	if j.soft {
 		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)

@@ -56,6 +56,7 @@ type Profile struct {
 // actor is a fish as a source of harm; every field grows with harm.
 type actor struct {
 	lnLength  float64 // ln cm, the fish that presses
+	lnStrong  float64 // ln cm, the same by its build
 	lnLongest float64 // ln cm, largest sex
 	lnPrey    float64 // ln cm, prey length at which taking is even
 	lnGape    float64 // ln cm, prey depth at which taking is even
@@ -84,8 +85,10 @@ type actor struct {
 type victim struct {
 	lnLength   float64 // ln cm, smallest sex
 	lnEdge     float64 // ln cm, the fish that is pressed
+	lnWeak     float64 // ln cm, the same by its build
 	lnDepth    float64 // ln cm, body depth
 	swallowed  float64 // what armour leaves of predation, 0 to 1
+	caught     float64 // how readily it is caught, 1 being ordinary
 	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
 	unshielded float64 // what armour leaves of blows, 0 to 1
 	noticed    float64 // share of a pressure that reaches it by what it is
@@ -177,15 +180,16 @@ func (m *Model) actorAt(r reader, e end) actor {
 	hungry, activity := hunger(r.sp, animal), r.largest(species.Activity, e)
 	return actor{
 		lnLength:  math.Log(r.kept(species.Length, e)),
+		lnStrong:  m.strength(r.sp, r.kept(species.Length, e), r.largest(species.DepthRatio, e)),
 		lnLongest: math.Log(length),
-		lnPrey:    math.Log(length * r.largest(species.PreyLimit, e) * reach),
+		lnPrey:    math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
 		lnGape:    math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
 		appetite:  math.Pow(piscivory, m.w.AppetitePower),
 		bites:     bites(piscivory, nips),
 		mishaps:   mishaps(r.sp, animal),
 		pressure:  temper * m.pressing(others) * m.tireless(r.sp, activity),
 		fury:      fury(temper, others, r.kept(species.Length, e)),
-		own:       temper * math.Pow(own, ownPower),
+		own:       temper * math.Pow(own, m.w.OwnPower),
 		alike:     temper * math.Pow(alike, m.w.RivalPower),
 		ground:    r.ground(e),
 		nipping:   math.Pow(nips, m.w.NipPower),
@@ -213,8 +217,10 @@ func (m *Model) victimAt(r reader, e end) victim {
 	return victim{
 		lnLength:   math.Log(length),
 		lnEdge:     math.Log(r.kept(species.Length, opposite)),
+		lnWeak:     m.strength(r.sp, r.kept(species.Length, opposite), r.smallest(species.DepthRatio, opposite)),
 		lnDepth:    math.Log(length * r.smallest(species.DepthRatio, opposite)),
 		swallowed:  m.unarmoured(armour),
+		caught:     m.caught(r.sp, r.smallest(species.AggressionOthers, opposite), slow),
 		shy:        shy,
 		nerve:      m.w.Hardiness + (1-m.w.Hardiness)*shy,
 		unshielded: 1 - m.w.ArmourShields*armour,

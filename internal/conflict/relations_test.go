@@ -163,7 +163,7 @@ func TestPredationFollowsThePublishedRatioBands(t *testing.T) {
 	hunter := &actor{lnPrey: math.Log(0.46 * in.Predator), lnGape: math.Log(0.27 * in.Predator), appetite: 1}
 	last := math.Inf(1)
 	for i, mm := range in.Prey {
-		prey := &victim{lnLength: math.Log(mm), lnDepth: math.Log(0.22 * mm), swallowed: 1}
+		prey := &victim{lnLength: math.Log(mm), lnDepth: math.Log(0.22 * mm), swallowed: 1, caught: 1}
 		r := risk(m.swallowHazard(hunter, prey))
 		if r > last {
 			t.Errorf("prey of %v mm is more at risk than smaller prey", mm)

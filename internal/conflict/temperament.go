@@ -14,9 +14,6 @@ const (
 	// spareCongener is the share of its biting and pressing from which a shoaling fish spares
 	// others of its genus that shoal and are as large.
 	spareCongener = 0.9
-	// ownPower is the exponent on the grade of aggression to the own kind: bickering is one
-	// thing, killing another.
-	ownPower = 3.0
 	// maleGain is how much harder males fight each other where a keeper says that the
 	// fish are males, and their kind lives in pairs, in harems or alone.
 	maleGain = 3.0
@@ -63,12 +60,14 @@ var temperamentWeights = []WeightSpec{
 	{"pressure", "hazard of full aggression against a far smaller, defenceless fish", 5, 1, 12, func(w *Weights) *float64 { return &w.Pressure }},
 	{"pressure_power", "exponent of the curve of the aggression grade; higher spares mild fish", 1.9, 1.1, 3.5, func(w *Weights) *float64 { return &w.PressurePower }},
 	{"edge_steepness", "slope of the size edge over ln(length ratio); higher presses the smaller and spares the larger", 0.6, 0.2, 4, func(w *Weights) *float64 { return &w.EdgeSteepness }},
+	{"build", "weight of a deep body against a slender one in that edge, in ln of the length for each ln of the depth ratio", 0.25, 0.02, 1, func(w *Weights) *float64 { return &w.Build }},
 	{"hardiness", "share of the pressure that even a bold, quick fish feels", 0.1, 0.02, 0.9, func(w *Weights) *float64 { return &w.Hardiness }},
 	{"slow_weight", "weight of slowness against timidity in what makes a fish easy to harass", 2, 0.1, 5, func(w *Weights) *float64 { return &w.SlowWeight }},
 	{"restless", "how much harder an aggressor presses for each grade of activity above the ordinary", 0.5, 0.02, 2, func(w *Weights) *float64 { return &w.Restless }},
 	{"company", "how much harder aggressors press that live in groups or colonies", 0.12, 0.005, 1, func(w *Weights) *float64 { return &w.Company }},
 	{"grazer_spared", "share of the pressure that reaches an armoured grazer, which sits still and is no rival", 0.45, 0.1, 1, func(w *Weights) *float64 { return &w.GrazerSpared }},
 	{"armour_shields", "share of harassment that full armour takes", 0.9, 0.2, 0.98, func(w *Weights) *float64 { return &w.ArmourShields }},
+	{"arms_match", "share of what armour and sitting still spare a fish that it is not spared by its like, which has the same arms and wants the same place", 0.5, 0.02, 1, func(w *Weights) *float64 { return &w.ArmsMatch }},
 	{"fury_cows", "how far a fish that does not let go cows even the bold", 0.2, 0.02, 1, func(w *Weights) *float64 { return &w.FuryCows }},
 	{"fury_pierces", "how far such a fish wounds even the armoured", 0.4, 0.02, 1, func(w *Weights) *float64 { return &w.FuryPierces }},
 	{"shoal_bears", "share of a pressure that one fish of a full-sized shoal feels", 0.92, 0.4, 1, func(w *Weights) *float64 { return &w.ShoalBears }},
@@ -76,7 +75,8 @@ var temperamentWeights = []WeightSpec{
 	{"rival_power", "exponent on the product of two grades: it takes two that mean it", 2.8, 1, 4, func(w *Weights) *float64 { return &w.RivalPower }},
 	{"like_shape", "likeness of two species of one family and outline, 1 being the same species", 0.34, 0.1, 0.7, func(w *Weights) *float64 { return &w.LikeShape }},
 	{"like_colour", "likeness that shared colours add to a shared outline", 0.2, 0.02, 0.3, func(w *Weights) *float64 { return &w.LikeColour }},
-	{"own_kind", "hazard within one species that kills its own kind", 2, 1.85, 4, func(w *Weights) *float64 { return &w.OwnKind }},
+	{"own_kind", "hazard within one species that kills its own kind", 2, 1.5, 4, func(w *Weights) *float64 { return &w.OwnKind }},
+	{"own_power", "exponent on the grade of aggression to the own kind: bickering is one thing, killing another", 2.2, 1, 4, func(w *Weights) *float64 { return &w.OwnPower }},
 	{"mistaken", "hazard of fins of its own size for one that fights its own kind to the death by showing its fins", 1.4, 1.15, 3, func(w *Weights) *float64 { return &w.Mistaken }},
 }
 
@@ -121,9 +121,22 @@ func unspared(i, j *Profile, e end) float64 {
 	return 1 - spareCongener*min(1, math.Exp(j.victim[e].lnEdge-i.actor[e].lnLength))
 }
 
+// usualDepth is the depth of an ordinary fish, as a share of its length.
+const usualDepth = 0.27
+
+// strength is the ln of the length in cm of an ordinary fish that is as strong as one of a
+// length and build: a pipefish is weaker than its length says.
+func (m *Model) strength(sp *species.Species, length, depth float64) float64 {
+	ln := math.Log(length)
+	if sp.BodyForm.Invertebrate() || depth <= 0 {
+		return ln
+	}
+	return ln + m.w.Build*math.Log(depth/usualDepth)
+}
+
 // sizeEdge is the advantage of the presser over the pressed, 0 to 1.
 func (m *Model) sizeEdge(i *actor, j *victim) float64 {
-	return sigmoid(m.w.EdgeSteepness * (i.lnLength - j.lnEdge))
+	return sigmoid(m.w.EdgeSteepness * (i.lnStrong - j.lnWeak))
 }
 
 // bearsAlone is the share of a pressure that one fish of the line feels: a shoal on the
@@ -144,11 +157,26 @@ func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 		return 0, 0
 	}
 	edge := m.sizeEdge(act, suf)
-	felt := regard(i, j) * m.bearsAlone(j) * suf.noticed
+	noticed, unshielded := suf.noticed, suf.unshielded
+	if noticed < 1 || unshielded < 1 {
+		if match := m.armsMatch(i, j); match > 0 {
+			noticed += (1 - noticed) * match
+			unshielded += (1 - unshielded) * match
+		}
+	}
+	felt := regard(i, j) * m.bearsAlone(j) * noticed
 	cowed := suf.nerve + (1-suf.nerve)*m.w.FuryCows*act.fury
-	hurt := suf.unshielded + (1-suf.unshielded)*m.w.FuryPierces*act.fury
+	hurt := unshielded + (1-unshielded)*m.w.FuryPierces*act.fury
 	press = m.w.Pressure * act.pressure * edge * cowed * hurt * felt * unspared(i, j, e)
-	return press, m.w.BroodGuarding * act.guarding * math.Sqrt(edge*suf.nerve) * suf.unshielded * felt
+	return press, m.w.BroodGuarding * act.guarding * math.Sqrt(edge*suf.nerve) * unshielded * felt
+}
+
+// armsMatch is how far armour fails between two of one family and outline.
+func (m *Model) armsMatch(i, j *Profile) float64 {
+	if i.Species.Shape == "" || i.Species.Shape != j.Species.Shape || i.Species.Family != j.Species.Family {
+		return 0
+	}
+	return m.w.ArmsMatch
 }
 
 // mistakeHazard is what i, a fighter that shows its fins, does to j for fins of its own
@@ -192,7 +220,7 @@ func (p *Profile) rivalMale() bool {
 
 // split divides a mutual hazard by who is the larger: equals share it.
 func (m *Model) split(h float64, a, b *Profile) [2]float64 {
-	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnLength - b.actor[typical].lnLength))
+	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnStrong - b.actor[typical].lnStrong))
 	return [2]float64{h * first, h * (1 - first)}
 }
 

@@ -22,6 +22,9 @@ type Weights struct {
 	TakeBeyond      float64 `json:"take_beyond"`
 	GapeShare       float64 `json:"gape_share"`
 	DepthWeight     float64 `json:"depth_weight"`
+	Mettle          float64 `json:"mettle"`
+	Sluggish        float64 `json:"sluggish"`
+	LimitPower      float64 `json:"limit_power"`
 	ReachAmbush     float64 `json:"reach_ambush"`
 	ReachChase      float64 `json:"reach_chase"`
 	ReachSeize      float64 `json:"reach_seize"`
@@ -46,12 +49,14 @@ type Weights struct {
 	Pressure      float64 `json:"pressure"`
 	PressurePower float64 `json:"pressure_power"`
 	EdgeSteepness float64 `json:"edge_steepness"`
+	Build         float64 `json:"build"`
 	Hardiness     float64 `json:"hardiness"`
 	SlowWeight    float64 `json:"slow_weight"`
 	Restless      float64 `json:"restless"`
 	Company       float64 `json:"company"`
 	GrazerSpared  float64 `json:"grazer_spared"`
 	ArmourShields float64 `json:"armour_shields"`
+	ArmsMatch     float64 `json:"arms_match"`
 	FuryCows      float64 `json:"fury_cows"`
 	FuryPierces   float64 `json:"fury_pierces"`
 	ShoalBears    float64 `json:"shoal_bears"`
@@ -60,6 +65,7 @@ type Weights struct {
 	LikeShape     float64 `json:"like_shape"`
 	LikeColour    float64 `json:"like_colour"`
 	OwnKind       float64 `json:"own_kind"`
+	OwnPower      float64 `json:"own_power"`
 	Mistaken      float64 `json:"mistaken"`
 
 	Nipping      float64 `json:"nipping"`

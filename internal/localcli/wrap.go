@@ -17,13 +17,16 @@ func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, wid
 
 // wrap breaks a text into lines of at most [Columns] characters. The first begins with
 // lead, the others with indent. A longer word keeps a line to itself.
-func wrap(lead, indent, text string) string {
+func wrap(lead, indent, text string) string { return wrapTo(Columns, lead, indent, text) }
+
+// wrapTo is wrap for lines of so many characters.
+func wrapTo(columns int, lead, indent, text string) string {
 	var b strings.Builder
 	b.WriteString(lead)
 	at := runes(lead)
 	fresh := true // nothing stands on the line yet but its beginning
 	for _, word := range strings.Fields(text) {
-		if !fresh && at+1+runes(word) > Columns {
+		if !fresh && at+1+runes(word) > columns {
 			b.WriteString("\n" + indent)
 			at, fresh = runes(indent), true
 		}

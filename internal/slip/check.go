@@ -25,6 +25,7 @@ func Check(c *gen.BriefCheck, width int) string {
 		w.Text("", 2, "And "+counted(n, "further reason")+".")
 	}
 	w.ask(c.Ask)
+	w.offers(c)
 	w.Rule()
 	w.foot(c.ModelVersion, c.CatalogueRevision)
 	return w.String()
@@ -51,6 +52,24 @@ func (w *Writer) ask(list []gen.AskedQuestion) {
 	w.Rule()
 	for i := range list {
 		w.Text("ASK ", 4, list[i].Summary)
+	}
+}
+
+// offers lists what could be sold, each with the number of its article, or why nothing is.
+func (w *Writer) offers(c *gen.BriefCheck) {
+	if c.Offers == nil {
+		return
+	}
+	w.Rule()
+	for _, o := range *c.Offers {
+		lead := ""
+		if o.Article != nil {
+			lead = *o.Article + " "
+		}
+		w.Text(lead, 2, o.Summary)
+	}
+	if c.NoOffers != nil {
+		w.Text("", 2, *c.NoOffers)
 	}
 }
 

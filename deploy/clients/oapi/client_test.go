@@ -42,7 +42,7 @@ func TestLookups(t *testing.T) {
 	if err := length.FromQuantity1("1.2in"); err != nil {
 		t.Fatal(err)
 	}
-	list := client.CheckRequest{Residents: &[]client.LineInput{{Species: "guppy", Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: "oscar"}}}
+	list := client.CheckRequest{Residents: &[]client.LineInput{{Species: named("guppy"), Count: &count, LengthCm: &length}}, Incoming: &[]client.LineInput{{Species: named("oscar")}}}
 	check, err := c.CheckListWithResponse(t.Context(), &client.CheckListParams{}, list)
 	if err != nil || check.JSON200 == nil {
 		t.Fatalf("%v %s", err, check.Body)
@@ -71,7 +71,7 @@ func TestStoredTanks(t *testing.T) {
 		t.Errorf("without a key: %v, %+v", err, refused)
 	}
 	c := connect(t, os.Getenv("COMMENSAL_KEY"))
-	made, err := c.CreateTankWithResponse(t.Context(), &client.CreateTankParams{}, client.NewTank{Label: &label, Residents: &[]client.LineInput{{Species: "guppy"}}})
+	made, err := c.CreateTankWithResponse(t.Context(), &client.CreateTankParams{}, client.NewTank{Label: &label, Residents: &[]client.LineInput{{Species: named("guppy")}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,3 +89,6 @@ func TestStoredTanks(t *testing.T) {
 		t.Errorf("read again: %v, %+v", err, none)
 	}
 }
+
+// named is the name of a species, as a line has it.
+func named(name string) *string { return &name }

@@ -51,6 +51,9 @@ const (
 	Mutual
 )
 
+// String is the judges' word.
+func (d Direction) String() string { return [...]string{"none", "a>b", "b>a", "mutual"}[d] }
+
 var directions = map[string]Direction{"": NoDirection, "none": NoDirection, "a>b": FirstHarmsSecond, "b>a": SecondHarmsFirst, "mutual": Mutual}
 
 // reasons are the judges' words for the reasons. Parents that guard a brood are aggressive.

@@ -40,6 +40,29 @@ func Report(w io.Writer, p Panel, fitted conflict.Weights, held Held, popular Po
 	return nil
 }
 
+// ReportUnseen writes the agreement with judgements that had no part in the fit. Their kinds
+// may have had.
+func ReportUnseen(w io.Writer, p Panel, fitted conflict.Weights, popular Popular) error {
+	causes, err := p.Causes(fitted)
+	if err != nil {
+		return err
+	}
+	v := view{p: p, scores: make([]float64, len(p)), causes: causes}
+	for i := range causes {
+		v.scores[i] = causes[i].Value
+	}
+	fmt.Fprintf(w, "\npairs that the fit has not seen\n")
+	fmt.Fprintf(w, "%-26s %5s %7s %15s %7s %14s\n", "", "pairs", "kappa", "90% interval", "exact", "severe as low")
+	v.line(w, "whole catalogue")
+	for _, g := range groups(popular) {
+		v.where(g.has).line(w, g.name)
+	}
+	v.table(w)
+	v.reportReasons(w)
+	v.reportBands(w)
+	return nil
+}
+
 // reportWeights writes every weight with the spread of the fits that leave groups of kinds
 // out: an interval from resampling by kinds.
 func reportWeights(w io.Writer, fitted conflict.Weights, fits []conflict.Weights) {
