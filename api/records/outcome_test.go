@@ -1,6 +1,7 @@
 package records_test
 
 import (
+	"context"
 	"encoding/json"
 	"net/http"
 	"strings"
@@ -11,6 +12,8 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/internal/auth"
+
+	"github.com/jackc/pgx/v5"
 )
 
 func noteOutcome(d *apitest.Till, id, patch, match string) apitest.Answer {
@@ -53,6 +56,8 @@ func TestWhatBecameOfACheckIsNotedBesideIt(t *testing.T) {
 	apitest.WantProblem(t, "on top of another state", noteOutcome(d, made.Id, `{"outcome":"sold"}`, `"1"`), http.StatusPreconditionFailed, respond.PreconditionFailed)
 	apitest.WantProblem(t, "a key that reads", d.Do(http.MethodPatch, "/v1/checks/"+made.Id, `{"outcome":"sold"}`,
 		apitest.With(d.Office, []string{"If-Match", "*", "Content-Type", "application/merge-patch+json"})...), http.StatusForbidden, respond.ScopeMissing)
+	apitest.WantProblem(t, "whatever the state is", d.Do(http.MethodPatch, "/v1/checks/"+made.Id, `{"outcome":"sold"}`,
+		apitest.With(d.Till, []string{"Content-Type", "application/merge-patch+json"})...), http.StatusPreconditionRequired, respond.PreconditionRequired)
 	for patch, want := range map[string]int{
 		`{"outcome":"given"}`:                                                    400,
 		`{"outcome":7}`:                                                          400,
@@ -70,6 +75,20 @@ func TestWhatBecameOfACheckIsNotedBesideIt(t *testing.T) {
 	if now := apitest.Body[gen.CheckRecord](t, d.Get("/v1/checks/"+made.Id, d.Office...), http.StatusOK); now.Outcome != nil {
 		t.Errorf("a refused patch left %v", *now.Outcome)
 	}
+}
+
+func TestWhoNotesWhileAnotherIsAtWorkOnTheRecordIsToldToComeAgain(t *testing.T) {
+	d := apitest.NewTill(t)
+	made := d.Record(fixture.OscarJoins)
+	conn, err := pgx.Connect(t.Context(), d.DSN)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.Background())
+	if _, err := conn.Exec(t.Context(), `SELECT pg_advisory_lock(hashtextextended('override ' || $1::text, 0))`, made.Id); err != nil {
+		t.Fatal(err)
+	}
+	apitest.WantProblem(t, "an outcome", noteOutcome(d, made.Id, `{"outcome":"sold"}`, "*"), http.StatusConflict, respond.RequestUnderWay)
 }
 
 func TestRecordsAreFoundByOverrideAndOutcome(t *testing.T) {
