@@ -62,7 +62,7 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		return out, true, nil
 	}
 	rest := out.readFigures(fold(label))
-	words := splitJoined(strings.Fields(squash(rest)))
+	words := s.names.splitJoined(strings.Fields(squash(rest)))
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}

@@ -2,8 +2,10 @@ package species
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Figures of a label that are no part of a name: sizes, and how many.
@@ -53,16 +55,60 @@ func figure(text string) float64 {
 	return x
 }
 
-// splitJoined cuts words for sex and colour off words in scripts that are written without spaces.
-func splitJoined(words []string) (out []string) {
+// splitJoined cuts words for sex and colour off words in scripts that are written without spaces. A name
+// among them stays whole: 金魚 is a goldfish and no golden fish.
+func (t *nameTable) splitJoined(words []string) (out []string) {
 	for _, w := range words {
-		out = append(out, splitWord(w)...)
+		switch {
+		case w == "" || w[0] < 0x80 || labelWords[w] != 0:
+			out = append(out, w)
+		default:
+			if parts := t.aroundName(w); parts != nil {
+				out = append(out, parts...)
+			} else {
+				out = append(out, splitWord(w)...)
+			}
+		}
 	}
 	return out
 }
 
+// aroundName splits a word into the longest name in it and the words of labels before and behind it; nil where
+// anything else stands there, or no name.
+func (t *nameTable) aroundName(w string) (parts []string) {
+	longest := 0
+	for start := range w {
+		before, ok := wholly(w[:start])
+		if !ok {
+			continue
+		}
+		for end := len(w); end-start > longest; end-- {
+			if end < len(w) && !utf8.RuneStart(w[end]) || !t.isWord(w[start:end]) {
+				continue
+			}
+			if after, ok := wholly(w[end:]); ok {
+				longest = end - start
+				parts = slices.Concat(before, []string{w[start:end]}, after)
+			}
+		}
+	}
+	return parts
+}
+
+// wholly splits text into words of labels; ok is false where it holds anything else.
+func wholly(text string) (words []string, ok bool) {
+	for text != "" {
+		i := slices.IndexFunc(joinedWords, func(q string) bool { return strings.HasPrefix(text, q) })
+		if i < 0 {
+			return nil, false
+		}
+		words, text = append(words, joinedWords[i]), text[len(joinedWords[i]):]
+	}
+	return words, true
+}
+
 func splitWord(w string) []string {
-	if w == "" || w[0] < 0x80 || labelWords[w] != 0 {
+	if w == "" || labelWords[w] != 0 {
 		return []string{w}
 	}
 	for _, q := range joinedWords {

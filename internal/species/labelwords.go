@@ -26,20 +26,21 @@ var labelLists = map[labelWord]string{
 		fisch fische aquarienfisch und mit von der die das poisson poissons de des du la le les d eau douce et avec
 		pez peces del el los las con e y do da dos das com peixe peixes 魚 鱼`,
 	wordMale: `male males cock cocks buck boy
-		mannlich mannliche mannlicher mannchen maennchen maennlich bock bocke male mâle mâles macho machos オス 雄 公`,
+		mannlich mannliche mannlicher mannchen maennchen maennlich bock bocke male mâle mâles macho machos オス 雄 公 雄鱼 公鱼 雄性`,
 	wordFemale: `female females hen hens girl girls sow f
-		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母`,
+		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母 雌鱼 母鱼 雌性`,
 	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg reg regular big huge jumbo mini tiny little extra
 		baby babies fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
 		klein kleine kleiner mittel gross grosse grosser jung junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
 		petit petite petits moyen grand grande grands jeune jeunes bebe
-		pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
-		稚魚 成魚 幼魚 大 小 中 幼鱼 成鱼 小型 大型`,
+		mittlere mittelgrosse halbwuchsig halbwuchsige nachwuchs moyenne moyens gros grosse alevin alevins subadulte
+		chico chica chicos alevines filhotes alevino alevinos medios pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
+		稚魚 成魚 幼魚 若魚 稚エビ 成体 幼体 亜成体 ベビー ヤング アダルト サイズ 特大 極小 大 小 中 幼鱼 成鱼 小型 大型 中型 鱼苗 小苗 苗 亚成 亚成体 大号 中号 小号`,
 	wordLot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
 		bag bundle deal offer special sale x sexed unsexed proven bonded couple
 		paar paare parchen zuchtpaar gruppe schwarm gemischt verschiedene sortiert couple groupe assortis assorties melange
 		pareja parejas grupo surtido surtidos variado variados casal casais sortidos sortido variados
-		ペア ミックス 一对 混合 只 条 匹`,
+		ペア トリオ ミックス セット おまかせ 一对 混合 只 条 匹 尾 对 组 群`,
 	wordKind: `red blue green yellow orange black white gold golden silver pink purple violet lavender copper bronze brown
 		grey gray turquoise teal cream ivory lemon chocolate coral scarlet crimson ruby sapphire cobalt royal sky powder
 		pastel platinum metallic neon electric rainbow multicolor multicolour multi color colour colored coloured colourful
@@ -58,11 +59,17 @@ var labelLists = map[labelWord]string{
 		aquarium strain variety var form morph type line lineage mutation domestic classic standard common normal ordinary true
 		glo glofish glowing uv dyed new rare import imported exotic feeder feeders gender
 		rot rote roter rotes blau blaue blauer grun grune gruner gelb gelbe schwarz schwarze weiss weisse weisser gold goldene
-		silber orangene gemischte farbig bunt bunte schleier nachzucht dnz wf wildfang
-		rouge rouges bleu bleue bleus vert verte jaune noir noire blanc blanche dore doree argent argente voile elevage sauvage
-		rojo roja rojos azul azules verde verdes amarillo amarilla negro negra blanco blanca dorado dorada plateado velo salvaje cria
-		vermelho vermelha amarelo amarela preto preta branco branca dourado dourada prateado veu selvagem
-		アルビノ 赤 青 黒 白 金 銀 ワイルド ブリード 红 蓝 黑 白 金 银 黄 绿 野生`,
+		silber orangene gemischte farbig bunt bunte schleier violett violette lila rosa pinke turkis turkise kupfer bronzefarben marmoriert marmorierte gefleckt gefleckte gestreift gestreifte getigert
+		langflosser langflossig hochflosser kurzflossig zuchtform naturform wildform stamm hochzucht nachzucht nachzuchten dnz wf wildfang wildfange
+		rouge rouges bleu bleue bleus vert verte jaune noir noire blanc blanche dore doree argent argente voile elevage sauvage sauvages violet violette violets rose roses turquoise cuivre orangee gris grise
+		tachete tachetee raye rayee marbre marbree tigre tigree souche selection nageoires queue longues
+		rojo roja rojos azul azules verde verdes amarillo amarilla negro negra blanco blanca dorado dorada plateado velo salvaje salvajes cria morado morada violeta rosa turquesa cobre naranja moteado moteada rayado rayada jaspeado manchado
+		manchada marmoreado tricolor cola larga aleta aletas largas nacional importado importada
+		vermelho vermelha amarelo amarela preto preta branco branca dourado dourada prateado veu selvagem selvagens roxo roxa laranja cinza cobre pintado pintada rajado rajada malhado malhada marmorizado cauda nadadeira
+		nadadeiras longa longas importados variedade linhagem
+		アルビノ 赤 青 黒 白 黄 緑 紫 金 銀 ワイルド ブリード ワイルド個体 ブリード個体 国産 輸入 改良品種 ゴールデン ゴールド シルバー ブラック ホワイト
+		レッド ブルー イエロー オレンジ グリーン ピンク パープル プラチナ メタリック ロングフィン ショートボディ バルーン ダルメシアン マーブル
+		パンダ タイガー ハーフムーン クラウンテール ダブルテール リボン モザイク タキシード コブラ モスコー 红 蓝 黑 白 金 银 黄 绿 紫 粉 橙 蓝色 红色 黑色 白色 黄色 金色 银色 绿色 紫色 粉色 橙色 白化 白子 黄化 野生 野采 人工 繁殖 进口 国产 本地 长鳍 大帆 短身 燕尾 马赛克 礼服 蛇王`,
 }
 
 // labelWords is what each word of the list tells, by its normal form.

@@ -123,7 +123,7 @@ const maxLabelNear = 12
 // addLike adds the kinds with names like those of a label, of no other kingdom than the label names: no fish
 // for an unknown snail. Their scores are scaled by weight.
 func (s *Snapshot) addLike(found hits, q string, weight float64) {
-	words := splitJoined(strings.Fields(squash(fold(q))))
+	words := s.names.splitJoined(strings.Fields(squash(fold(q))))
 	if len(words) == 0 {
 		return
 	}

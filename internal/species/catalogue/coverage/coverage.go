@@ -10,6 +10,7 @@ import (
 // Report counts what a catalogue holds.
 type Report struct {
 	Entries, Forms int // Forms counts the entries that are trade forms
+	Usual          int // entries that every shop or many shops have
 	Words, Sources int
 	Traits         []Filled // every trait, in order; entries with a value for any sex
 	Water          []Filled // every water parameter, in order
@@ -35,11 +36,11 @@ type BasisCount struct {
 	Share  float64
 }
 
-// LanguageCount is how many names there are in a language, and how many entries
-// have at least one.
+// LanguageCount is how many names there are in a language, how many entries have at
+// least one, and how many of those that every shop or many shops have.
 type LanguageCount struct {
-	Language       string
-	Names, Entries int
+	Language              string
+	Names, Entries, Usual int
 }
 
 // FamilyCount is how many entries there are of a family.
@@ -59,6 +60,9 @@ func Of(c species.Catalogue) Report {
 	for _, s := range c.Species {
 		if s.FormOf != "" {
 			r.Forms++
+		}
+		if isUsual(s) {
+			r.Usual++
 		}
 		r.countValues(s, bases)
 		r.countHabits(s)
@@ -115,6 +119,11 @@ func (r *Report) countHabits(s *species.Species) {
 	}
 }
 
+// isUsual says that a customer meets the animal in most shops.
+func isUsual(s *species.Species) bool {
+	return s.Available == species.EveryShop || s.Available == species.ManyShops
+}
+
 func countNames(s *species.Species, languages map[string]*LanguageCount) {
 	seen := make(map[string]bool, 8)
 	for _, n := range s.Names {
@@ -127,6 +136,9 @@ func countNames(s *species.Species, languages map[string]*LanguageCount) {
 		if !seen[n.Language] {
 			seen[n.Language] = true
 			l.Entries++
+			if isUsual(s) {
+				l.Usual++
+			}
 		}
 	}
 }

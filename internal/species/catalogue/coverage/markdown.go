@@ -71,10 +71,12 @@ func (r Report) markdownValues(b *bytes.Buffer) {
 }
 
 func (r Report) markdownCounts(b *bytes.Buffer) {
-	markdownTable(b, "Names", "language", "#names", "#entries", "#share of entries")
+	markdownTable(b, "Names", "language", "#names", "#entries", "#share of entries", "#usual in shops", "#share of the usual")
 	for _, l := range r.Languages {
-		markdownRow(b, l.Language, fmt.Sprint(l.Names), fmt.Sprint(l.Entries), percent(l.Entries, r.Entries))
+		markdownRow(b, l.Language, fmt.Sprint(l.Names), fmt.Sprint(l.Entries), percent(l.Entries, r.Entries),
+			fmt.Sprint(l.Usual), percent(l.Usual, r.Usual))
 	}
+	fmt.Fprintf(b, "\nUsual are the %d entries that every shop or many shops have (`availability`).\n", r.Usual)
 	markdownTable(b, "Families", "family", "#entries")
 	for _, f := range r.Families {
 		markdownRow(b, f.Family, fmt.Sprint(f.Entries))

@@ -24,7 +24,7 @@ func (r Report) WriteText(w io.Writer) error {
 	fmt.Fprint(&b, "\nNames\n")
 	t = newTable(&b)
 	for _, l := range r.Languages {
-		fmt.Fprintf(t, "  %s\t%d\tfor %d entries\n", l.Language, l.Names, l.Entries)
+		fmt.Fprintf(t, "  %s\t%d\tfor %d entries\t%d of the %d usual in shops\n", l.Language, l.Names, l.Entries, l.Usual, r.Usual)
 	}
 	t.Flush()
 	_, err := b.WriteTo(w)
