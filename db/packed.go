@@ -8,7 +8,7 @@ import (
 // The packed catalogue is made of the folder catalogue whenever that changes, and the edition counts its
 // changes.
 //
-//go:generate go run ../cmd/packcatalogue -from catalogue -to catalogue.packed -edition catalogue.edition
+//go:generate go run ../cmd/packcatalogue -from catalogue -to catalogue.packed -edition catalogue.edition -animals ../internal/species/animals.gen.go
 
 //go:embed catalogue.packed
 var packedCatalogue string

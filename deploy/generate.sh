@@ -13,6 +13,7 @@ fi
 before=$(mktemp -d)
 trap 'rm -rf "$before"' EXIT
 cp api/gen/*.gen.* db/catalogue.packed db/catalogue.edition "$before"
+cp internal/species/animals.gen.go "$before/animals"
 "$go" generate ./api/... ./db
 status=0
 for file in "$before"/*.gen.*; do
@@ -30,4 +31,9 @@ for name in catalogue.packed catalogue.edition; do
 		status=1
 	fi
 done
+if ! diff -u "$before/animals" internal/species/animals.gen.go >&2; then
+	echo "internal/species/animals.gen.go is not what make generate makes of db/catalogue/animals.yaml" >&2
+	cp "$before/animals" internal/species/animals.gen.go
+	status=1
+fi
 exit $status

@@ -87,7 +87,7 @@ func (s *Curation) ListSpeciesRevisions(c echo.Context, name string, p gen.ListS
 
 func isUnknown(err error) bool {
 	var f *respond.Fault
-	return errors.As(err, &f) && f.Slug == respond.UnknownSpecies
+	return errors.As(err, &f) && (f.Slug == respond.UnknownSpecies || f.Slug == respond.NotAFish)
 }
 
 // CompareRevisions compares two revisions.

@@ -1602,6 +1602,12 @@ type Adoption struct {
 	Tank int `json:"tank"`
 }
 
+// AgreesWith The keys of published sources, among the `sources` of the entry, that somebody compared with the values and that agree with them as they stand. The values still rest on their `basis`: no number of the source was copied. Absent where nothing was compared, or does not agree.
+type AgreesWith = []string
+
+// AgreesWithIgnored The sources that agree with a value, as `GET` answers them. They are ignored: agreement comes of comparing a published table with the catalogue, and stays with a value as long as that stays the same.
+type AgreesWithIgnored = []string
+
 // AmmoniaLoad What builds up while the filter cannot yet turn it over.
 type AmmoniaLoad struct {
 	// DailyRiseMgL A figure with its band.
@@ -4372,12 +4378,12 @@ type SharedWater struct {
 // Slip The short form in lines of at most 42 characters, as a till's printer has them: what is decided, why, which lines, what to ask. Its words are for people and change.
 type Slip = string
 
-// Source A publication that values rest on.
+// Source A publication that values rest on, or were compared with and agree with.
 type Source struct {
 	// Citation The publication.
 	Citation string `json:"citation"`
 
-	// Key The key that a `basis` names.
+	// Key The key that a `basis` or `agrees_with` names.
 	Key string `json:"key"`
 }
 
@@ -4472,7 +4478,7 @@ type Species struct {
 	// SoldAs The sex of a fish or of a line of fish; absent where it is mixed or not known.
 	SoldAs *Sex `json:"sold_as,omitempty"`
 
-	// Sources The publications that it cites.
+	// Sources The publications that its values rest on or agree with.
 	Sources []Source `json:"sources"`
 
 	// Synonyms Other scientific names that lead to it.
@@ -5102,6 +5108,9 @@ type Temperament string
 
 // TraitValue One trait of a species with its band.
 type TraitValue struct {
+	// AgreesWith The keys of published sources, among the `sources` of the entry, that somebody compared with the values and that agree with them as they stand. The values still rest on their `basis`: no number of the source was copied. Absent where nothing was compared, or does not agree.
+	AgreesWith *AgreesWith `json:"agrees_with,omitempty"`
+
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
@@ -5135,6 +5144,9 @@ type TraitValue struct {
 
 // TraitWrite One trait of an entry.
 type TraitWrite struct {
+	// AgreesWith The sources that agree with a value, as `GET` answers them. They are ignored: agreement comes of comparing a published table with the catalogue, and stays with a value as long as that stays the same.
+	AgreesWith *AgreesWithIgnored `json:"agrees_with,omitempty"`
+
 	// Basis What the values rest on.
 	Basis string `json:"basis"`
 
@@ -5287,6 +5299,9 @@ type WaterParameter string
 
 // WaterRange The values of one water parameter that a species tolerates, and those it prefers.
 type WaterRange struct {
+	// AgreesWith The keys of published sources, among the `sources` of the entry, that somebody compared with the values and that agree with them as they stand. The values still rest on their `basis`: no number of the source was copied. Absent where nothing was compared, or does not agree.
+	AgreesWith *AgreesWith `json:"agrees_with,omitempty"`
+
 	// Basis `memory` for trade and textbook knowledge without a citation, or `source:KEY` with KEY among the sources.
 	//
 	// Examples: memory
@@ -5319,6 +5334,9 @@ type WaterSide struct {
 
 // WaterWrite One water parameter of an entry.
 type WaterWrite struct {
+	// AgreesWith The sources that agree with a value, as `GET` answers them. They are ignored: agreement comes of comparing a published table with the catalogue, and stays with a value as long as that stays the same.
+	AgreesWith *AgreesWithIgnored `json:"agrees_with,omitempty"`
+
 	// Basis What the values rest on.
 	Basis string `json:"basis"`
 

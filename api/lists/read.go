@@ -60,7 +60,10 @@ func (r *Reader) labelled(at string, in *gen.LineInput, ref int, joins bool) (l 
 	case err != nil || label.Other != nil:
 		o := stocking.Other{Word: validate.Printable(in.Species), Ref: ref, Incoming: joins}
 		if label.Other != nil {
-			o.Good = label.Other.Kind
+			o.Good, o.Animal = label.Other.Kind, label.Other.Animal
+			if label.Other.Misspelt {
+				o.Taken = label.Other.Word
+			}
 		}
 		r.others = append(r.others, o)
 		return l, false

@@ -137,6 +137,9 @@ func TestNamesInThePath(t *testing.T) {
 		{"an escaped percent sign is looked up", "100%25", 404, respond.UnknownSpecies, ""},
 		{"an escaped escape is not undone twice", "%2500", 404, respond.UnknownSpecies, ""},
 		{"an escaped slash does not part the path", "os%2Fcar", 404, respond.UnknownSpecies, "astronotus-ocellatus"},
+		{"another animal is named", "axolotl", 404, respond.NotAFish, ""},
+		{"another animal with a slip", "fire-belied%20newt", 404, respond.NotAFish, ""},
+		{"a plant is no animal", "java%20fern", 404, respond.NotAFish, ""},
 		{"dots are no name", "%2e%2e", 400, respond.MalformedParameter, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -155,6 +158,26 @@ func TestNamesInThePath(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestAnAnimalThatIsNoFishIsSaidToBeSo(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	for name, want := range map[string]string{
+		"axolotl":                 `"axolotl" must live in a cold tank without fish: an axolotl eats what fits its mouth, and fish nip its gills.`,
+		"african%20dwarf%20frogs": `"african dwarf frogs" must live in a tank without fish: dwarf frogs starve beside quick eaters, and big fish eat them.`,
+		"Cynops%20orientalis":     `"Cynops orientalis" must live in a cool tank without fish: the skin of these newts is toxic, and they snap at fish.`,
+		"turtel":                  `"turtel" (turtle) must live in a tank without fish: turtles bite and eat fish, and foul their water.`,
+		"seahorse":                `"seahorse" is an animal of the sea and not covered: it cannot live in fresh water.`,
+	} {
+		p := apitest.ProblemIn(t, w.Get("/v1/species/"+name))
+		if e := (*p.Errors)[0]; e.Detail != want || e.Candidates != nil || e.Fix == nil || e.Pointer != "/path/species" || !strings.Contains(p.Detail, want) {
+			t.Errorf("%s: %q %+v", name, p.Detail, e)
+		}
+	}
+	p := apitest.ProblemIn(t, w.Get("/v1/pairings/axolotl/oscarr")) // what is not known at all is the graver
+	if p.Type != "/problems/unknown-species" || len(*p.Errors) != 2 {
+		t.Errorf("%+v", p)
 	}
 }
 

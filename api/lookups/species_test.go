@@ -232,3 +232,50 @@ func sexOrder(s *gen.Sex) int {
 	}
 	return map[gen.Sex]int{gen.Male: 1, gen.Female: 2}[*s]
 }
+
+// TestAgreementStandsBesideTheBasis holds what the API says of sources that agree against the marks of the whole catalogue.
+func TestAgreementStandsBesideTheBasis(t *testing.T) {
+	book := fixture.Full(t)
+	w := apitest.Ask(t, apitest.ServerOf(t, book))
+	told := 0
+	for i := range book.Snapshot.Len() {
+		sp := book.Snapshot.At(i)
+		if len(sp.Checked) == 0 && i%20 != 0 || len(sp.Checked) > 0 && i%8 != 0 {
+			continue // a share of both sorts is enough
+		}
+		a := w.Get("/v1/species/" + string(sp.ID))
+		got := apitest.Body[gen.Species](t, a, http.StatusOK)
+		sources := map[string]bool{}
+		for _, s := range got.Sources {
+			sources[s.Key] = s.Citation != ""
+		}
+		look := func(field string, keys *gen.AgreesWith) {
+			var list []string
+			if keys != nil {
+				list = *keys
+			}
+			if want := sp.AgreesWith(field); !slices.Equal(list, want) {
+				t.Errorf("%s, %s: %q agree, want %q", sp.ID, field, list, want)
+			}
+			for _, k := range list {
+				told++
+				if !sources[k] {
+					t.Errorf("%s, %s: %s has no citation among the sources", sp.ID, field, k)
+				}
+			}
+		}
+		for _, v := range got.Traits {
+			if v.Sex == nil {
+				look(v.Trait, v.AgreesWith)
+			} else if v.AgreesWith != nil {
+				t.Errorf("%s: a value of one sex agrees with %q", sp.ID, *v.AgreesWith)
+			}
+		}
+		for k, v := range got.Water {
+			look("water "+[]string{"temperature", "ph", "gh", "salinity"}[slices.Index([]gen.WaterParameter{gen.TemperatureC, gen.Ph, gen.GhDh, gen.SalinityPpt}, got.Water[k].Parameter)], v.AgreesWith)
+		}
+	}
+	if told < 50 {
+		t.Errorf("only %d values agree with a source", told)
+	}
+}

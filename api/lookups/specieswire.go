@@ -59,9 +59,13 @@ func traitsWire(sp *species.Species) []gen.TraitValue {
 				continue
 			}
 			info := species.Trait(t).Info()
-			out = append(out, gen.TraitValue{Trait: info.Key, Sex: wire.Optional(gen.Sex(set.sex.String())),
+			value := gen.TraitValue{Trait: info.Key, Sex: wire.Optional(gen.Sex(set.sex.String())),
 				Low: v.Low, Typical: v.Typical, High: v.High,
-				Unit: string(info.Unit), Basis: string(v.Basis), Meaning: info.Meaning})
+				Unit: string(info.Unit), Basis: string(v.Basis), Meaning: info.Meaning}
+			if set.sex == species.Unsexed { // sources are held against the kind as a whole
+				value.AgreesWith = agreesWith(sp, info.Key)
+			}
+			out = append(out, value)
 		}
 	}
 	return out
@@ -72,10 +76,20 @@ func waterWire(sp *species.Species) []gen.WaterRange {
 	for p, w := range sp.Water {
 		if w.Known() {
 			out = append(out, gen.WaterRange{Parameter: wire.WaterParameters[p].Name, Tolerated: wire.Interval(w.Tolerated),
-				Preferred: wire.Interval(w.Preferred), Unit: species.Parameter(p).Info().Unit, Basis: string(w.Basis)})
+				Preferred: wire.Interval(w.Preferred), Unit: species.Parameter(p).Info().Unit, Basis: string(w.Basis),
+				AgreesWith: agreesWith(sp, "water "+species.Parameter(p).Info().Key)})
 		}
 	}
 	return out
+}
+
+// agreesWith are the sources that agree with a value; nil for none.
+func agreesWith(sp *species.Species, field string) *gen.AgreesWith {
+	keys := sp.AgreesWith(field)
+	if len(keys) == 0 {
+		return nil
+	}
+	return &keys
 }
 
 func zonesWire(z species.ZoneUse) *gen.ZoneShares {

@@ -16,6 +16,7 @@ const (
 	InvalidCursor        Slug = "invalid-cursor"
 	ImpossibleValue      Slug = "impossible-value"
 	UnknownSpecies       Slug = "unknown-species"
+	NotAFish             Slug = "not-a-fish"
 	AmbiguousSpecies     Slug = "ambiguous-species"
 	NotFound             Slug = "not-found"
 	methodNotAllowed     Slug = "method-not-allowed"
@@ -45,7 +46,7 @@ const (
 // ProblemType is what is said about every problem of a type.
 type ProblemType struct {
 	Slug    Slug
-	Status  int // the usual one; unknown-species is 404 only where the path names it
+	Status  int // the usual one; unknown-species and not-a-fish are 404 only where the path names it
 	Title   string
 	Meaning string
 	Mending string
@@ -70,6 +71,9 @@ var ProblemTypes = []ProblemType{
 	{UnknownSpecies, http.StatusUnprocessableEntity, "No species of that name",
 		"The catalogue has no entry of that id, scientific name, synonym or vernacular name. Nothing is guessed.",
 		"Look through the candidates, nearest first, and ask again by id; or search with /v1/species?q=…"},
+	{NotAFish, http.StatusUnprocessableEntity, "The name is no fish of the catalogue",
+		"The name is known, and it is an animal or a thing that shops sell beside fish and that is never judged as one: a frog, a newt, a turtle, an animal of the sea, a plant, food.",
+		"Each entry of errors says what it is and why it lives apart. A check names such a line as a finding; a lookup or a stored tank has no place for it. If a fish was meant, give its scientific name."},
 	{AmbiguousSpecies, http.StatusUnprocessableEntity, "The name may mean several species",
 		"The name is a trade word, a genus or a vernacular name that several entries carry. Nothing is guessed.",
 		"Choose one of the candidates, likeliest first, and ask again by its id."},

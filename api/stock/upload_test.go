@@ -100,6 +100,17 @@ func TestAListIsMatchedAndStored(t *testing.T) {
 	}
 }
 
+func TestOtherAnimalsOfAListAreNoFish(t *testing.T) {
+	s := newShop(t)
+	r := s.report(s.csv("article,name\n1,Axolotyl leucistic\n2,African dwarf frog\n3,Fire belly newt\n4,Red eared slider\n5,Xenopus laevis\n6,neon tetra\n"))
+	if r.NotJudged != 5 || r.Matched != 1 || len(r.Told) != 0 || fmt.Sprint(*r.KindsNotJudged) != "[{2 frog} {2 salamander} {1 turtle}]" {
+		t.Errorf("%+v %+v", r, r.KindsNotJudged)
+	}
+	if one := apitest.Body[gen.Article](t, s.Get("/v1/stock/4", s.key...), http.StatusOK); one.Match != gen.ArticleNotJudged || *one.Kind != gen.GoodTurtle {
+		t.Errorf("%+v", one)
+	}
+}
+
 func TestTheSameListAgainChangesNothing(t *testing.T) {
 	s := newShop(t)
 	const list = "article,name,stock\nA,neon tetra,3\nB,cory,\nC,java fern,1\n"

@@ -36,6 +36,7 @@ func TestALineKeepsTheSpeciesThatItsNameMeant(t *testing.T) {
 		slug         respond.Slug
 		pointer      string
 	}{
+		"an axolotl":              {http.MethodPut, `{"species":"axolotl"}`, respond.NotAFish, "/species"},
 		"an unknown species":      {http.MethodPut, `{"species":"nothing like it"}`, respond.UnknownSpecies, "/species"},
 		"a fish of 9 m":           {http.MethodPut, `{"species":"oscar","length_cm":900}`, respond.ImpossibleValue, "/length_cm"},
 		"none of them":            {http.MethodPatch, `{"count":0}`, respond.ImpossibleValue, "/count"},

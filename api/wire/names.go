@@ -11,6 +11,7 @@ import (
 	"commensal/api/respond"
 	"commensal/api/validate"
 	"commensal/internal/species"
+	"commensal/internal/stocking/wording"
 )
 
 // Named is a species name and where in the request it stands.
@@ -64,6 +65,7 @@ func ResolveAll(snap *species.Snapshot, names ...Named) ([]species.Match, error)
 type BadNames struct {
 	Fields                       []gen.FieldError
 	unknown, ambiguous, unusable int
+	others                       int // known to be no fish
 	candidates                   int
 	path                         bool
 }
@@ -80,6 +82,9 @@ func (b *BadNames) add(n Named, err error) {
 	var ambiguous *species.AmbiguousNameError
 	var bad *species.BadNameError
 	switch {
+	case errors.As(err, &unknown) && unknown.Other != nil:
+		b.others++
+		b.list(n, wording.English(false).OtherGood(unknown.Other, validate.Printable(unknown.Name)), "leave it out, or give the scientific name if a fish was meant", nil)
 	case errors.As(err, &unknown):
 		b.unknown++
 		b.list(n, "No species is called "+strconv.Quote(validate.Printable(unknown.Name))+".", "choose a candidate, or search with /v1/species?q=", unknown.Near)
@@ -123,6 +128,11 @@ func (b *BadNames) err() error {
 		f.Slug = respond.ImpossibleValue
 	case b.unknown > 0:
 		f.Slug = respond.UnknownSpecies
+		if b.path {
+			f.Status = http.StatusNotFound
+		}
+	case b.others > 0:
+		f.Slug = respond.NotAFish
 		if b.path {
 			f.Status = http.StatusNotFound
 		}

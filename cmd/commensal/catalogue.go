@@ -8,6 +8,7 @@ import (
 
 	"commensal/internal/service"
 	"commensal/internal/species"
+	"commensal/internal/species/catalogue/animalstext"
 	"commensal/internal/species/catalogue/coverage"
 	"commensal/internal/species/catalogue/lawtext"
 	"commensal/internal/species/catalogue/verify"
@@ -172,6 +173,9 @@ func (p *Program) verifyCommand() *cobra.Command {
 				fmt.Fprintln(p.Stdout)
 			}
 			if _, err := lawtext.Read(catalogueFiles(dir), c.Species); err != nil {
+				return inFolder(dir, err)
+			}
+			if _, err := animalstext.Read(catalogueFiles(dir)); err != nil {
 				return inFolder(dir, err)
 			}
 			return verdict(p.Stdout, len(c.Species), verify.Placed(c, places), reviewed)

@@ -41,6 +41,7 @@ func TestTheExitStatusOfACheckIsItsDecision(t *testing.T) {
 		{"proceed", calmTank, 0},
 		{"advise", strings.Replace(calmTank, "count: 12", "count: 3", 1), 3},
 		{"hold", calmTank + "incoming:\n  - {species: oscar, count: 1}\n", 4},
+		{"hold for an animal that is no fish", calmTank + "incoming:\n  - {species: fire belly newt, count: 1}\n", 4},
 		{"a list that is none", "residents: []\n", 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -54,6 +54,14 @@ func (o *offline) pairing(first, second string, query url.Values) (body []byte, 
 	return localcli.Question(o.server.Handler(), http.MethodGet, path+"?"+query.Encode(), nil)
 }
 
+// species asks the API's handler for an entry.
+func (o *offline) species(name string) (body []byte, problem *gen.Problem, err error) {
+	if strings.TrimSpace(name) == "" {
+		return nil, nil, usagef("the name is empty")
+	}
+	return localcli.Question(o.server.Handler(), http.MethodGet, "/v1/species/"+url.PathEscape(name), nil)
+}
+
 // list puts one question about a list to the API's handler.
 func (o *offline) list(path string, body []byte) (answer []byte, problem *gen.Problem, err error) {
 	return localcli.Question(o.server.Handler(), http.MethodPost, path, body)

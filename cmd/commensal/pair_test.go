@@ -63,6 +63,7 @@ func TestAMistakeAtThePromptNamesTheFlagAndTheFix(t *testing.T) {
 	}{
 		{"an ambiguous name lists its candidates", []string{"cory", "guppy"}, []string{`"cory"`, "hoplisoma-paleatum", "Peppered corydoras"}},
 		{"an unknown name lists near ones", []string{"guppy", "kribbensis"}, []string{`"kribbensis"`, "pelvicachromis-pulcher"}},
+		{"an animal that is no fish says why it lives apart", []string{"axolotyl", "guppy"}, []string{`"axolotyl" (axolotl) must live in a cold tank without fish`}},
 		{"an impossible pH", []string{"guppy", "oscar", "--ph", "15"}, []string{"--ph", "3 to 11"}},
 		{"an impossible temperature", []string{"guppy", "oscar", "--temperature", "200C"}, []string{"--temperature", "0 to 45"}},
 		{"a tank of one side", []string{"guppy", "oscar", "--tank", "100cm"}, []string{"--tank", "120x45x50cm"}},

@@ -42,11 +42,15 @@ func (o *page) field(name, text string) {
 
 // foot ends a page with what the answer was computed by.
 func (o *page) foot(model string, revision int64) {
-	catalogue := fmt.Sprintf("catalogue revision %d", revision)
+	o.line("Model %s, %s, commensal %s", model, catalogueOf(revision), o.Program)
+}
+
+// catalogueOf says which catalogue an answer is from.
+func catalogueOf(revision int64) string {
 	if revision == BuiltInRevision {
-		catalogue = "built-in catalogue"
+		return "built-in catalogue"
 	}
-	o.line("Model %s, %s, commensal %s", model, catalogue, o.Program)
+	return fmt.Sprintf("catalogue revision %d", revision)
 }
 
 // cautions lists what to be careful about; one about a single kind begins with its name.

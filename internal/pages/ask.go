@@ -39,6 +39,9 @@ func (a *askPage) name(q *request, name, asked string, n answers.Named, value fu
 		if shown == "" {
 			label = q.words.Say("ask.empty")
 		}
+		if n.NotAFish != "" {
+			label = n.NotAFish
+		}
 		a.Fields = append(a.Fields, field{ID: "kind-" + plain(float64(len(a.Fields))), Name: name, Label: label})
 		return
 	}

@@ -108,6 +108,49 @@ func TestAddressesBecomeCanonical(t *testing.T) {
 	}
 }
 
+func TestASpeciesPageSaysWhichSourcesAgree(t *testing.T) {
+	b, err := builtIn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	agreed := 0
+	for i := range b.Snapshot.Len() {
+		sp := b.Snapshot.At(i)
+		keys, water := sp.AgreesWith("length"), sp.AgreesWith("water ph")
+		if i%25 != 0 && (keys == nil || water == nil || agreed > 1) {
+			continue
+		}
+		page := body(t, get(t, sharedPages(), "/species/"+string(sp.ID)))
+		want := 0
+		for _, m := range sp.Checked {
+			if sp.Holds(m) {
+				want++
+			}
+		}
+		if got := strings.Count(page, "<td>from memory, agrees with "); got != want {
+			t.Errorf("%s: %d values agree with a source, want %d", sp.ID, got, want)
+		}
+		for _, s := range b.Snapshot.Sources() {
+			if strings.Contains(page, "<dt>"+s.Key+"</dt>") != sp.Cites(s.Key) {
+				t.Errorf("%s: the citation of %s is wrong", sp.ID, s.Key)
+			}
+		}
+		if want > 0 {
+			agreed++
+		}
+	}
+	if agreed < 2 {
+		t.Error("no page has a value that a source agrees with")
+	}
+}
+
+func TestASearchForAnAnimalThatIsNoFishFindsNone(t *testing.T) {
+	page := body(t, get(t, sharedPages(), "/species?q=african+dwarf+frog"))
+	if !strings.Contains(page, "must live in a tank without fish") || strings.Contains(page, "also called") {
+		t.Errorf("%s", page)
+	}
+}
+
 func TestPagesAskWhereANameIsNotClear(t *testing.T) {
 	for path, want := range map[string]string{
 		"/pairings/pleco/neon-tetra":                   "name of several kinds",
@@ -118,6 +161,9 @@ func TestPagesAskWhereANameIsNotClear(t *testing.T) {
 		"/lists/6-neon-tetra@nonsense": "nonsense",
 		"/lists":                       "Please say the list again",
 		"/species/pleco":               "name of several kinds",
+		"/species/axolotl":             "must live in a cold tank without fish",
+		"/pairings/turtel/oscar":       "(turtle) must live in a tank without fish",
+		"/lists/2-clawed-frogs":        "clawed frogs eat every fish",
 	} {
 		r := get(t, sharedPages(), path)
 		if text := body(t, r); r.StatusCode != http.StatusOK || !strings.Contains(text, want) || !strings.Contains(text, "<form") {

@@ -25,7 +25,8 @@ const (
 // search finds kinds by name; an id, as a choice sends it, leads to its page.
 func (q *request) search() *reply {
 	asked := strings.TrimSpace(q.query.Get("q"))
-	if n := q.Resolve(asked); n.Found && n.Kind.ID == asked {
+	n := q.Resolve(asked)
+	if n.Found && n.Kind.ID == asked {
 		return redirect("/species/" + n.Kind.ID)
 	}
 	body := searchPage{Field: field{ID: "q", Name: "q", Label: q.words.Say("form.search"), Value: links.Printable(asked, 200)}, Asked: asked != ""}
@@ -42,6 +43,9 @@ func (q *request) search() *reply {
 			key = "search.none"
 		}
 		body.Found = q.words.Say(key, "q", links.Printable(asked, 60))
+		if n.NotAFish != "" { // names that look like it are no answer
+			body.Found, body.Hits = n.NotAFish, nil
+		}
 	}
 	return q.page("search", frame{Title: q.words.Say("search.title"), Path: "/species", Here: "/species", NoIndex: body.Asked, Body: &body})
 }

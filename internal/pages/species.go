@@ -24,6 +24,7 @@ type speciesPage struct {
 	Form                pairForm
 	Water               *figure
 	Traits              []traitRow
+	Sources             []species.Source
 	Names               []nameRow
 	Share               []shareRow
 }
@@ -82,7 +83,7 @@ func (q *request) speciesPage(s *answers.Species) *reply {
 	path, draw := "/species/"+s.Kind.ID, q.speciesDrawings(s)
 	body := speciesPage{Heading: s.Kind.Name, Scientific: s.Kind.Scientific, Glance: q.glance(s), Note: s.Note, Cautions: q.cautions(s.Cautions),
 		Picture: q.figure(path, "", "body", draw["body"]), Own: "/pairings/" + s.Kind.ID + "/" + s.Kind.ID,
-		Form: q.pairFormOf(&links.Pair{}, q.typed(s.Kind), ""), Traits: q.traitRows(s), Names: q.nameRows(s)}
+		Form: q.pairFormOf(&links.Pair{}, q.typed(s.Kind), ""), Traits: append(q.traitRows(s), q.waterRows(s)...), Sources: s.Sources, Names: q.nameRows(s)}
 	if s.Parent != nil {
 		body.Parent = &link{"/species/" + s.Parent.ID, q.words.Say("species.form", "parent", s.Parent.Name)}
 	}
@@ -167,14 +168,9 @@ func (q *request) water(s *answers.Species) string {
 	var parts []string
 	for i := range s.Scales {
 		p, preferred := s.Scales[i].Parameter, s.Scales[i].Bars[0].Preferred
-		text := pictures.Range(p, preferred)
-		switch {
-		case p == species.Temperature:
-			text += " (" + pictures.Fahrenheit(preferred) + ")"
-		case p == species.Salinity && preferred.High == 0:
-			continue
+		if p != species.Salinity || preferred.High > 0 {
+			parts = append(parts, water(p, preferred))
 		}
-		parts = append(parts, text)
 	}
 	return strings.Join(parts, ", ")
 }
@@ -204,19 +200,47 @@ func (q *request) needs(s *answers.Species) string {
 func (q *request) traitRows(s *answers.Species) []traitRow {
 	out := make([]traitRow, len(s.Traits))
 	for i, t := range s.Traits {
-		row := traitRow{Name: q.words.SayOr("trait."+t.Key, t.Key), Meaning: t.Meaning, Basis: t.Citation,
+		row := traitRow{Name: q.words.SayOr("trait."+t.Key, t.Key), Meaning: t.Meaning, Basis: q.basis(t.Basis, t.Citation, t.Agrees),
 			Value: strings.TrimSpace(short(t.Typical) + " " + q.words.SayOr("unit."+t.Unit, t.Unit)),
 			Range: q.words.Say("to", "low", short(t.Low), "high", short(t.High))}
 		if t.Sex != species.Unsexed {
 			row.Name += ", " + q.words.Say("sex."+t.Sex.String())
 			row.Meaning = ""
 		}
-		if row.Basis == "" {
-			row.Basis = q.words.SayOr("species.basis."+t.Basis, t.Basis)
-		}
 		out[i] = row
 	}
 	return out
+}
+
+func (q *request) waterRows(s *answers.Species) []traitRow {
+	out := make([]traitRow, len(s.Waters))
+	for i := range s.Waters {
+		w := &s.Waters[i]
+		out[i] = traitRow{Name: q.words.Say("Parameter." + w.Parameter.Info().Key), Meaning: q.words.Say("species.waters"),
+			Value: water(w.Parameter, w.Preferred), Range: water(w.Parameter, w.Tolerated), Basis: q.basis(w.Basis, w.Citation, w.Agrees)}
+	}
+	return out
+}
+
+// water writes a range of a parameter, in both units where there are two.
+func water(p species.Parameter, r species.Range) string {
+	text := pictures.Range(p, r)
+	if p == species.Temperature {
+		text += " (" + pictures.Fahrenheit(r) + ")"
+	}
+	return text
+}
+
+// basis says what a value rests on, and which sources agree with it.
+func (q *request) basis(basis, citation string, agrees []string) string {
+	text := citation
+	if text == "" {
+		text = q.words.SayOr("species.basis."+basis, basis)
+	}
+	if len(agrees) > 0 {
+		text = q.words.Say("species.agrees", "basis", text, "sources", strings.Join(agrees, ", "))
+	}
+	return text
 }
 
 func (q *request) nameRows(s *answers.Species) []nameRow {

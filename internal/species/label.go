@@ -61,15 +61,29 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		s.mean(&out, claims)
 		return out, true, nil
 	}
-	rest := out.readFigures(fold(label))
-	words := s.names.splitJoined(strings.Fields(squash(rest)))
+	written := squash(out.readFigures(fold(label)))
+	words := s.names.splitJoined(strings.Fields(written))
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}
 	if out.Other = s.names.otherThan(words); out.Other != nil {
+		if out.Other.Animal != nil && strings.Count(out.Other.Word, " ")+1 < len(words) { // "dwraf frog" is more than a frog
+			if longer := s.names.misspelt(words); longer != nil {
+				out.Other = longer
+			}
+		}
+		return out, true, nil
+	}
+	if g, ok := goodOf(written); ok && g.animal != nil && strings.Join(words, " ") != written { // a name that was taken apart
+		out.Other = &OtherGood{Kind: g.kind, Word: written, Animal: g.animal}
 		return out, true, nil
 	}
 	claims, aside := s.read(words)
+	if len(claims) != 1 && (len(claims) == 0 || slices.ContainsFunc(aside, unlisted)) {
+		if out.Other = s.names.misspelt(words); out.Other != nil {
+			return out, true, nil
+		}
+	}
 	if len(claims) == 0 {
 		if out.Other, _ = otherGood(words); out.Other != nil && kingdomOf(words) == anyKingdom {
 			return out, true, nil

@@ -224,6 +224,9 @@ func common(a, b []claim) (out []claim) {
 	return out
 }
 
+// unlisted reports whether a word is not on the list of words that tell no kind from another.
+func unlisted(w string) bool { return labelWords[w] == 0 && kingdomWords[w] == 0 }
+
 // maxLoose is the most meanings of a name that may have words beside it which are not listed.
 const maxLoose = 12
 
@@ -231,9 +234,8 @@ const maxLoose = 12
 // list tell nothing, others may be the name of a strain where the kind is bred in strains, or one
 // more word before a name that means several kinds anyway.
 func (s *Snapshot) tells(claims []claim, aside []string) bool {
-	unlisted := slices.ContainsFunc(aside, func(w string) bool { return labelWords[w] == 0 && kingdomWords[w] == 0 })
 	switch {
-	case len(claims) == 0 || !unlisted:
+	case len(claims) == 0 || !slices.ContainsFunc(aside, unlisted):
 		return len(claims) > 0
 	case len(claims) > 1:
 		return len(claims) <= maxLoose

@@ -17,14 +17,19 @@ type Candidate struct {
 }
 
 // UnknownNameError reports a name that no entry carries. Near lists the nearest
-// ones, best first; nothing is resolved to them.
+// ones, best first; nothing is resolved to them. Other is what the name means where it
+// is known to be no fish of the catalogue, as "axolotl" is; then nothing is near it.
 type UnknownNameError struct {
-	Name string
-	Near []Candidate
+	Name  string
+	Near  []Candidate
+	Other *OtherGood
 }
 
 // Error names the name and its nearest matches.
 func (e *UnknownNameError) Error() string {
+	if e.Other != nil {
+		return fmt.Sprintf("%q is no fish of the catalogue but of the kind %s", e.Name, e.Other.Kind)
+	}
 	if len(e.Near) == 0 {
 		return fmt.Sprintf("no species is called %q", e.Name)
 	}

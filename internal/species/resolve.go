@@ -1,6 +1,9 @@
 package species
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Match is a name resolved to one entry.
 type Match struct {
@@ -18,7 +21,7 @@ type Match struct {
 //
 // Nothing is guessed. A trade word, a genus, or a name that several entries carry
 // gives an [*AmbiguousNameError]; a name that nobody carries gives an
-// [*UnknownNameError] with the nearest ones; text that cannot be a name gives a
+// [*UnknownNameError] with the nearest ones, or with what it is where it is known to be no fish; text that cannot be a name gives a
 // [*BadNameError].
 func (s *Snapshot) Resolve(name string) (Match, error) {
 	if i, ok := s.index[ID(name)]; ok {
@@ -37,11 +40,28 @@ func (s *Snapshot) Resolve(name string) (Match, error) {
 	claims, ambiguous := s.names.lookup(name, key)
 	switch {
 	case len(claims) == 0:
+		if other := s.noFish(name); other != nil {
+			return Match{}, &UnknownNameError{Name: name, Other: other}
+		}
 		return Match{}, &UnknownNameError{Name: name, Near: s.Search(name, maxNear)}
 	case ambiguous || len(claims) > 1:
 		return Match{}, &AmbiguousNameError{Name: name, Candidates: s.candidates(claims)}
 	}
 	return s.match(name, claims[0]), nil
+}
+
+// noFish is what a name means that is known to be no fish: all of it, but for words that tell no kind from another.
+func (s *Snapshot) noFish(name string) *OtherGood {
+	label, _, err := s.Recognise(name)
+	if err != nil || label.Other == nil || label.Other.Misspelt {
+		return label.Other
+	}
+	written := squash(label.readFigures(fold(name)))
+	rest := strings.Replace(" "+written+" ", " "+label.Other.Word+" ", " ", 1)
+	if written != label.Other.Word && slices.ContainsFunc(strings.Fields(rest), unlisted) {
+		return nil
+	}
+	return label.Other
 }
 
 // only is the fast path: an ASCII name that is exactly one entry's. It allocates

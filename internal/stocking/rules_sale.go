@@ -87,7 +87,7 @@ func (j *Assessment) lawNote(sp *species.Species) (note conflict.CautionNote, ok
 func (f *finder) others() {
 	for i := range f.Others {
 		o := &f.Others[i]
-		code, severity := goodCode(o.Good), Note
+		code, severity := GoodCode(o.Good), Note
 		switch {
 		case o.Good == "":
 			severity = Advice
@@ -101,8 +101,8 @@ func (f *finder) others() {
 	}
 }
 
-// goodCode is the code that speaks of a kind of goods.
-func goodCode(k species.GoodKind) Code {
+// GoodCode is the code that speaks of a kind of goods.
+func GoodCode(k species.GoodKind) Code {
 	if k == "" {
 		return NameNotFound
 	}

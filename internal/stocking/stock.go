@@ -55,9 +55,13 @@ type Stock struct {
 // Other is a line that cannot be judged: something of the trade that is no fish of the catalogue,
 // or a name that was not found and set aside.
 type Other struct {
-	Word     string           // as the caller wrote it
-	Good     species.GoodKind // empty for a name that was not found
-	Ref      int              // position in the caller's list
+	Word string           // as the caller wrote it
+	Good species.GoodKind // empty for a name that was not found
+	// Animal is which animal of the list of other animals it is; nil for none. Taken is the name of the list that
+	// Word was taken for where it has a slip in it.
+	Animal   *species.OtherAnimal
+	Taken    string
+	Ref      int // position in the caller's list
 	Incoming bool
 }
 

@@ -5,7 +5,9 @@ import (
 	"strconv"
 
 	"commensal/internal/conflict"
+	"commensal/internal/pages/links"
 	"commensal/internal/species"
+	"commensal/internal/stocking/wording"
 )
 
 // Desk answers from one catalogue revision and one model.
@@ -47,7 +49,11 @@ type Named struct {
 	Found      bool
 	Ambiguous  bool   // the candidates all carry the name
 	Candidates []Kind // at most [MaxCandidates]
+	NotAFish   string // what it is, in a sentence, where it is known to be no fish of the catalogue
 }
+
+// maxWord is how much of a name a sentence repeats, in characters.
+const maxWord = 60
 
 // MaxCandidates is the greatest number of candidates that a person is asked about.
 const MaxCandidates = 12
@@ -63,6 +69,8 @@ func (d *Desk) Resolve(name string) Named {
 	switch {
 	case errors.As(err, &many):
 		return Named{Ambiguous: true, Candidates: d.candidates(many.Candidates)}
+	case errors.As(err, &unknown) && unknown.Other != nil:
+		return Named{NotAFish: wording.English(false).OtherGood(unknown.Other, links.Printable(name, maxWord))}
 	case errors.As(err, &unknown):
 		return Named{Candidates: d.candidates(unknown.Near)}
 	}

@@ -27,6 +27,8 @@ type Species struct {
 	Jumps    bool
 	Scales   []Scale
 	Traits   []TraitRow
+	Waters   []WaterRow
+	Sources  []species.Source // that its values rest on or agree with
 	Zones    [species.NumZones]float64
 	Basis    string
 }
@@ -40,6 +42,15 @@ type TraitRow struct {
 	Sex                species.Sex
 	Low, Typical, High float64
 	Basis, Citation    string
+	Agrees             []string // keys of the sources that agree with it
+}
+
+// WaterRow is what it bears of one parameter, with its basis.
+type WaterRow struct {
+	Parameter            species.Parameter
+	Preferred, Tolerated species.Range
+	Basis, Citation      string
+	Agrees               []string // keys of the sources that agree with it
 }
 
 // The grades from which a habit is worth a word at a glance: common practice, no source.
@@ -71,7 +82,14 @@ func (d *Desk) Species(id string) (Species, bool) {
 	}
 	out.glance(p)
 	out.Scales = scales([]*species.Species{sp}, nil, [species.NumParameters]conflict.Reading{})
-	out.Traits = d.traits(sp)
+	cited := map[string]string{}
+	for _, s := range d.book.Snapshot.Sources() {
+		cited["source:"+s.Key] = s.Citation
+		if sp.Cites(s.Key) {
+			out.Sources = append(out.Sources, s)
+		}
+	}
+	out.Traits, out.Waters = traits(sp, cited), waters(sp, cited)
 	return out, true
 }
 
@@ -91,12 +109,7 @@ func (s *Species) glance(p *conflict.Profile) {
 }
 
 // traits lists every trait on record, those of the sexes behind the species' own.
-func (d *Desk) traits(sp *species.Species) []TraitRow {
-	cited := map[string]string{}
-	for _, s := range d.book.Snapshot.Sources() {
-		cited["source:"+s.Key] = s.Citation
-	}
-	var out []TraitRow
+func traits(sp *species.Species, cited map[string]string) (out []TraitRow) {
 	for t := range species.Trait(species.NumTraits) {
 		for sex, set := range []*species.TraitSet{&sp.Traits, &sp.MaleTraits, &sp.FemaleTraits} {
 			v := set[t]
@@ -104,8 +117,24 @@ func (d *Desk) traits(sp *species.Species) []TraitRow {
 				continue
 			}
 			info := t.Info()
-			out = append(out, TraitRow{Key: info.Key, Meaning: info.Meaning, Unit: string(info.Unit), Sex: species.Sex(sex),
-				Low: v.Low, Typical: v.Typical, High: v.High, Basis: string(v.Basis), Citation: cited[string(v.Basis)]})
+			row := TraitRow{Key: info.Key, Meaning: info.Meaning, Unit: string(info.Unit), Sex: species.Sex(sex),
+				Low: v.Low, Typical: v.Typical, High: v.High, Basis: string(v.Basis), Citation: cited[string(v.Basis)]}
+			if row.Sex == species.Unsexed { // sources are held against the kind as a whole
+				row.Agrees = sp.AgreesWith(info.Key)
+			}
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// waters lists what it bears of every parameter on record.
+func waters(sp *species.Species, cited map[string]string) (out []WaterRow) {
+	for i, w := range sp.Water {
+		if w.Known() {
+			p := species.Parameter(i)
+			out = append(out, WaterRow{Parameter: p, Preferred: w.Preferred, Tolerated: w.Tolerated, Basis: string(w.Basis),
+				Citation: cited[string(w.Basis)], Agrees: sp.AgreesWith("water " + p.Info().Key)})
 		}
 	}
 	return out

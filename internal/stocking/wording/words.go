@@ -57,15 +57,18 @@ func (w Words) Short(s conflict.Statement) string {
 // Finding is a finding as one sentence of at most [SummaryLimit] characters.
 func (w Words) Finding(f *stocking.Finding) string {
 	text := w.lang.words.Say(f.Statement)
+	if f.Other != nil && f.Other.Animal != nil && f.Other.Animal.Sentence != "" {
+		text = f.Other.Animal.Sentence
+	}
 	if template, ok := w.lang.several[f.Code()]; ok && len(f.Kinds) > 1 {
 		text = w.lang.words.Fill(template, f.Statement)
 	}
 	for most := maxNamed; most > 0; most-- {
-		if said := w.named(text, &f.Statement, f.Kinds, wordOf(f), most); utf8.RuneCountInString(said) <= SummaryLimit {
+		if said := w.named(taken(f, text), &f.Statement, f.Kinds, wordOf(f), most); utf8.RuneCountInString(said) <= SummaryLimit {
 			return said
 		}
 	}
-	clause := w.clause(f.Statement, f.Kinds, wordOf(f), SummaryLimit-1)
+	clause := w.clauseOf(f, f.Statement, SummaryLimit-1)
 	return upperFirst(clause) + w.lang.dot
 }
 
@@ -75,6 +78,26 @@ func wordOf(f *stocking.Finding) string {
 		return ""
 	}
 	return f.Other.Word
+}
+
+// taken adds to the name in a text what it was taken for, where it has a slip in it.
+func taken(f *stocking.Finding, text string) string {
+	if f.Other == nil || f.Other.Taken == "" {
+		return text
+	}
+	return strings.Replace(text, "{word}", "{word} ("+f.Other.Taken+")", 1)
+}
+
+// OtherGood says of a name that is no fish of the catalogue what it is, and why it is not judged, in at most [SummaryLimit]
+// characters.
+func (w Words) OtherGood(o *species.OtherGood, name string) string {
+	other := stocking.Other{Word: name, Good: o.Kind, Animal: o.Animal}
+	if o.Misspelt {
+		other.Taken = o.Word
+	}
+	f := stocking.Finding{Other: &other}
+	f.Statement.Code = stocking.GoodCode(o.Kind)
+	return upperFirst(w.Finding(&f))
 }
 
 // Pairing are the words for what package conflict says.
@@ -87,16 +110,22 @@ func (w Words) Summary(s *stocking.Summary) string {
 	tail := w.observed(s.Observed)
 	more := w.more(s.More)
 	room := SummaryLimit - utf8.RuneCountInString(lead+w.lang.dot+tail)
-	var kinds []*species.Species
-	word := ""
-	if s.Reason != nil {
-		kinds, word = s.Reason.Kinds, wordOf(s.Reason)
-	}
-	main := w.clause(s.Main, kinds, word, room-utf8.RuneCountInString(more))
+	main := w.clauseOf(s.Reason, s.Main, room-utf8.RuneCountInString(more))
 	if utf8.RuneCountInString(main+more) > room {
-		main, more = w.clause(s.Main, kinds, word, room), ""
+		main, more = w.clauseOf(s.Reason, s.Main, room), ""
 	}
 	return lead + main + more + w.lang.dot + tail
+}
+
+// clauseOf is a statement that a finding, if any, stands behind, in at most limit characters.
+func (w Words) clauseOf(f *stocking.Finding, s conflict.Statement, limit int) string {
+	if f == nil {
+		return w.clause(s, nil, "", limit)
+	}
+	if f.Other != nil && f.Other.Animal != nil && f.Other.Animal.Short != "" {
+		return cut(w.named(taken(f, f.Other.Animal.Short), &s, nil, wordOf(f), 1), limit)
+	}
+	return w.clause(s, f.Kinds, wordOf(f), limit)
 }
 
 // clause is a statement without its full stop in at most limit characters: the table's shorter form
