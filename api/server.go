@@ -57,7 +57,7 @@ func newOperations(cfg Config, contract *validate.Contract, text []byte) operati
 	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
 	desk := work.New(cfg.WorkLimit)
 	lists := lists.New(books, desk, cfg.CacheBytes/2)
-	records := records.New(books, cfg.Store, desk, cfg.Logger)
+	records := records.New(books, cfg.Store, contract, desk, cfg.Logger)
 	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
 	rehoming := rehoming.New(books, cfg.Store, lists, tanks, cfg.Now)
 	stock := stock.New(books, cfg.Store, contract, desk)

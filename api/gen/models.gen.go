@@ -253,6 +253,27 @@ func (e CareTopic) Valid() bool {
 	}
 }
 
+// Defines values for CheckOutcome.
+const (
+	OutcomeNotSold  CheckOutcome = "not_sold"
+	OutcomeReturned CheckOutcome = "returned"
+	OutcomeSold     CheckOutcome = "sold"
+)
+
+// Valid indicates whether the value is a known member of the CheckOutcome enum.
+func (e CheckOutcome) Valid() bool {
+	switch e {
+	case OutcomeNotSold:
+		return true
+	case OutcomeReturned:
+		return true
+	case OutcomeSold:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for CheckReplayOutcome.
 const (
 	CheckReplayOutcomeChanged     CheckReplayOutcome = "changed"
@@ -787,6 +808,30 @@ func (e Outcome) Valid() bool {
 	}
 }
 
+// Defines values for OutcomeFilter.
+const (
+	OutcomeFilterNone     OutcomeFilter = "none"
+	OutcomeFilterNotSold  OutcomeFilter = "not_sold"
+	OutcomeFilterReturned OutcomeFilter = "returned"
+	OutcomeFilterSold     OutcomeFilter = "sold"
+)
+
+// Valid indicates whether the value is a known member of the OutcomeFilter enum.
+func (e OutcomeFilter) Valid() bool {
+	switch e {
+	case OutcomeFilterNone:
+		return true
+	case OutcomeFilterNotSold:
+		return true
+	case OutcomeFilterReturned:
+		return true
+	case OutcomeFilterSold:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OutlookEventCode.
 const (
 	ClaimsGround      OutlookEventCode = "claims_ground"
@@ -808,6 +853,24 @@ func (e OutlookEventCode) Valid() bool {
 	case OwnKindRises:
 		return true
 	case PairingRises:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OverriddenFilter.
+const (
+	OverriddenFalse OverriddenFilter = "false"
+	OverriddenTrue  OverriddenFilter = "true"
+)
+
+// Valid indicates whether the value is a known member of the OverriddenFilter enum.
+func (e OverriddenFilter) Valid() bool {
+	switch e {
+	case OverriddenFalse:
+		return true
+	case OverriddenTrue:
 		return true
 	default:
 		return false
@@ -1832,6 +1895,48 @@ type BriefReason struct {
 	Summary string `json:"summary"`
 }
 
+// BriefRecord A record with its answer in brief, and without its input.
+type BriefRecord struct {
+	// Answer The answer as it was given, in brief.
+	Answer BriefCheck `json:"answer"`
+
+	// DecidedAt When it was decided.
+	DecidedAt time.Time `json:"decided_at"`
+
+	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
+	Decision Decision `json:"decision"`
+
+	// ExternalRef A number of the organization's own for what was checked.
+	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+
+	// Id The id of the record.
+	Id string `json:"id"`
+
+	// Key The id of the key that asked.
+	Key string `json:"key"`
+
+	// Outcome What became of a recorded check: sold, not sold, or sold and brought back.
+	Outcome *CheckOutcome `json:"outcome,omitempty"`
+
+	// OutcomeAt When the outcome was last noted; absent without one.
+	OutcomeAt *time.Time `json:"outcome_at,omitempty"`
+
+	// OutcomeKey The id of the key that noted it; absent without one.
+	OutcomeKey *string `json:"outcome_key,omitempty"`
+
+	// OutcomeReason Why; absent where none was given.
+	OutcomeReason *string `json:"outcome_reason,omitempty"`
+
+	// Overrides What staff decided later, in order.
+	Overrides []Override `json:"overrides"`
+
+	// ProgramVersion The version of the program that judged.
+	ProgramVersion string `json:"program_version"`
+
+	// Tank The id of the stored tank that was judged; absent for a list.
+	Tank *string `json:"tank,omitempty"`
+}
+
 // Candidate A line, or lines that go together, judged for a tank without the other arrivals.
 type Candidate struct {
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
@@ -2065,6 +2170,18 @@ type CheckGroupings struct {
 	Unplaced []Unplaced `json:"unplaced"`
 }
 
+// CheckNote What is noted beside a record; a patch of it must lead to this.
+type CheckNote struct {
+	// Outcome What became of a recorded check: sold, not sold, or sold and brought back.
+	Outcome *CheckOutcome `json:"outcome,omitempty"`
+
+	// OutcomeReason Why; only with an outcome. No personal data.
+	OutcomeReason *string `json:"outcome_reason,omitempty"`
+}
+
+// CheckOutcome What became of a recorded check: sold, not sold, or sold and brought back.
+type CheckOutcome string
+
 // CheckRecord A check as it was decided, for good.
 type CheckRecord struct {
 	// Answer The whole answer as it was given.
@@ -2094,6 +2211,18 @@ type CheckRecord struct {
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
 
+	// Outcome What became of a recorded check: sold, not sold, or sold and brought back.
+	Outcome *CheckOutcome `json:"outcome,omitempty"`
+
+	// OutcomeAt When the outcome was last noted; absent without one.
+	OutcomeAt *time.Time `json:"outcome_at,omitempty"`
+
+	// OutcomeKey The id of the key that noted it; absent without one.
+	OutcomeKey *string `json:"outcome_key,omitempty"`
+
+	// OutcomeReason Why; absent where none was given.
+	OutcomeReason *string `json:"outcome_reason,omitempty"`
+
 	// Overrides What staff decided later, in order.
 	Overrides []Override `json:"overrides"`
 
@@ -2105,6 +2234,11 @@ type CheckRecord struct {
 
 	// Tank The id of the stored tank that was judged; absent for a list.
 	Tank *string `json:"tank,omitempty"`
+}
+
+// CheckRecordAnswer In full or in brief, as `detail` of the request says. Both are of the same record, which is kept whole.
+type CheckRecordAnswer struct {
+	union json.RawMessage
 }
 
 // CheckReplay A recorded list judged again with today's catalogue and model.
@@ -2156,6 +2290,9 @@ type CheckRequest struct {
 
 	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
+
+	// ExternalRefUnique With `external_ref` only. Where a record of the organization has that number already none is made: the answer is 409, and `existing` of the problem names the record.
+	ExternalRefUnique *bool `json:"external_ref_unique,omitempty"`
 
 	// Incoming What is about to join.
 	Incoming *[]LineInput `json:"incoming,omitempty"`
@@ -3267,6 +3404,9 @@ type OutcomeCounts struct {
 	Killed int `json:"killed"`
 }
 
+// OutcomeFilter An outcome, or that none is noted.
+type OutcomeFilter string
+
 // Outlook What changes as the fish grow up. Lines without length or age are adult from the start.
 type Outlook struct {
 	// Commitments How long the fish will need a keeper.
@@ -3308,6 +3448,9 @@ type OutlookEvent struct {
 
 // OutlookEventCode What comes about.
 type OutlookEventCode string
+
+// OverriddenFilter Whether a hold was let pass.
+type OverriddenFilter string
 
 // Override That a check on hold was let pass, and why.
 type Override struct {
@@ -3676,6 +3819,9 @@ type Problem struct {
 	// Errors Each value that is not right; absent where the problem is of the request as a whole.
 	Errors *[]FieldError `json:"errors,omitempty"`
 
+	// Existing The path of what exists already, where the problem is that it does and its path is known; absent otherwise.
+	Existing *string `json:"existing,omitempty"`
+
 	// Instance The request id.
 	Instance *string `json:"instance,omitempty"`
 
@@ -3843,6 +3989,18 @@ type RecordedCheck struct {
 
 	// ModelVersion The version of the model that judged.
 	ModelVersion string `json:"model_version"`
+
+	// Outcome What became of a recorded check: sold, not sold, or sold and brought back.
+	Outcome *CheckOutcome `json:"outcome,omitempty"`
+
+	// OutcomeAt When the outcome was last noted; absent without one.
+	OutcomeAt *time.Time `json:"outcome_at,omitempty"`
+
+	// OutcomeKey The id of the key that noted it; absent without one.
+	OutcomeKey *string `json:"outcome_key,omitempty"`
+
+	// OutcomeReason Why; absent where none was given.
+	OutcomeReason *string `json:"outcome_reason,omitempty"`
 
 	// Overrides What staff decided later, in order.
 	Overrides []Override `json:"overrides"`
@@ -4779,6 +4937,9 @@ type TankCheckRequest struct {
 	// ExternalRef A number of the organization's own for what was checked.
 	ExternalRef *RecordRef `json:"external_ref,omitempty"`
 
+	// ExternalRefUnique With `external_ref` only. Where a record of the organization has that number already none is made: the answer is 409, and `existing` of the problem names the record.
+	ExternalRefUnique *bool `json:"external_ref_unique,omitempty"`
+
 	// Incoming What is about to join.
 	Incoming *[]LineInput `json:"incoming,omitempty"`
 
@@ -5361,6 +5522,12 @@ type ListChecksParams struct {
 	// ExternalRef Only checks with this number of the organization's own.
 	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
 
+	// Overridden Only checks that were let pass, or only those that were not.
+	Overridden *OverriddenFilter `form:"overridden,omitempty" json:"overridden,omitempty"`
+
+	// Outcome Only checks with this outcome; `none` for those that have none yet.
+	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
+
 	// Since Only checks decided at this moment or later.
 	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
 
@@ -5403,11 +5570,29 @@ type ExportChecksParams struct {
 	// ExternalRef Only checks with this number of the organization's own.
 	ExternalRef *string `form:"external_ref,omitempty" json:"external_ref,omitempty"`
 
+	// Overridden Only checks that were let pass, or only those that were not.
+	Overridden *OverriddenFilter `form:"overridden,omitempty" json:"overridden,omitempty"`
+
+	// Outcome Only checks with this outcome; `none` for those that have none yet.
+	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
+
 	// Since Only checks decided at this moment or later.
 	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
 
 	// Until Only checks decided before this moment.
 	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+}
+
+// GetCheckParams defines parameters for GetCheck.
+type GetCheckParams struct {
+	// Detail How much is told.
+	Detail *DetailQuery `form:"detail,omitempty" json:"detail,omitempty"`
+}
+
+// PatchCheckParams defines parameters for PatchCheck.
+type PatchCheckParams struct {
+	// IfMatch The `ETag` of what is to be changed, or `*` for whatever it is; without it the answer is 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // OverrideCheckParams defines parameters for OverrideCheck.
@@ -5869,6 +6054,9 @@ type ReadAdopterFormJSONRequestBody = AdopterForm
 // CheckListJSONRequestBody defines body for CheckList for application/json ContentType.
 type CheckListJSONRequestBody = CheckRequest
 
+// PatchCheckApplicationMergePatchPlusJSONRequestBody defines body for PatchCheck for application/merge-patch+json ContentType.
+type PatchCheckApplicationMergePatchPlusJSONRequestBody = MergePatch
+
 // OverrideCheckJSONRequestBody defines body for OverrideCheck for application/json ContentType.
 type OverrideCheckJSONRequestBody = NewOverride
 
@@ -6055,6 +6243,68 @@ func (t CheckAnswer) MarshalJSON() ([]byte, error) {
 }
 
 func (t *CheckAnswer) UnmarshalJSON(b []byte) error {
+	err := t.union.UnmarshalJSON(b)
+	return err
+}
+
+// AsCheckRecord returns the union data inside the CheckRecordAnswer as a CheckRecord
+func (t CheckRecordAnswer) AsCheckRecord() (CheckRecord, error) {
+	var body CheckRecord
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromCheckRecord overwrites any union data inside the CheckRecordAnswer as the provided CheckRecord
+func (t *CheckRecordAnswer) FromCheckRecord(v CheckRecord) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeCheckRecord performs a merge with any union data inside the CheckRecordAnswer, using the provided CheckRecord
+func (t *CheckRecordAnswer) MergeCheckRecord(v CheckRecord) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+// AsBriefRecord returns the union data inside the CheckRecordAnswer as a BriefRecord
+func (t CheckRecordAnswer) AsBriefRecord() (BriefRecord, error) {
+	var body BriefRecord
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromBriefRecord overwrites any union data inside the CheckRecordAnswer as the provided BriefRecord
+func (t *CheckRecordAnswer) FromBriefRecord(v BriefRecord) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeBriefRecord performs a merge with any union data inside the CheckRecordAnswer, using the provided BriefRecord
+func (t *CheckRecordAnswer) MergeBriefRecord(v BriefRecord) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+func (t CheckRecordAnswer) MarshalJSON() ([]byte, error) {
+	b, err := t.union.MarshalJSON()
+	return b, err
+}
+
+func (t *CheckRecordAnswer) UnmarshalJSON(b []byte) error {
 	err := t.union.UnmarshalJSON(b)
 	return err
 }

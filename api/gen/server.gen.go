@@ -45,7 +45,10 @@ type ServerInterface interface {
 	ExportChecks(ctx echo.Context, params ExportChecksParams) error
 	// GetCheck One recorded check, as it was decided
 	// (GET /v1/checks/{check})
-	GetCheck(ctx echo.Context, check CheckPath) error
+	GetCheck(ctx echo.Context, check CheckPath, params GetCheckParams) error
+	// PatchCheck Note what became of a recorded check
+	// (PATCH /v1/checks/{check})
+	PatchCheck(ctx echo.Context, check CheckPath, params PatchCheckParams) error
 	// OverrideCheck Let a hold pass, with a reason
 	// (POST /v1/checks/{check}/override)
 	OverrideCheck(ctx echo.Context, check CheckPath, params OverrideCheckParams) error
@@ -360,6 +363,20 @@ func (w *ServerInterfaceWrapper) ListChecks(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter external_ref: %s", err))
 	}
 
+	// ------------- Optional query parameter "overridden" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter overridden: %s", err))
+	}
+
+	// ------------- Optional query parameter "outcome" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "outcome", ctx.QueryParams(), &params.Outcome, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter outcome: %s", err))
+	}
+
 	// ------------- Optional query parameter "since" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "since", ctx.QueryParams(), &params.Since, runtime.BindQueryParameterOptions{Type: "string", Format: "date-time"})
@@ -490,6 +507,20 @@ func (w *ServerInterfaceWrapper) ExportChecks(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter external_ref: %s", err))
 	}
 
+	// ------------- Optional query parameter "overridden" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "overridden", ctx.QueryParams(), &params.Overridden, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter overridden: %s", err))
+	}
+
+	// ------------- Optional query parameter "outcome" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "outcome", ctx.QueryParams(), &params.Outcome, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter outcome: %s", err))
+	}
+
 	// ------------- Optional query parameter "since" -------------
 
 	err = runtime.BindQueryParameterWithOptions("form", true, false, "since", ctx.QueryParams(), &params.Since, runtime.BindQueryParameterOptions{Type: "string", Format: "date-time"})
@@ -520,8 +551,53 @@ func (w *ServerInterfaceWrapper) GetCheck(ctx echo.Context) error {
 		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter check: %s", err))
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetCheckParams
+	// ------------- Optional query parameter "detail" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "detail", ctx.QueryParams(), &params.Detail, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter detail: %s", err))
+	}
+
 	// Invoke the callback with all the unmarshaled arguments
-	err = w.Handler.GetCheck(ctx, check)
+	err = w.Handler.GetCheck(ctx, check, params)
+	return err
+}
+
+// PatchCheck converts echo context to params.
+func (w *ServerInterfaceWrapper) PatchCheck(ctx echo.Context) error {
+	var err error
+	// ------------- Path parameter "check" -------------
+	var check CheckPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "check", ctx.Param("check"), &check, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: ctx.Request().URL.RawPath == ""})
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter check: %s", err))
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PatchCheckParams
+
+	headers := ctx.Request().Header
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Expected one value for If-Match, got %d", n))
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, fmt.Sprintf("Invalid format for parameter If-Match: %s", err))
+		}
+
+		params.IfMatch = &IfMatch
+	}
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.PatchCheck(ctx, check, params)
 	return err
 }
 
@@ -2501,6 +2577,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	router.GET(options.BaseURL+"/v1/checks", wrapper.ListChecks, options.OperationMiddlewares["listChecks"]...)
 	router.POST(options.BaseURL+"/v1/checks", wrapper.CheckList, options.OperationMiddlewares["checkList"]...)
 	router.GET(options.BaseURL+"/v1/checks/:check", wrapper.GetCheck, options.OperationMiddlewares["getCheck"]...)
+	router.PATCH(options.BaseURL+"/v1/checks/:check", wrapper.PatchCheck, options.OperationMiddlewares["patchCheck"]...)
 	router.POST(options.BaseURL+"/v1/checks/:check/override", wrapper.OverrideCheck, options.OperationMiddlewares["overrideCheck"]...)
 	router.GET(options.BaseURL+"/v1/checks/:check/replay", wrapper.ReplayCheck, options.OperationMiddlewares["replayCheck"]...)
 	router.POST(options.BaseURL+"/v1/checks/batch", wrapper.CheckBatch, options.OperationMiddlewares["checkBatch"]...)

@@ -162,6 +162,9 @@ func (r *Reader) recordRef(in *gen.CheckRequest) {
 	if in.ExternalRef != nil && !wire.Value(in.Record) {
 		r.Impossible("/external_ref", "/external_ref is for a record, and none is asked for.", "leave it out, or add record")
 	}
+	if wire.Value(in.ExternalRefUnique) && in.ExternalRef == nil {
+		r.Impossible("/external_ref_unique", "/external_ref_unique is about external_ref, and there is none.", "leave it out, or add external_ref")
+	}
 }
 
 // listWire puts what is said of a list into the words of the wire.

@@ -38,7 +38,7 @@ func (s *Records) OverrideCheck(c echo.Context, checkID string, p gen.OverrideCh
 		if err != nil {
 			return nil, err
 		}
-		return respond.Created(recordPath(id), overrideWire(o))
+		return respond.Created(respond.CheckPath(id), overrideWire(o))
 	}))
 }
 

@@ -3,6 +3,7 @@ package records
 import (
 	"context"
 	"net/url"
+	"strconv"
 	"time"
 
 	"commensal/api/gen"
@@ -25,18 +26,18 @@ func (s *Records) Record(c echo.Context, q *lists.Question, ref *string, tank *u
 	}
 	made.Key, made.ExternalRef, made.Tank = transact.Who(c).Key, ref, tank
 	return transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
+		if wire.Value(q.Asked.ExternalRefUnique) && ref != nil {
+			if err := tx.ClaimRef(c.Request().Context(), *ref); err != nil {
+				return nil, err
+			}
+		}
 		made, err := tx.RecordCheck(c.Request().Context(), made)
 		if err != nil {
 			return nil, err
 		}
-		return respond.CreatedThing(recordPath(made.ID), versionOfRecord(&made), recordWire, made)
+		return laidOut(&made, q.Short(), q.Text, respond.CheckPath(made.ID))
 	})
 }
-
-func recordPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
-
-// versionOfRecord tells the states of a record apart: overrides are all that ever changes.
-func versionOfRecord(c *store.CheckRecord) int64 { return int64(1 + len(c.Overrides)) }
 
 // recordOf judges a list and puts what is to be stored of that together.
 func (s *Records) recordOf(ctx context.Context, q *lists.Question) (c store.CheckRecord, err error) {
@@ -54,12 +55,12 @@ func (s *Records) recordOf(ctx context.Context, q *lists.Question) (c store.Chec
 }
 
 // GetCheck answers with a record.
-func (s *Records) GetCheck(c echo.Context, checkID string) error {
+func (s *Records) GetCheck(c echo.Context, checkID string, p gen.GetCheckParams) error {
 	record, err := s.recorded(c, checkID)
 	if err != nil {
 		return err
 	}
-	return respond.To(c).Send(respond.Thing(versionOfRecord(&record), recordWire, record))
+	return respond.To(c).Send(laidOut(&record, wire.Value(p.Detail) == gen.Brief, respond.PrefersText(c.Request()), ""))
 }
 
 // recorded reads a record.
@@ -79,7 +80,7 @@ func (s *Records) recorded(c echo.Context, text string) (record store.CheckRecor
 func (s *Records) ListChecks(c echo.Context, p gen.ListChecksParams) error {
 	ctx := c.Request().Context()
 	whose := transact.Who(c).Organization
-	filter, err := checkFilter(p.Decision, p.ExternalRef, p.Since, p.Until)
+	filter, err := checkFilter(&gen.ExportChecksParams{Decision: p.Decision, ExternalRef: p.ExternalRef, Overridden: p.Overridden, Outcome: p.Outcome, Since: p.Since, Until: p.Until})
 	if err != nil {
 		return err
 	}
@@ -104,12 +105,19 @@ func (s *Records) ListChecks(c echo.Context, p gen.ListChecksParams) error {
 }
 
 // checkFilter reads the filters that list and export share.
-func checkFilter(decision *gen.Decision, ref *string, since, until *time.Time) (f store.CheckFilter, err error) {
-	f = store.CheckFilter{ExternalRef: ref, Since: since, Until: until}
-	if decision != nil {
-		f.Decision = wire.Optional(string(*decision))
+func checkFilter(p *gen.ExportChecksParams) (f store.CheckFilter, err error) {
+	f = store.CheckFilter{ExternalRef: p.ExternalRef, Since: p.Since, Until: p.Until}
+	if p.Decision != nil {
+		f.Decision = wire.Optional(string(*p.Decision))
 	}
-	if since != nil && until != nil && !since.Before(*until) {
+	if p.Overridden != nil {
+		only := *p.Overridden == gen.OverriddenTrue
+		f.Overridden = &only
+	}
+	if p.Outcome != nil {
+		f.Outcome = wire.Optional(string(*p.Outcome))
+	}
+	if p.Since != nil && p.Until != nil && !p.Since.Before(*p.Until) {
 		detail := "until is not after since: nothing lies between."
 		err = &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtQuery("until", detail, "name a later moment"))}
 	}
@@ -126,6 +134,10 @@ func filterValues(f *store.CheckFilter) url.Values {
 	}
 	set("decision", f.Decision)
 	set("external_ref", f.ExternalRef)
+	if f.Overridden != nil {
+		out.Set("overridden", strconv.FormatBool(*f.Overridden))
+	}
+	set("outcome", f.Outcome)
 	set("since", momentText(f.Since))
 	set("until", momentText(f.Until))
 	return out

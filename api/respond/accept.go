@@ -7,12 +7,25 @@ import (
 	"strings"
 )
 
-// TextType is the media type of slips.
-const TextType = "text/plain; charset=utf-8"
+// The media types of slips, and of rows for a spreadsheet.
+const (
+	TextType = "text/plain; charset=utf-8"
+	RowsType = "text/csv; charset=utf-8; header=present"
+)
 
 // PrefersText reports whether a request wants plain text rather than JSON: its Accept (RFC 9110 §12.5.1)
 // weighs text/plain higher. Without the field, and where both weigh the same, JSON is answered.
 func PrefersText(r *http.Request) bool {
+	return prefers(r, [2]string{"text", "plain"}, [2]string{"application", "json"})
+}
+
+// PrefersRows reports whether a request wants rows for a spreadsheet rather than JSON Lines.
+func PrefersRows(r *http.Request) bool {
+	return prefers(r, [2]string{"text", "csv"}, [2]string{"application", "x-ndjson"})
+}
+
+// prefers reports whether the Accept of a request weighs a media type higher than the usual one.
+func prefers(r *http.Request, wanted, usual [2]string) bool {
 	fields := r.Header["Accept"]
 	if len(fields) == 0 {
 		return false
@@ -30,8 +43,8 @@ func PrefersText(r *http.Request) bool {
 					continue
 				}
 			}
-			text.take(media, "text", "plain", q)
-			other.take(media, "application", "json", q)
+			text.take(media, wanted[0], wanted[1], q)
+			other.take(media, usual[0], usual[1], q)
 		}
 	}
 	return text.q > other.q

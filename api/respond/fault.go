@@ -18,6 +18,8 @@ type Fault struct {
 	Detail  string
 	Entries []gen.FieldError
 	Header  map[string]string
+	// Existing is the path of what exists already, "" where it has none.
+	Existing string
 }
 
 // Error is the detail; the fields are for the client.

@@ -8,8 +8,8 @@ import (
 	"github.com/google/uuid"
 )
 
-// versionTag is the strong entity tag of a version.
-func versionTag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
+// VersionTag is the strong entity tag of a version.
+func VersionTag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
 
 var ErrNoPrecondition = &Fault{Slug: PreconditionRequired, Detail: "If-Match is missing: send the ETag of what you have read, or * for whatever there is."}
 
@@ -30,5 +30,5 @@ func MatchOf(ifMatch *string) (store.Match, error) {
 		return nil, ErrNoPrecondition
 	}
 	fields := []string{*ifMatch}
-	return func(version int64) bool { return MatchesStrongly(fields, versionTag(version)) }, nil
+	return func(version int64) bool { return MatchesStrongly(fields, VersionTag(version)) }, nil
 }

@@ -53,6 +53,9 @@ func problemOf(f *Fault, request string) gen.Problem {
 	if f.Status != 0 {
 		p.Status = f.Status
 	}
+	if f.Existing != "" {
+		p.Existing = &f.Existing
+	}
 	if len(f.Entries) > 0 {
 		p.Errors = &f.Entries
 	}

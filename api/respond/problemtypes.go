@@ -112,7 +112,7 @@ var ProblemTypes = []ProblemType{
 		"Use a key with one of the scopes that WWW-Authenticate names, or have one made."},
 	{AlreadyExists, http.StatusConflict, "It exists already",
 		"Something of the same name is stored already, and the name must tell things apart.",
-		"Use what is there, or choose another name."},
+		"Use what is there, or choose another name. existing leads to it, where it is a record."},
 	{NotOverridable, http.StatusConflict, "The check cannot be overridden",
 		"Only a check that was decided as a hold can be overridden, and no more than 20 times. What was decided is never changed.",
 		"Read the record: its decision and its overrides say what there is."},

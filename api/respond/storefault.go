@@ -8,6 +8,8 @@ import (
 	"commensal/api/gen"
 	"commensal/internal/stocking"
 	"commensal/internal/store"
+
+	"github.com/google/uuid"
 )
 
 // ErrDatabaseAway says that the database does not answer.
@@ -18,15 +20,23 @@ var ErrDatabaseAway = &Fault{Slug: DatabaseAway, Detail: "The database does not 
 // no id.
 var errNoSuchThing = &Fault{Slug: NotFound, Detail: "There is no such thing, or it is not this organization's."}
 
+// CheckPath is the path of a recorded check.
+func CheckPath(id uuid.UUID) string { return "/v1/checks/" + id.String() }
+
 // StoreFault is the problem behind an error of the store; others pass unchanged.
 func StoreFault(err error) error {
 	var refused *store.ConstraintError
 	var full *store.QuotaError
+	var ref *store.RefTakenError
 	switch {
 	case err == nil:
 		return nil
 	case errors.As(err, &full):
 		return &Fault{Slug: QuotaReached, Detail: "The organization may not store more " + strings.ReplaceAll(full.Kind, "_", " ") + ": it would be " + full.Detail + "."}
+	case errors.As(err, &ref):
+		at := CheckPath(ref.Record)
+		detail := "The external_ref is that of the record " + at + " already, and it was to be on no other."
+		return &Fault{Slug: AlreadyExists, Detail: detail, Existing: at, Entries: Fields(AtField(gen.Body, "/external_ref", detail, "use that record, or leave external_ref_unique out"))}
 	case errors.Is(err, store.ErrNotFound):
 		return errNoSuchThing
 	case errors.Is(err, store.ErrNoCatalogue):

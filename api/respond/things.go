@@ -47,6 +47,6 @@ func Thing[T, U any](version int64, wire func(T) (U, error), of T) (*Reply, erro
 	if err != nil {
 		return nil, err
 	}
-	r.ETag, r.Caching = versionTag(version), Revalidate
+	r.ETag, r.Caching = VersionTag(version), Revalidate
 	return r, nil
 }

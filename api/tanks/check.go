@@ -61,7 +61,7 @@ func (s *Tanks) checkStored(c echo.Context, tank string, in *gen.TankCheckReques
 		region = wire.Optional(s.Region(c))
 	}
 	request := &gen.CheckRequest{Tank: description, Residents: lines, Incoming: in.Incoming, Keep: in.Keep, WantedLevel: in.WantedLevel,
-		Record: in.Record, ExternalRef: in.ExternalRef, Unmatched: in.Unmatched, Region: region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
+		Record: in.Record, ExternalRef: in.ExternalRef, ExternalRefUnique: in.ExternalRefUnique, Unmatched: in.Unmatched, Region: region, Detail: in.Detail, Offers: in.Offers, OfferFrom: in.OfferFrom}
 	if wire.Value(in.Record) {
 		return s.recordStored(c, book, request, &stored, us)
 	}
@@ -109,6 +109,7 @@ func (s *Tanks) recordStored(c echo.Context, book *conflict.Book, request *gen.C
 	if err != nil {
 		return nil, err
 	}
+	q.Text = respond.PrefersText(c.Request())
 	return s.recorder.Record(c, q, request.ExternalRef, &stored.Tank.ID)
 }
 

@@ -41,7 +41,7 @@ func (f *List) readFields(text []byte) error {
 // nothingRecorded refuses the fields of a list that is to be recorded: a list file is judged here and
 // now, and the service, which records, wants a key for that.
 func (f *List) nothingRecorded() error {
-	for _, field := range [...]string{"record", "external_ref"} {
+	for _, field := range [...]string{"record", "external_ref", "external_ref_unique"} {
 		if line, there := f.lines["/"+field]; there {
 			return &FileError{f.name, line, field + " is for the service, which records checks: nothing is stored here, so leave the line out"}
 		}

@@ -16,7 +16,7 @@ const erasePatience = 25 * time.Second
 // stored lists the tables that hold what organizations store, each before those that it
 // refers to. A test compares it with the database.
 var stored = []string{"placement_acceptances", "placement_tanks", "placements", "tank_changes", "tank_screenings",
-	"readings", "residents", "tanks", "articles", "report_shares", "reports", "check_overrides", "check_records", "idempotency_records"}
+	"readings", "residents", "tanks", "articles", "report_shares", "reports", "check_outcomes", "check_overrides", "check_records", "idempotency_records"}
 
 // final are those of them whose rows the service can add and not delete; the keeper can.
 var final = []string{"check_overrides", "check_records"}
