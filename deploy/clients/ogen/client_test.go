@@ -47,8 +47,8 @@ func TestLookups(t *testing.T) {
 		t.Errorf("a misspelt name: %v, %+v", err, answer)
 	}
 	check, err := c.CheckList(t.Context(), &client.CheckRequest{
-		Residents: []client.LineInput{{Species: "guppy", Count: client.NewOptInt(6), LengthCm: client.NewOptQuantity(client.NewStringQuantity("1.2in"))}},
-		Incoming:  []client.LineInput{{Species: "oscar"}},
+		Residents: []client.LineInput{{Species: client.NewOptSpeciesName("guppy"), Count: client.NewOptInt(6), LengthCm: client.NewOptQuantity(client.NewStringQuantity("1.2in"))}},
+		Incoming:  []client.LineInput{{Species: client.NewOptSpeciesName("oscar")}},
 	}, client.CheckListParams{})
 	if err != nil {
 		t.Fatal(err)
@@ -68,7 +68,7 @@ func TestStoredTanks(t *testing.T) {
 		t.Error("a tank was stored without a key")
 	}
 	c := connect(t, os.Getenv("COMMENSAL_KEY"))
-	made, err := c.CreateTank(t.Context(), &client.NewTank{Label: client.NewOptLabel("Made by a generated client"), Residents: []client.LineInput{{Species: "guppy"}}}, client.CreateTankParams{})
+	made, err := c.CreateTank(t.Context(), &client.NewTank{Label: client.NewOptLabel("Made by a generated client"), Residents: []client.LineInput{{Species: client.NewOptSpeciesName("guppy")}}}, client.CreateTankParams{})
 	if err != nil {
 		t.Fatal(err)
 	}
