@@ -72,7 +72,11 @@ func storeOneOfEach(t *testing.T, k *apitest.TankOwner, organization, once strin
 	}
 	tank = post("/v1/tanks", `{"tank":{},"residents":[{"species":"guppy"}]}`)
 	post(tank+"/readings", `{"ph":7}`)
-	post(post("/v1/checks", apitest.AsRecord(fixture.OscarJoins))+"/override", `{"reason":"A second tank waits."}`)
+	record := post("/v1/checks", apitest.AsRecord(fixture.OscarJoins))
+	post(record+"/override", `{"reason":"A second tank waits."}`)
+	if a := k.Do(http.MethodPatch, record, `{"outcome":"sold"}`, apitest.With(key, []string{"If-Match", "*", "Content-Type", "application/merge-patch+json"})...); a.Code != http.StatusOK {
+		t.Fatalf("%d %s", a.Code, a.Body)
+	}
 	post("/v1/reports", apitest.KilledReport)
 	placement := post("/v1/placements", `{"store":true,"incoming":[{"species":"neon tetra","count":6}],"tanks":[{"id":"`+path.Base(post("/v1/tanks", `{"tank":{"size":"120x50x50cm"}}`))+`"}]}`)
 	if a := k.Post(placement+"/accept", `{}`, key...); a.Code != http.StatusOK {

@@ -16,7 +16,7 @@ const (
 	spareCongener = 0.9
 	// maleGain is how much harder males fight each other where a keeper says that the
 	// fish are males, and their kind lives in pairs, in harems or alone.
-	maleGain = 3.0
+	maleGain = 2.0
 	// furyFrom is the grade of aggression from which a fish does not let go and wounds what
 	// it cannot swallow.
 	furyFrom = 0.55
