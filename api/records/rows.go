@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"commensal/api/gen"
 	"commensal/internal/store"
@@ -107,11 +108,8 @@ const formulaStarts = "=+-@\t\r\n＝＋－＠"
 
 // harmless is a cell that no spreadsheet takes for a formula: one that would be has an apostrophe before it.
 func harmless(cell string) string {
-	for _, first := range cell {
-		if strings.ContainsRune(formulaStarts, first) {
-			return "'" + cell
-		}
-		break
+	if first, size := utf8.DecodeRuneInString(cell); size > 0 && strings.ContainsRune(formulaStarts, first) {
+		return "'" + cell
 	}
 	return cell
 }
