@@ -1,6 +1,7 @@
 package calibration
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -207,15 +208,7 @@ func (p Panel) Leanings(w conflict.Weights) ([]Leaning, error) {
 			out = append(out, Leaning{sp, properties[k].key, properties[k].value(sp), properties[k].value(&other), gain, len(l.of[sp])})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Leaning) int {
-		switch {
-		case a.Gain > b.Gain:
-			return -1
-		case a.Gain < b.Gain:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Leaning) int { return cmp.Compare(b.Gain, a.Gain) })
 	return out, nil
 }
 

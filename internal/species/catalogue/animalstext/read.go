@@ -53,23 +53,7 @@ type reader struct {
 }
 
 func (r *reader) text(data []byte) {
-	if !r.IsText(data, MaxBytes) {
-		return
-	}
-	var doc yaml.Node
-	if err := yaml.Unmarshal(data, &doc); err != nil {
-		r.FailAt(1, "", "not YAML: "+err.Error())
-		return
-	}
-	if len(doc.Content) == 0 {
-		return
-	}
-	root := doc.Content[0]
-	if root.Kind != yaml.SequenceNode {
-		r.Fail(root, "", "must be a list of animals")
-		return
-	}
-	for _, n := range root.Content {
+	for _, n := range r.ListOf("animals", data, MaxBytes) {
 		r.animals = append(r.animals, r.animal(n))
 	}
 }

@@ -57,6 +57,28 @@ func (r *Reader) expect(n *yaml.Node, kind yaml.Kind, field string) bool {
 	return false
 }
 
+// ListOf are the entries of a text that is a list of something, with the faults of what is no text, no YAML or no list; an
+// empty text has none.
+func (r *Reader) ListOf(what string, data []byte, most int) []*yaml.Node {
+	if !r.IsText(data, most) {
+		return nil
+	}
+	var doc yaml.Node
+	if err := yaml.Unmarshal(data, &doc); err != nil {
+		r.FailAt(1, "", "not YAML: "+err.Error())
+		return nil
+	}
+	if len(doc.Content) == 0 {
+		return nil
+	}
+	root := doc.Content[0]
+	if root.Kind != yaml.SequenceNode {
+		r.Fail(root, "", "must be a list of %s", what)
+		return nil
+	}
+	return root.Content
+}
+
 // Mapping calls read for each key that is text and new in the mapping. Read
 // reports whether it knows the key.
 func (r *Reader) Mapping(n *yaml.Node, field string, read func(key string, k, v *yaml.Node) bool) {

@@ -56,24 +56,8 @@ type reader struct {
 }
 
 func (r *reader) text(data []byte) {
-	if !r.IsText(data, MaxBytes) {
-		return
-	}
-	var doc yaml.Node
-	if err := yaml.Unmarshal(data, &doc); err != nil {
-		r.FailAt(1, "", "not YAML: "+err.Error())
-		return
-	}
-	if len(doc.Content) == 0 {
-		return
-	}
-	root := doc.Content[0]
-	if root.Kind != yaml.SequenceNode {
-		r.Fail(root, "", "must be a list of rules")
-		return
-	}
 	lines := make(map[string]int)
-	for _, n := range root.Content {
+	for _, n := range r.ListOf("rules", data, MaxBytes) {
 		rule := r.rule(n)
 		if first, again := lines[rule.ID]; again && rule.ID != "" {
 			r.Fail(n, rule.ID, "the rule stands on line %d already", first)
