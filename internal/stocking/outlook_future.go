@@ -190,7 +190,7 @@ func (f *future) conditions(first, second, month int, p pace) conflict.Condition
 func (f *future) levelAt(p *Pair, month int, pc pace) conflict.Level {
 	c := f.conditions(p.First, p.Second, month, pc)
 	a, b := f.profile(p.First, month, pc), f.profile(p.Second, month, pc)
-	return conflict.LevelOf(f.Value(a, b, &c))
+	return f.LevelFor(p.First, p.Second, f.Value(a, b, &c))
 }
 
 // growth lists the growing lines, the sexes apart where they differ.

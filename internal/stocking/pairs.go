@@ -205,6 +205,15 @@ var pestSnails = []species.ID{
 	"melanoides-tuberculata", "tarebia-granifera", "physella-acuta", "lymnaea-stagnalis", "planorbella-duryi",
 }
 
+// LevelFor is the level of a score of two lines: low where one is bought to eat the other.
+func (j *Assessment) LevelFor(a, b int, score float64) conflict.Level {
+	l := conflict.LevelOf(score)
+	if l > conflict.Low && j.meant(a, b) {
+		return conflict.Low
+	}
+	return l
+}
+
 // meant reports whether one line is bought to eat the other: a snail eater that joins pest snails.
 // That they are eaten is the purpose, and stands against nobody.
 func (j *Assessment) meant(a, b int) bool {

@@ -200,7 +200,7 @@ func (sc *ranking) meet(w *candidate, k int) {
 	v := sc.base.Value(a, b, &c)
 	w.rank.worst, w.rank.sum = max(w.rank.worst, v), w.rank.sum+v
 	sc.values[k] = v
-	if d := sc.base.DecisionFor(conflict.LevelOf(v)); d > sc.allowed {
+	if d := sc.base.DecisionFor(sc.with.LevelFor(k, n, v)); d > sc.allowed {
 		with := k
 		if k == n {
 			with = stocking.OwnKind

@@ -86,31 +86,59 @@ func TestNoSpeciesThatKeepsTheDecisionIsMissed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := testfish.DrawBook(t, real, generated)
 		s := stockingtest.DrawStock(t, b, 3)
-		offered := drawOffer(t, b, &s)
-		a, err := Rank(b, s, Options{Limit: MaxLimit, Below: MaxLimit, InStock: offered})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if a.Decision == stocking.Hold { // nothing can change it
-			return
-		}
-		fits := map[int]bool{}
-		for _, x := range a.Fitting {
-			fits[x.Index] = true
-		}
-		for _, i := range offered {
-			if slices.ContainsFunc(s.Lines, func(l stocking.Line) bool { return l.Index == i }) {
-				continue
-			}
-			least, _, _ := stocking.GroupNeed(b.Snapshot.At(i), species.Unsexed)
-			if keeps := stockingtest.Joined(b, s, i, least).TankDecision <= a.Decision; keeps != fits[i] {
-				t.Fatalf("%d %s: keeps the decision %v, listed as fitting %v", least, b.Snapshot.At(i).ID, keeps, fits[i])
-			}
-		}
-		if len(a.Fitting)+len(a.Below) != a.Considered {
-			t.Fatalf("%d fit and %d do not, of %d", len(a.Fitting), len(a.Below), a.Considered)
-		}
+		missesNone(t, b, s, drawOffer(t, b, &s))
 	})
+}
+
+// What eats the snails that came with the plants may join them.
+func TestWhatIsBoughtAgainstPestSnailsIsOffered(t *testing.T) {
+	b := testfish.Book(t)
+	loach, _ := b.Snapshot.Index("ambastaia-sidthimunki")
+	for _, id := range []species.ID{"melanoides-tuberculata", "planorbella-duryi"} {
+		snail, _ := b.Snapshot.Index(id)
+		snails := stocking.Stock{Lines: []stocking.Line{{Index: snail, Count: 20}}, Tank: stockingtest.GoodTank(), Wanted: conflict.Moderate}
+		for first := 0; first < b.Snapshot.Len(); first += MaxLimit {
+			offered := make([]int, 0, MaxLimit)
+			for i := first; i < min(first+MaxLimit, b.Snapshot.Len()); i++ {
+				offered = append(offered, i)
+			}
+			missesNone(t, b, snails, offered)
+		}
+		a, err := Rank(b, snails, Options{InStock: []int{loach}})
+		if err != nil || len(a.Fitting) != 1 {
+			t.Fatalf("a snail eater beside %s: %+v, %v", id, a, err)
+		}
+	}
+}
+
+// failing is what both a test and a drawn one can do.
+type failing interface{ Fatalf(string, ...any) }
+
+// missesNone holds that exactly those fit that leave the decision as it was.
+func missesNone(t failing, b *conflict.Book, s stocking.Stock, offered []int) {
+	a, err := Rank(b, s, Options{Limit: MaxLimit, Below: MaxLimit, InStock: offered})
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	if a.Decision == stocking.Hold { // nothing can change it
+		return
+	}
+	fits := map[int]bool{}
+	for _, x := range a.Fitting {
+		fits[x.Index] = true
+	}
+	for _, i := range offered {
+		if slices.ContainsFunc(s.Lines, func(l stocking.Line) bool { return l.Index == i }) {
+			continue
+		}
+		least, _, _ := stocking.GroupNeed(b.Snapshot.At(i), species.Unsexed)
+		if keeps := stockingtest.Joined(b, s, i, least).TankDecision <= a.Decision; keeps != fits[i] {
+			t.Fatalf("%d %s: keeps the decision %v, listed as fitting %v", least, b.Snapshot.At(i).ID, keeps, fits[i])
+		}
+	}
+	if len(a.Fitting)+len(a.Below) != a.Considered {
+		t.Fatalf("%d fit and %d do not, of %d", len(a.Fitting), len(a.Below), a.Considered)
+	}
 }
 
 func TestAShorterAnswerIsTheStartOfALongerOne(t *testing.T) {
