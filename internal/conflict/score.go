@@ -146,41 +146,14 @@ func (t *terms) harm() (harm [2]float64) {
 	return harm
 }
 
-// reason names the chief cause of a score that is not low: within the factor of the
-// largest share, the largest hazard.
+// reason names the chief cause of a score that is not low.
 func (t *terms) reason(a, b *Profile, s *Score) Reason {
 	if s.Level == Low {
 		return NoReason
 	}
-	largest := SizeRatio
-	for f := Temperament; int(f) < NumFactors; f++ {
-		if s.Shares[f] > s.Shares[largest] {
-			largest = f
-		}
-	}
-	clash := Aggression
-	if OneKind(a.Species, b.Species) {
-		clash = OwnKind
-	}
-	switch largest {
-	case SizeRatio:
-		return Predation
-	case WaterRange:
-		return Water
-	case Space:
-		return Room
-	case Feeding:
-		return FeedingClash
-	case Breeding:
-		if t.hybrid >= t.guard[0]+t.guard[1] {
-			return Hybridisation
-		}
-		return Aggression
-	}
-	if t.nip[0]+t.nip[1] > (t.clash(0)+t.clash(1))*t.room {
-		return FinNipping
-	}
-	return clash
+	sums := t.sums()
+	causes := sums.causes(a, b)
+	return causes.Reason()
 }
 
 // shapleyWeight[k] is k!(n−k−1)!/n!, the weight of a factor's marginal over a
@@ -260,11 +233,18 @@ type Causes struct {
 func (m *Model) CausesOf(a, b *Profile, c *Conditions) Causes {
 	t := m.evaluate(a, b, c, typical)
 	s := t.sums()
-	out := Causes{Value: 100 * risk(s.total()), Harm: t.harm(), Guarding: s.guard * s.zone * s.room}
+	out := s.causes(a, b)
+	out.Value, out.Harm = 100*risk(s.total()), t.harm()
+	return out
+}
+
+// causes gathers the hazards by their reason.
+func (s *sums) causes(a, b *Profile) (out Causes) {
 	clash := Aggression
 	if OneKind(a.Species, b.Species) {
 		clash = OwnKind
 	}
+	out.Guarding = s.guard * s.zone * s.room
 	out.By[Predation] = s.swallow
 	out.By[clash] = s.clash * s.zone * s.room
 	out.By[FinNipping] = s.nip * s.zone
@@ -273,4 +253,28 @@ func (m *Model) CausesOf(a, b *Profile, c *Conditions) Causes {
 	out.By[Hybridisation] = s.hybrid
 	out.By[Room] = s.room1
 	return out
+}
+
+// What is seen at once is named before what works slowly and is as grave: how much more of a
+// hazard others must be for a fish that is eaten, or one whose fins are torn, not to be the main
+// reason. Common practice, no source.
+const (
+	eatenFirst  = 1.5
+	nippedFirst = 2.0
+)
+
+// Reason is the chief of the causes, the one that a keeper would name first: the greatest
+// hazard, being eaten and torn fins counted higher. A guarding parent is told as aggression.
+func (c *Causes) Reason() Reason {
+	by := c.By
+	by[Predation] *= eatenFirst
+	by[FinNipping] *= nippedFirst
+	by[Aggression] = max(by[Aggression], c.Guarding)
+	best := Predation
+	for r := Aggression; int(r) < NumReasons; r++ {
+		if by[r] > by[best] {
+			best = r
+		}
+	}
+	return best
 }

@@ -203,13 +203,18 @@ func (m *Model) rivalHazard(a, b *Profile, e end) [2]float64 {
 }
 
 // ownKindHazard is the fighting within one kind; a shoal short of company fights harder,
-// and so do males that meet males.
+// and so do males that meet males. Of a kind that lives alone the fiercer decides: a male fighter
+// kills its female, where a pair or a harem would come to terms.
 func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
 	gain := 1 + loneGain*max(a.shortfall, b.shortfall)
 	if a.rivalMale() && b.rivalMale() {
 		gain += maleGain
 	}
-	return m.split(m.w.OwnKind*gain*math.Sqrt(a.actor[e].own*b.actor[e].own), a, b)
+	temper := math.Sqrt(a.actor[e].own * b.actor[e].own)
+	if a.Species.Social == species.Solitary { // nothing stays the fiercer one's bite
+		temper = max(a.actor[e].own, b.actor[e].own)
+	}
+	return m.split(m.w.OwnKind*gain*temper, a, b)
 }
 
 // rivalMale reports whether the line is told to be males of a kind whose males do not

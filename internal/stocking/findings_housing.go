@@ -156,7 +156,7 @@ func (f *finder) group(first int) {
 	switch GroupShortage(company, least, customary) {
 	case BelowLeast:
 		severity := Note
-		if Shoals(r.Species) {
+		if Shoals(r.Species) && float64(company) < nearlyEnough*float64(least) {
 			severity = Advice
 		}
 		f.add(severity, GroupTooSmall, lines, f.raise(lines, least), groupEvidence(company, least, customary)...)

@@ -119,7 +119,8 @@ func sexed(males, females int) []stocking.Line {
 
 func TestGroupsAndSexes(t *testing.T) {
 	runFindings(t, []findingCase{
-		{ensures: "a shoal below its least number is advice", fish: group(6, 8), lines: one(5), code: stocking.GroupTooSmall, want: stocking.Advice, remedy: stocking.RaiseGroup},
+		{ensures: "a shoal well below its least number is advice", fish: group(6, 8), lines: one(4), code: stocking.GroupTooSmall, want: stocking.Advice, remedy: stocking.RaiseGroup},
+		{ensures: "a shoal just below its least number is a note", fish: group(8, 10), lines: one(6), code: stocking.GroupTooSmall, want: stocking.Note, remedy: stocking.RaiseGroup},
 		{ensures: "the least number exactly is enough", fish: group(6, 8), lines: one(6), code: stocking.GroupTooSmall, absent: true},
 		{ensures: "below the customary number is a note", fish: group(6, 8), lines: one(7), code: stocking.GroupBelowCustom, want: stocking.Note, remedy: stocking.RaiseGroup},
 		{ensures: "the customary number is no note", fish: group(6, 8), lines: one(8), code: stocking.GroupBelowCustom, absent: true},

@@ -34,6 +34,10 @@ func GroupShortage(company, least, customary int) Shortage {
 	return BelowLeast
 }
 
+// nearlyEnough is the share of the smallest group from which a shoal is short by too little to
+// make words of. Common practice, no source.
+const nearlyEnough = 0.75
+
 // Shoals reports whether the species lives in company of its kind.
 func Shoals(sp *species.Species) bool {
 	return sp.Social == species.Group || sp.Social == species.Colony

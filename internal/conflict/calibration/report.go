@@ -178,7 +178,7 @@ func (v view) reportReasons(w io.Writer) {
 		}
 		right, high, rightHigh := 0, 0, 0
 		for i := range part.p {
-			ok := sameReason(reasonOf(&part.causes[i]), r)
+			ok := sameReason(part.causes[i].Reason(), r)
 			right += count(ok)
 			high += count(part.p[i].Level >= conflict.High)
 			rightHigh += count(ok && part.p[i].Level >= conflict.High)
@@ -197,21 +197,6 @@ func (v view) reportReasons(w io.Writer) {
 		}
 	}
 	fmt.Fprintf(w, "who harms whom right in %.0f%% of %d pairs\n", percent(hits, asked), asked)
-}
-
-// reasonOf is the main reason by hazards, the factor first.
-func reasonOf(c *conflict.Causes) conflict.Reason {
-	fights, nips := c.By[conflict.Aggression]+c.By[conflict.OwnKind], c.By[conflict.FinNipping]
-	best, most := conflict.Aggression, max(fights+nips, c.Guarding)
-	if nips > fights && fights+nips >= c.Guarding {
-		best = conflict.FinNipping
-	}
-	for _, r := range []conflict.Reason{conflict.Predation, conflict.Water, conflict.FeedingClash, conflict.Hybridisation, conflict.Room} {
-		if c.By[r] > most {
-			best, most = r, c.By[r]
-		}
-	}
-	return best
 }
 
 // sameReason lets aggression among a kind be aggression.
