@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/store/dbtest"
 
 	"github.com/jackc/pgx/v5"
@@ -59,7 +60,7 @@ func (c *curator) note(t *testing.T, note string) {
 func (s *served) learns(t *testing.T, note string) {
 	t.Helper()
 	begin := time.Now()
-	eventually(t, "the note is served", func() bool {
+	localpgtest.Eventually(t, "the note is served", func() bool {
 		_, body := s.get(t, "/v1/species/astronotus-ocellatus")
 		return strings.Contains(body, note)
 	})

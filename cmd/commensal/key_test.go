@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/store/dbtest"
 )
 
@@ -70,7 +71,7 @@ func TestAKeyIsMadeListedUsedAndRevokedAtThePrompt(t *testing.T) {
 	if list := mustRun(t, env, "key", "list"); !strings.Contains(list, "revoked 2") {
 		t.Errorf("list:\n%s", list)
 	}
-	eventually(t, "the service refuses the key", func() bool {
+	localpgtest.Eventually(t, "the service refuses the key", func() bool {
 		status, _, _ := s.send(t, http.MethodGet, "/v1/tanks", text, "")
 		return status == http.StatusUnauthorized
 	})
@@ -111,7 +112,7 @@ func TestKeysAreRefusedInWordsThatHelp(t *testing.T) {
 
 func TestAKeyIsMadeBesideARunningPrivateServer(t *testing.T) {
 	t.Parallel()
-	env := environment{"COMMENSAL_DATA_DIR": privateFolder(t) + "/data"}
+	env := environment{"COMMENSAL_DATA_DIR": localpgtest.PrivateFolder(t) + "/data"}
 	s := serve(t, env)
 	text, _ := makeKey(t, env, "--organization", "Reef corner", "--scope", "tanks:read")
 	if status, _, body := s.send(t, http.MethodGet, "/v1/tanks", text, ""); status != http.StatusOK {
@@ -123,7 +124,7 @@ func TestAKeyIsMadeBesideARunningPrivateServer(t *testing.T) {
 // go on, and what was acknowledged is still there.
 func TestStoringWaitsForTheDatabaseAndLookupsDoNot(t *testing.T) {
 	t.Parallel()
-	dir := privateFolder(t) + "/db"
+	dir := localpgtest.PrivateFolder(t) + "/db"
 	begin := func() *localpg.Server {
 		t.Helper()
 		db, err := localpg.Start(t.Context(), localpg.Options{DataDir: dir})
@@ -155,7 +156,7 @@ func TestStoringWaitsForTheDatabaseAndLookupsDoNot(t *testing.T) {
 		}
 	}
 	begin()
-	eventually(t, "storing works again", func() bool {
+	localpgtest.Eventually(t, "storing works again", func() bool {
 		status, _, _ := s.send(t, http.MethodPost, "/v1/tanks", key, `{"tank":{}}`)
 		return status == http.StatusCreated
 	})

@@ -8,13 +8,14 @@ import (
 	"testing"
 
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 
 	"github.com/jackc/pgx/v5"
 )
 
 func TestServeWithNothingSetRunsAPrivatePostgresThatKeepsItsData(t *testing.T) {
 	t.Parallel()
-	env := environment{"COMMENSAL_DATA_DIR": privateFolder(t) + "/data"}
+	env := environment{"COMMENSAL_DATA_DIR": localpgtest.PrivateFolder(t) + "/data"}
 	first := serve(t, env)
 	if status, body := first.get(t, "/v1/pairings/oscar/neon-tetra"); status != http.StatusOK {
 		t.Fatalf("%d %s", status, body)
@@ -50,7 +51,7 @@ func TestServeWithNothingSetRunsAPrivatePostgresThatKeepsItsData(t *testing.T) {
 // it stores, corrects, counts and erases works all the same.
 func TestWithAPrivatePostgresTheServiceHasNoPowerOverIt(t *testing.T) {
 	t.Parallel()
-	dir := privateFolder(t) + "/data"
+	dir := localpgtest.PrivateFolder(t) + "/data"
 	env := environment{"COMMENSAL_DATA_DIR": dir}
 	s := serve(t, env)
 	key, _ := makeKey(t, env, "--organization", "Reef corner", "--scope", "tanks:read,tanks:write,checks:read,checks:write,reports:write,manage")

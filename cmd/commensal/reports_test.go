@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/store/dbtest"
 )
 
@@ -17,7 +18,7 @@ func TestAReportIsToldByEveryReplica(t *testing.T) {
 	tell := func(count string) {
 		t.Helper()
 		for _, s := range replicas {
-			eventually(t, count+" reports", func() bool {
+			localpgtest.Eventually(t, count+" reports", func() bool {
 				status, body := s.get(t, pair+"/reports")
 				return status == http.StatusOK && strings.Contains(body, `"count":`+count+`,`)
 			})

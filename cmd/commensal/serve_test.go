@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/service"
 	"commensal/internal/store/dbtest"
 )
@@ -49,7 +50,7 @@ func TestANewRevisionIsServedWithoutARestart(t *testing.T) {
 	if !strings.Contains(out, "as revision 2") {
 		t.Fatalf("load: %s", out)
 	}
-	eventually(t, "the new name is served", func() bool {
+	localpgtest.Eventually(t, "the new name is served", func() bool {
 		_, body := s.get(t, "/v1/species/astronotus-ocellatus")
 		return strings.Contains(body, `"vernacular_name":"Renamed oscar"`) && strings.Contains(body, `"catalogue_revision":2`)
 	})
@@ -90,7 +91,7 @@ func TestAnEmptyDatabaseIsServedAsSuchUntilACatalogueIsLoaded(t *testing.T) {
 		t.Errorf("lookup without a catalogue: %d", status)
 	}
 	mustRun(t, env, "catalogue", "load")
-	eventually(t, "lookups are answered", func() bool {
+	localpgtest.Eventually(t, "lookups are answered", func() bool {
 		status, _ := s.get(t, "/v1/pairings/oscar/guppy")
 		return status == http.StatusOK
 	})

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"commensal/internal/auth"
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/store/dbtest"
 )
 
@@ -182,7 +183,7 @@ func TestEveryQueryOfTheDashboardFindsSomethingOfARunningService(t *testing.T) {
 		}
 		for _, target := range panel.Targets {
 			said := ""
-			eventually(t, panel.Title+": "+target.Expr+" finds something", func() bool {
+			localpgtest.Eventually(t, panel.Title+": "+target.Expr+" finds something", func() bool {
 				asked()
 				var found []json.RawMessage
 				found, said = query(prometheus, "/api/v1/query", url.Values{"query": {stands.Replace(target.Expr)}})
@@ -190,7 +191,7 @@ func TestEveryQueryOfTheDashboardFindsSomethingOfARunningService(t *testing.T) {
 			})
 		}
 	}
-	eventually(t, "a slow answer leads to its trace", func() bool {
+	localpgtest.Eventually(t, "a slow answer leads to its trace", func() bool {
 		_, said := query(prometheus, "/api/v1/query_exemplars", url.Values{"query": {"commensal_http_request_duration_seconds_bucket"}, "start": {"0"}, "end": {"9999999999"}})
 		return strings.Contains(said, traceA)
 	})

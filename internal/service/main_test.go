@@ -3,16 +3,12 @@ package service
 import (
 	"bytes"
 	"context"
-	"errors"
 	"io"
 	"net/http"
-	"os"
 	"sync"
 	"testing"
-	"time"
 
 	"commensal/internal/conflict"
-	"commensal/internal/localpg"
 	"commensal/internal/store/dbtest"
 )
 
@@ -90,45 +86,4 @@ func (l *lockedBuffer) String() string {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.b.String()
-}
-
-// eventually waits for a condition that becomes true in the background.
-func eventually(t *testing.T, what string, condition func() bool) {
-	t.Helper()
-	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		if condition() {
-			return
-		}
-	}
-	t.Fatalf("never came true: %s", what)
-}
-
-// privateFolder is a data directory that the private server's user can enter, which
-// t.TempDir is not when root runs the tests. Where no PostgreSQL is installed the
-// test fails, unless the databases come from elsewhere by somebody's decision.
-func privateFolder(t *testing.T) string {
-	t.Helper()
-	_, err := localpg.FindBinaries(t.Context())
-	var missing *localpg.NotFoundError
-	if errors.As(err, &missing) {
-		if way := os.Getenv("COMMENSAL_TEST_DB"); way == "url" || way == "container" {
-			t.Skipf("COMMENSAL_TEST_DB=%s and no PostgreSQL binaries: the private server cannot be tested", way)
-		}
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir, err := os.MkdirTemp("", "commensal-test-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := os.RemoveAll(dir); err != nil {
-			t.Error(err)
-		}
-	})
-	if err := os.Chmod(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	return dir
 }

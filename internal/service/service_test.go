@@ -13,6 +13,7 @@ import (
 
 	"commensal/internal/auth"
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 	"commensal/internal/store/dbtest"
 )
 
@@ -37,7 +38,7 @@ func TestMetricsAreOnTheirOwnAddressOnly(t *testing.T) {
 
 func TestLookupsKeepWorkingWhenTheDatabaseGoesAway(t *testing.T) {
 	t.Parallel()
-	db, err := localpg.Start(t.Context(), localpg.Options{DataDir: privateFolder(t) + "/db", Throwaway: true})
+	db, err := localpg.Start(t.Context(), localpg.Options{DataDir: localpgtest.PrivateFolder(t) + "/db", Throwaway: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +47,7 @@ func TestLookupsKeepWorkingWhenTheDatabaseGoesAway(t *testing.T) {
 	if err := db.Stop(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	eventually(t, "readyz says degraded", func() bool {
+	localpgtest.Eventually(t, "readyz says degraded", func() bool {
 		status, body := s.get(t, "/readyz")
 		return status == http.StatusOK && strings.Contains(body, `"degraded"`)
 	})
@@ -88,7 +89,7 @@ func TestRequestsUnderWayFinishBeforeTheEnd(t *testing.T) {
 	<-begun
 	ended := make(chan error, 1)
 	go func() { ended <- s.close() }()
-	eventually(t, "new connections are refused", func() bool {
+	localpgtest.Eventually(t, "new connections are refused", func() bool {
 		conn, err := net.DialTimeout("tcp", l.Addr().String(), time.Second)
 		if err == nil {
 			conn.Close()
@@ -158,7 +159,7 @@ func TestNoKeyStandsInTheLog(t *testing.T) {
 		t.Fatal(err)
 	}
 	_ = response.Body.Close()
-	eventually(t, "every request is logged", func() bool { return strings.Count(s.log.String(), `"msg":"request"`) == 5 })
+	localpgtest.Eventually(t, "every request is logged", func() bool { return strings.Count(s.log.String(), `"msg":"request"`) == 5 })
 	if log := s.log.String(); strings.Contains(log, text[22:]) || !strings.Contains(log, id) {
 		t.Errorf("a key is in the log, or its id is not:\n%s", log)
 	}
