@@ -1,6 +1,7 @@
 package accounts
 
 import (
+	"context"
 	"strings"
 
 	"commensal/api/gen"
@@ -15,23 +16,31 @@ import (
 
 // GetOrganization answers with one organization.
 func (s *Accounts) GetOrganization(c echo.Context, organizationID string) error {
-	if s.store == nil {
-		return respond.ErrDatabaseAway
-	}
-	of, err := organizationOf(c, &organizationID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	ctx := c.Request().Context()
 	var o store.Organization
-	err = s.store.Read(ctx, of, func(tx *store.Tx) (err error) {
+	err := s.readOf(c, &organizationID, func(ctx context.Context, tx *store.Tx) (err error) {
 		o, err = tx.OrganizationItself(ctx)
 		return err
 	})
 	if err != nil {
-		return respond.StoreFault(err)
+		return err
 	}
 	return respond.To(c).Send(respond.JSON(organizationWire(o)))
+}
+
+// readOf reads what belongs to an organization that the caller may see.
+func (s *Accounts) readOf(c echo.Context, organizationID *string, read func(context.Context, *store.Tx) error) error {
+	if s.store == nil {
+		return respond.ErrDatabaseAway
+	}
+	of, err := organizationOf(c, organizationID)
+	if err != nil {
+		return respond.StoreFault(err)
+	}
+	ctx := c.Request().Context()
+	if err := s.store.Read(ctx, of, func(tx *store.Tx) error { return read(ctx, tx) }); err != nil {
+		return respond.StoreFault(err)
+	}
+	return nil
 }
 
 // SetRegion says where an organization is.

@@ -15,16 +15,8 @@ import (
 
 // GetUsage tells what an organization has stored, and how much it may.
 func (s *Accounts) GetUsage(c echo.Context, organizationID string) error {
-	if s.store == nil {
-		return respond.ErrDatabaseAway
-	}
-	of, err := organizationOf(c, &organizationID)
-	if err != nil {
-		return respond.StoreFault(err)
-	}
-	ctx := c.Request().Context()
 	var out gen.Usage
-	err = s.store.Read(ctx, of, func(tx *store.Tx) (err error) {
+	err := s.readOf(c, &organizationID, func(ctx context.Context, tx *store.Tx) (err error) {
 		if err := tx.HasOrganization(ctx); err != nil {
 			return err
 		}
@@ -32,7 +24,7 @@ func (s *Accounts) GetUsage(c echo.Context, organizationID string) error {
 		return err
 	})
 	if err != nil {
-		return respond.StoreFault(err)
+		return err
 	}
 	return respond.To(c).Send(respond.JSON(out))
 }
