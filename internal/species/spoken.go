@@ -32,7 +32,8 @@ var properNouns = func() map[string]bool {
 		North Northern Odessa Orinoco Pacific Panama Papuan Para Paraguay Penang Peruvian Philippine Queensland Ramirez Rio Roman Russian Santa Siamese
 		Siberian Sierra South Southeast Southern Sri Sulawesi Sumatra Surinam Tanganyika Tanganyikan Texas Thai Tulum Uganda Venezuelan Victoria Vietnamese
 		West Western Xingu Yucatan Zambezi Zamora Pearse JD OB BN CPD Endler Endlers Sterba Sterbai Celebes Salvin Taiwan Inle Borelli Portuguese Endlicher
-		Denison Boeseman Macmaster Everett Hengel Espe Schwartz Roloff Rabaut Weitzman Meta Simpson`) {
+		Denison Boeseman Macmaster Everett Hengel Espe Schwartz Roloff Rabaut Weitzman Meta Simpson
+		Amapa Cambodian Dracula Harald Javanese Johor Kamaka Mae Murray Ogowe Okefenokee Patrick Tengah Togo`) {
 		m[w] = true
 	}
 	return m
@@ -63,7 +64,7 @@ var invariable = []string{
 	"fish", "corydoras", "otocinclus", "synodontis", "discus", "kribensis", "barbus", "shrimp", "tropheus", "geophagus", "crayfish",
 	"ancistrus", "aspidoras", "brochis", "multies", "kuhlii", "bass", "carp", "pike", "trout", "dace", "ide", "orfe", "anostomus", "leporinus",
 	"metynnis", "pictus", "ocellatus", "similis", "brevis", "calvus", "compressiceps", "julidochromis", "cyprichromis", "venustus", "auratus",
-	"saulosi", "demasoni", "acei", "kenyi", "koi", "mbuna", "nyererei", "species",
+	"saulosi", "demasoni", "acei", "kenyi", "koi", "mbuna", "nyererei", "species", "bleak",
 }
 
 func pluralWord(w string) string {
