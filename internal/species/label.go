@@ -62,7 +62,7 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		return out, true, nil
 	}
 	written := squash(out.readFigures(fold(label)))
-	words := s.names.splitJoined(strings.Fields(written))
+	words := s.names.splitJoined(s.apartFromStrain(scriptsApart(strings.Fields(written))))
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}
