@@ -78,8 +78,29 @@ func (t *nameTable) turned(run []string, inNames []bool) []claim {
 	if len(run) < 2 || !mayBeName(run, inNames) {
 		return nil
 	}
-	if r, ok := t.turns[inAnyOrder(run)]; ok && r >= 0 {
-		return t.records[r].claims
+	r, ok := t.turns[inAnyOrder(run)]
+	if !ok || r < 0 {
+		return nil
+	}
+	claims := t.records[r].claims
+	if other := t.beforeColour(run, inNames); len(other) == 1 && !t.sameOrForm(claims[0].species, other[0].species) {
+		return []claim{claims[0], other[0]} // "neon tetra black" may be a black neon, or black by mistake
+	}
+	return claims
+}
+
+// sameOrForm reports whether a kind is another or a form of it.
+func (t *nameTable) sameOrForm(kind, other int32) bool {
+	parent, isForm := t.parents[kind]
+	return kind == other || isForm && parent == other
+}
+
+// beforeColour is what the first words of a run mean where the others are words of labels, such as colours.
+func (t *nameTable) beforeColour(run []string, inNames []bool) []claim {
+	for n := len(run) - 1; n > 0 && labelWords[run[n]] != 0; n-- {
+		if claims := t.inOrder(run[:n], inNames[:n]); len(claims) > 0 {
+			return claims
+		}
 	}
 	return nil
 }

@@ -47,6 +47,7 @@ type nameTable struct {
 	epithet map[string][]genusAndKey // by what follows the genus
 	compact map[string]int32         // by the key without its spaces; -1 where two kinds share it
 	turns   map[string]int32         // by inAnyOrder; likewise
+	parents map[int32]int32          // the species of each form
 	starts  []wordStart
 	grams   trigramIndex
 }
@@ -63,6 +64,7 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 		byKey:   make(map[string]int32, 4*len(s.entries)),
 		genera:  make(map[string][]claim),
 		epithet: make(map[string][]genusAndKey),
+		parents: make(map[int32]int32),
 	}
 	for i, e := range s.entries {
 		if err := t.addEntry(s, int32(i), e); err != nil {
@@ -115,6 +117,7 @@ func (t *nameTable) addEntry(s *Snapshot, i int32, e *Species) error {
 	var inherited map[string]bool
 	if e.FormOf != "" {
 		parent, _ := s.ByID(e.FormOf)
+		t.parents[i] = int32(s.index[e.FormOf])
 		inherited = formalKeys(append([]string{e.ScientificName, parent.ScientificName}, parent.Synonyms...))
 	}
 	add := func(kind MatchKind, name string) error {
