@@ -20,6 +20,12 @@ func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
 	if len(heads) == 0 {
 		return nil, nil
 	}
+	if family := codedFamily(words); family != "" {
+		heads, aside = s.ofFamily(heads, family, aside)
+	}
+	if len(heads) == 0 {
+		return nil, nil
+	}
 	claims, lost, coded := s.agreeing(heads)
 	aside = append(aside, lost...)
 	claims = s.bred(s.within(claims, kingdomOf(words)), aside)
@@ -322,6 +328,34 @@ func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string, coded 
 		lost = append(lost, h.text)
 	}
 	return claims, lost, coded
+}
+
+// codedFamily is the family that a code of the trade in a label stands for, known or not: L and LDA for the plecos, C and CW
+// for the corys.
+func codedFamily(words []string) string {
+	for _, w := range words {
+		switch code := shopCode.FindStringSubmatch(w); {
+		case code == nil:
+		case strings.HasPrefix(code[1], "l"):
+			return "Loricariidae"
+		default:
+			return "Callichthyidae"
+		}
+	}
+	return ""
+}
+
+// ofFamily keeps the heads that may mean a kind of a family; the others stand beside.
+func (s *Snapshot) ofFamily(heads []head, family string, aside []string) (kept []head, rest []string) {
+	for _, h := range heads {
+		h.claims = slices.DeleteFunc(slices.Clone(h.claims), func(c claim) bool { return s.entries[c.species].Family != family })
+		if len(h.claims) == 0 {
+			aside = append(aside, h.text)
+			continue
+		}
+		kept = append(kept, h)
+	}
+	return kept, aside
 }
 
 // rankOf puts names without their noun in front of whole ones.

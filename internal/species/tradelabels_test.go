@@ -36,7 +36,7 @@ func TestTradeLabelsAreReadAsMeant(t *testing.T) {
 	s := trade(t)
 	counts := map[string]*[verdicts]int{}
 	wrong := 0
-	for _, row := range tradeLabels(t) {
+	for _, row := range tradeLabels(t, "trade-labels.csv") {
 		label, language, meant := row[0], row[1], strings.Split(row[2], "|")
 		v, got := readLabelAs(t, s, label, meant)
 		if counts[language] == nil {
@@ -97,9 +97,9 @@ func readLabelAs(t *testing.T, s *species.Snapshot, label string, meant []string
 }
 
 // tradeLabels is the list: label, language, and ids of what it may mean with bars between them, or not-a-fish.
-func tradeLabels(t *testing.T) [][]string {
+func tradeLabels(t *testing.T, file string) [][]string {
 	t.Helper()
-	f, err := os.Open("testdata/trade-labels.csv")
+	f, err := os.Open("testdata/" + file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,4 +109,24 @@ func tradeLabels(t *testing.T) [][]string {
 		t.Fatal(err)
 	}
 	return rows[1:]
+}
+
+// minSecondRight is how many labels of the second list are read right.
+const minSecondRight = 71
+
+// TestMoreTradeLabelsAreReadAsMeant reads the labels of testdata/trade-labels-second.csv, which were written after the rules.
+func TestMoreTradeLabelsAreReadAsMeant(t *testing.T) {
+	s := trade(t)
+	var n [verdicts]int
+	for _, row := range tradeLabels(t, "trade-labels-second.csv") {
+		v, got := readLabelAs(t, s, row[0], strings.Split(row[2], "|"))
+		n[v]++
+		if v != readRight {
+			t.Logf("%s %-8s %q: meant %s, read as %s", row[1], [...]string{"", "asked", "unknown", "wrong"}[v], row[0], row[2], got)
+		}
+	}
+	t.Logf("%d right, %d asked, %d unknown, %d wrong", n[readRight], n[readAsked], n[readUnknown], n[readWrong])
+	if n[readRight] < minSecondRight || n[readWrong] > 0 {
+		t.Errorf("%d labels are read right, want at least %d, and none taken for something else", n[readRight], minSecondRight)
+	}
 }
