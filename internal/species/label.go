@@ -32,6 +32,9 @@ const maxLabelWords = 12
 // labelwords.go. A name that several kinds carry gives all of them, and so do several names with a
 // bar between them, as in "guppy | platy".
 //
+// The words of a name may stand in another order ("cory bronze", "tetra, neon"), joined or apart; what may as well be another
+// kind with a colour behind its name means both. A code of the trade such as L46 goes before all other words.
+//
 // No word is passed over silently: what tells no kind from another is in SetAside. Where a word
 // that is not on the list could make it another kind, the label is unknown. Errors are
 // [*UnknownNameError] and [*BadNameError].
@@ -62,7 +65,7 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		return out, true, nil
 	}
 	written := squash(out.readFigures(fold(label)))
-	words := s.names.splitJoined(strings.Fields(written))
+	words := s.names.splitJoined(s.apartFromStrain(scriptsApart(strings.Fields(written))))
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}

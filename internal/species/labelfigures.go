@@ -11,8 +11,9 @@ import (
 // Figures of a label that are no part of a name: sizes, and how many.
 var (
 	labelSize  = regexp.MustCompile(`(?:^|[\s(,-])(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:(?:-|–|—|/|to|bis|a|~)\s*(\d{1,3}(?:[.,]\d{1,2})?)\s*)?(cm|mm|inches|inch|in|"|''|”)(?:$|[\s).,+-])`)
-	labelCount = regexp.MustCompile(`^\s*(\d{1,4})\s*[x×*]\s+|^\s*(\d{1,4})\s+|[\s(][x×]\s*(\d{1,4})\s*\)?\s*$`)
-	labelLCode = regexp.MustCompile(`\b(lda|l)[\s-]*0*(\d{1,3})\b`)
+	labelCount = regexp.MustCompile(`^\s*(\d{1,4})\s*[x×*]\s+|^\s*(\d{1,4})\s+|[\s(][x×]\s*(\d{1,4})\s*\)?\s*$|[\s(](\d{1,4})\s*(?:匹|尾|只|条|pcs|stk|uds)\s*\)?\s*$`)
+	labelLCode = regexp.MustCompile(`\b(lda|l|cw|c)[\s-]*0*(\d{1,3})\b`)
+	shopCode   = regexp.MustCompile(`^(lda|l|cw|c)\d{1,3}$`)
 )
 
 // centimetres is a unit of a label in cm.
@@ -39,7 +40,7 @@ func (l *Label) readFigures(folded string) string {
 		folded = folded[:at[0]] + " " + folded[at[1]:]
 	}
 	if at := labelCount.FindStringSubmatchIndex(folded); at != nil {
-		for _, group := range []int{2, 4, 6} {
+		for _, group := range []int{2, 4, 6, 8} {
 			if at[group] >= 0 {
 				l.Count, _ = strconv.Atoi(folded[at[group]:at[group+1]])
 			}
@@ -60,7 +61,11 @@ func figure(text string) float64 {
 func (t *nameTable) splitJoined(words []string) (out []string) {
 	for _, w := range words {
 		switch {
-		case w == "" || w[0] < 0x80 || labelWords[w] != 0:
+		case w == "" || labelWords[w] != 0:
+			out = append(out, w)
+		case w[0] < 0x80:
+			out = append(out, t.splitCompound(w)...)
+		case len(t.short(w)) > 0:
 			out = append(out, w)
 		default:
 			if parts := t.aroundName(w); parts != nil {
@@ -71,6 +76,79 @@ func (t *nameTable) splitJoined(words []string) (out []string) {
 		}
 	}
 	return out
+}
+
+// scriptsApart cuts words between Latin letters or digits and scripts that are written without spaces: Lサイズ, 10匹.
+func scriptsApart(words []string) (out []string) {
+	for _, w := range words {
+		from := 0
+		for i := 1; i < len(w); i++ {
+			if utf8.RuneStart(w[i]) && (w[i] < utf8.RuneSelf) != (w[i-1] < utf8.RuneSelf) {
+				out = append(out, w[from:i])
+				from = i
+			}
+		}
+		out = append(out, w[from:])
+	}
+	return out
+}
+
+// splitCompound writes an abbreviation out, and takes the colour off a German compound: a Goldfadenfisch is a fadenfisch.
+func (t *nameTable) splitCompound(w string) []string {
+	if long, ok := spelledOut[w]; ok && !t.isWord(w) {
+		return []string{long}
+	}
+	for _, front := range compoundFronts {
+		rest, ok := strings.CutPrefix(w, front)
+		if ok && len(rest) >= 4 && !t.inNames([]string{w})[0] && (labelWords[rest] != 0 || t.inNames([]string{rest})[0]) {
+			return []string{front, rest}
+		}
+	}
+	return []string{w}
+}
+
+// apartFromStrain cuts the name of a kind that is bred in strains off the strain before or behind it, in scripts without
+// spaces: 楊貴妃メダカ.
+func (s *Snapshot) apartFromStrain(words []string) (out []string) {
+	for _, w := range words {
+		before, name, after := s.strainIn(w)
+		for _, part := range []string{before, name, after} {
+			if part != "" {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
+// strainIn finds the longest name of a kind bred in strains that a word ends in, but for words of labels, or else starts
+// with; name is the whole word where it has none, or is a name.
+func (s *Snapshot) strainIn(w string) (before, name, after string) {
+	if w == "" || w[0] < utf8.RuneSelf || labelWords[w] != 0 || s.names.isWord(w) || len(s.names.short(w)) > 0 {
+		return "", w, ""
+	}
+	for end := len(w); end > 0; end-- {
+		if _, ok := wholly(w[end:]); !ok {
+			continue
+		}
+		for at := range w[:end] {
+			if s.inStrains(w[at:end]) {
+				return w[:at], w[at:end], w[end:]
+			}
+		}
+	}
+	for at := len(w) - 1; at > 0; at-- {
+		if utf8.RuneStart(w[at]) && s.inStrains(w[:at]) {
+			return "", w[:at], w[at:]
+		}
+	}
+	return "", w, ""
+}
+
+// inStrains reports whether a word is the name of one kind that is bred in strains.
+func (s *Snapshot) inStrains(w string) bool {
+	claims, _ := s.names.exact(w)
+	return len(claims) == 1 && s.bredInStrains(claims[0])
 }
 
 // aroundName splits a word into the longest name in it and the words of labels before and behind it; nil where

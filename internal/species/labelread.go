@@ -1,8 +1,10 @@
 package species
 
 import (
+	"cmp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // read finds what the words of a label mean, and the words that stand beside the name.
@@ -18,10 +20,16 @@ func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
 	if len(heads) == 0 {
 		return nil, nil
 	}
-	claims, lost := s.agreeing(heads)
+	if family := codedFamily(words); family != "" {
+		heads, aside = s.ofFamily(heads, family, aside)
+	}
+	if len(heads) == 0 {
+		return nil, nil
+	}
+	claims, lost, coded := s.agreeing(heads)
 	aside = append(aside, lost...)
-	claims = s.within(claims, kingdomOf(words))
-	if !s.tells(claims, aside) {
+	claims = s.bred(s.within(claims, kingdomOf(words)), aside)
+	if !coded && !s.tells(claims, aside) {
 		return nil, nil
 	}
 	return s.withForm(claims, aside)
@@ -32,6 +40,7 @@ type head struct {
 	at     int // the place of its first word in the label
 	text   string
 	claims []claim
+	short  bool // a name without its noun
 }
 
 // heads cuts words into names, the longest first, and what stands between them, in order. inNames says of each word
@@ -41,25 +50,100 @@ func (t *nameTable) heads(words []string, inNames []bool, from int, any bool) (h
 		return nil, nil
 	}
 	for n := len(words); n > 0; n-- {
-		for at := len(words) - n; at >= 0; at-- {
-			if !mayBeName(words[at:at+n], inNames[at:at+n]) {
-				continue
+		for _, way := range [...]func([]string, []bool) []claim{t.inOrder, t.turned, t.unspaced} {
+			for at := len(words) - n; at >= 0; at-- {
+				run := words[at : at+n]
+				if !any && !slices.ContainsFunc(run, func(w string) bool { return labelWords[w] == 0 }) {
+					continue // a word like "silver" beside a name is no name, nor is "neon blue"
+				}
+				claims := way(run, inNames[at:at+n])
+				if len(claims) == 0 {
+					continue
+				}
+				before, asideBefore := t.heads(words[:at], inNames[:at], from, false)
+				after, asideAfter := t.heads(words[at+n:], inNames[at+n:], from+at+n, false)
+				text := strings.Join(run, " ")
+				heads = append(append(before, head{from + at, text, claims, t.isShort(text)}), after...)
+				return heads, append(asideBefore, asideAfter...)
 			}
-			text := strings.Join(words[at:at+n], " ")
-			if n == 1 && !any && labelWords[text] != 0 {
-				continue // a word like "silver" beside a name is no name
-			}
-			claims := t.head(text)
-			if len(claims) == 0 {
-				continue
-			}
-			before, asideBefore := t.heads(words[:at], inNames[:at], from, any)
-			after, asideAfter := t.heads(words[at+n:], inNames[at+n:], from+at+n, any)
-			heads = append(append(before, head{from + at, text, claims}), after...)
-			return heads, append(asideBefore, asideAfter...)
 		}
 	}
 	return nil, words
+}
+
+// inOrder is what a run of words means as it stands.
+func (t *nameTable) inOrder(run []string, inNames []bool) []claim {
+	if !mayBeName(run, inNames) {
+		return nil
+	}
+	return t.head(strings.Join(run, " "))
+}
+
+// turned is the one kind whose name has the words of a run in another order: "cory bronze", "tiger barb, green".
+func (t *nameTable) turned(run []string, inNames []bool) []claim {
+	if len(run) < 2 || !mayBeName(run, inNames) {
+		return nil
+	}
+	r, ok := t.turns[inAnyOrder(run)]
+	if !ok || r < 0 {
+		return nil
+	}
+	claims := t.records[r].claims
+	if other := t.beforeColour(run, inNames); len(other) == 1 && !t.sameOrForm(claims[0].species, other[0].species) {
+		return []claim{claims[0], other[0]} // "neon tetra black" may be a black neon, or black by mistake
+	}
+	return claims
+}
+
+// sameOrForm reports whether a kind is another or a form of it.
+func (t *nameTable) sameOrForm(kind, other int32) bool {
+	parent, isForm := t.parents[kind]
+	return kind == other || isForm && parent == other
+}
+
+// beforeColour is what the first words of a run mean where the others are words of labels, such as colours.
+func (t *nameTable) beforeColour(run []string, inNames []bool) []claim {
+	for n := len(run) - 1; n > 0 && labelWords[run[n]] != 0; n-- {
+		if claims := t.inOrder(run[:n], inNames[:n]); len(claims) > 0 {
+			return claims
+		}
+	}
+	return nil
+}
+
+// inAnyOrder is one key for all orders of some words, with one noun for all that mean the same.
+func inAnyOrder(words []string) string {
+	sorted := make([]string, len(words))
+	for i, w := range words {
+		sorted[i] = w
+		for _, class := range nounClasses {
+			if slices.Contains(class, w) {
+				sorted[i] = class[0]
+			}
+		}
+	}
+	slices.Sort(sorted)
+	return strings.Join(sorted, " ")
+}
+
+// leastUnspaced is the length in bytes of the shortest name that is known without its spaces.
+const leastUnspaced = 8
+
+// unspaced is the one kind whose name has the letters of a run of words, with its spaces elsewhere: "bushy nose catfish".
+func (t *nameTable) unspaced(run []string, _ []bool) []claim {
+	key := strings.Join(run, "")
+	if len(key) < leastUnspaced {
+		return nil
+	}
+	if r, ok := t.compact[key]; ok && r >= 0 {
+		return t.records[r].claims
+	}
+	return nil
+}
+
+// isShort reports whether a run of words is known only as a name without its noun.
+func (t *nameTable) isShort(text string) bool {
+	return len(t.named(text, text)) == 0 && len(t.epithets(text)) == 0 && len(t.short(text)) > 0
 }
 
 // mayBeName reports whether a run of words can be a name at all, which most runs of most labels cannot: each word is in some
@@ -85,7 +169,7 @@ func isYear(w string) bool {
 func (t *nameTable) inNames(words []string) []bool {
 	out := make([]bool, len(words))
 	for i, w := range words {
-		out[i] = isNoun[w] || t.isWord(w) || slices.ContainsFunc(singulars(w), t.isWord)
+		out[i] = isNoun[w] || t.isWord(w) || slices.ContainsFunc(singulars(w), t.isWord) || w != "" && w[0] >= utf8.RuneSelf && len(t.short(w)) > 0
 	}
 	return out
 }
@@ -150,11 +234,42 @@ func (t *nameTable) epithets(word string) (claims []claim) {
 // short finds the names that are these words, or their singular, and a noun of the trade: "congos"
 // for Congo tetra.
 func (t *nameTable) short(text string) (claims []claim) {
+	if text != "" && text[0] >= utf8.RuneSelf {
+		return t.shortJoined(text)
+	}
 	for _, start := range append([]string{text}, singulars(text)...) {
 		for _, noun := range shortNouns {
 			if r, ok := t.byKey[start+" "+noun]; ok && t.records[r].group < 0 {
 				for _, c := range t.records[r].claims {
 					claims = appendNew(claims, c)
+				}
+			}
+		}
+	}
+	return claims
+}
+
+// shortJoined is [nameTable.short] in scripts without spaces, where a noun may be added as well: グリーンネオン for グリーンネオンテトラ,
+// 宝莲灯鱼 for 宝莲灯.
+func (t *nameTable) shortJoined(text string) (claims []claim) {
+	for _, noun := range joinedNouns {
+		keys := []string{text + noun}
+		if bare, ok := strings.CutSuffix(text, noun); ok && utf8.RuneCountInString(bare) > 1 {
+			keys = append(keys, bare)
+		}
+		for _, key := range keys {
+			if r, ok := t.byKey[key]; ok && t.records[r].group < 0 {
+				for _, c := range t.records[r].claims {
+					claims = appendNew(claims, c)
+				}
+			}
+		}
+	}
+	for _, class := range joinedShort {
+		for _, ways := range [2][2]string{{class[0], class[1]}, {class[1], class[0]}} {
+			if bare, ok := strings.CutSuffix(text, ways[0]); ok && bare != "" {
+				if r, ok := t.byKey[bare+ways[1]]; ok && t.records[r].group < 0 {
+					claims = append(claims, t.records[r].claims...)
 				}
 			}
 		}
@@ -180,7 +295,18 @@ func variants(text string) []string {
 
 // agreeing is what all names of a label mean: "multifasciatus shell dweller" is the one kind that
 // is both. Where none is, the last name is the noun and the others are words beside it.
-func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string) {
+//
+// A form goes before its species, and a code of the trade before all; coded says that there is one. Two kinds of a genus that
+// do not agree are both meant.
+func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string, coded bool) {
+	if at := slices.IndexFunc(heads, func(h head) bool { return shopCode.MatchString(h.text) }); at >= 0 {
+		heads = append(slices.Delete(slices.Clone(heads), at, at+1), heads[at])
+		coded = true
+	}
+	if !coded {
+		heads = slices.Clone(heads) // "swordtail pineapple" is a swordtail and no pineapple pleco
+		slices.SortStableFunc(heads, func(a, b head) int { return cmp.Compare(rankOf(a), rankOf(b)) })
+	}
 	last := heads[len(heads)-1]
 	claims = last.claims
 	for _, h := range slices.Backward(heads[:len(heads)-1]) {
@@ -188,13 +314,61 @@ func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string) {
 			claims = both
 			continue
 		}
-		if len(h.claims) == 1 && s.sameGenus(h.claims[0], claims) {
+		if s.speciesOf(claims, h.claims) {
+			continue
+		}
+		if !coded && len(h.claims) == 1 && s.sameGenus(h.claims[0], claims) {
+			if len(claims) == 1 && claims[0].scientific() {
+				claims = appendNew(claims, h.claims[0]) // two names that do not agree
+				continue
+			}
 			claims = h.claims // an altum angel is no angel of another kind
 			continue
 		}
 		lost = append(lost, h.text)
 	}
-	return claims, lost
+	return claims, lost, coded
+}
+
+// codedFamily is the family that a code of the trade in a label stands for, known or not: L and LDA for the plecos, C and CW
+// for the corys.
+func codedFamily(words []string) string {
+	for _, w := range words {
+		switch code := shopCode.FindStringSubmatch(w); {
+		case code == nil:
+		case strings.HasPrefix(code[1], "l"):
+			return "Loricariidae"
+		default:
+			return "Callichthyidae"
+		}
+	}
+	return ""
+}
+
+// ofFamily keeps the heads that may mean a kind of a family; the others stand beside.
+func (s *Snapshot) ofFamily(heads []head, family string, aside []string) (kept []head, rest []string) {
+	for _, h := range heads {
+		h.claims = slices.DeleteFunc(slices.Clone(h.claims), func(c claim) bool { return s.entries[c.species].Family != family })
+		if len(h.claims) == 0 {
+			aside = append(aside, h.text)
+			continue
+		}
+		kept = append(kept, h)
+	}
+	return kept, aside
+}
+
+// rankOf puts names without their noun in front of whole ones.
+func rankOf(h head) int {
+	if h.short {
+		return 0
+	}
+	return 1
+}
+
+// speciesOf reports whether a name means the one species that another means a form of.
+func (s *Snapshot) speciesOf(forms, species []claim) bool {
+	return len(forms) == 1 && len(species) == 1 && s.entries[forms[0].species].FormOf == s.entries[species[0].species].ID
 }
 
 // sameGenus reports whether a kind is of one genus with all of some others.
@@ -224,8 +398,28 @@ func common(a, b []claim) (out []claim) {
 	return out
 }
 
-// unlisted reports whether a word is not on the list of words that tell no kind from another.
-func unlisted(w string) bool { return labelWords[w] == 0 && kingdomWords[w] == 0 }
+// bred keeps, of several kinds of one genus of fishes with a word for colour or strain beside their name, the one that is bred
+// in strains: a gold ancistrus. Its forms are told by words of their own.
+func (s *Snapshot) bred(claims []claim, aside []string) []claim {
+	if len(claims) < 2 || !s.sameGenus(claims[0], claims) || !slices.ContainsFunc(aside, strain) {
+		return claims
+	}
+	var out []claim
+	for _, c := range claims {
+		if e := s.entries[c.species]; slices.Contains(bredInStrains, e.ID) && !e.BodyForm.Invertebrate() {
+			out = append(out, c)
+		}
+	}
+	if len(out) != 1 {
+		return claims
+	}
+	return out
+}
+
+// unlisted reports whether a word is not on the list of words that tell no kind from another; a figure tells none.
+func unlisted(w string) bool {
+	return labelWords[w] == 0 && kingdomWords[w] == 0 && strings.Trim(w, "0123456789") != ""
+}
 
 // maxLoose is the most meanings of a name that may have words beside it which are not listed.
 const maxLoose = 12
@@ -240,5 +434,11 @@ func (s *Snapshot) tells(claims []claim, aside []string) bool {
 	case len(claims) > 1:
 		return len(claims) <= maxLoose
 	}
-	return slices.Contains(bredInStrains, s.entries[claims[0].species].ID)
+	return s.bredInStrains(claims[0])
+}
+
+// bredInStrains reports whether a kind, or the species that it is a form of, is bred in strains.
+func (s *Snapshot) bredInStrains(c claim) bool {
+	e := s.entries[c.species]
+	return slices.Contains(bredInStrains, e.ID) || e.FormOf != "" && slices.Contains(bredInStrains, e.FormOf)
 }

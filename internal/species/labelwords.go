@@ -33,21 +33,22 @@ var labelLists = map[labelWord]string{
 		baby babies fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
 		klein kleine kleiner mittel gross grosse grosser jung junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
 		petit petite petits moyen grand grande grands jeune jeunes bebe
-		mittlere mittelgrosse halbwuchsig halbwuchsige nachwuchs moyenne moyens gros grosse alevin alevins subadulte
+		mittlere mittelgrosse halbwuchsig halbwuchsige lrg lge sml smll xsm xsmall xlg nachwuchs moyenne moyens gros grosse alevin alevins subadulte
 		chico chica chicos alevines filhotes alevino alevinos medios pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
 		稚魚 成魚 幼魚 若魚 稚エビ 成体 幼体 亜成体 ベビー ヤング アダルト サイズ 特大 極小 大 小 中 幼鱼 成鱼 小型 大型 中型 鱼苗 小苗 苗 亚成 亚成体 大号 中号 小号`,
 	wordLot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
-		bag bundle deal offer special sale x sexed unsexed proven bonded couple
+		bag bundle deal offer special sale x pr prs pc pcs lot lote lotes stk stuck uds sexed unsexed proven bonded couple
 		paar paare parchen zuchtpaar gruppe schwarm gemischt verschiedene sortiert couple groupe assortis assorties melange
 		pareja parejas grupo surtido surtidos variado variados casal casais sortidos sortido variados
-		ペア トリオ ミックス セット おまかせ 一对 混合 只 条 匹 尾 对 组 群`,
+		一組 ペア トリオ ミックス セット おまかせ 一对 混合 只 条 匹 尾 对 组 群`,
 	wordKind: `red blue green yellow orange black white gold golden silver pink purple violet lavender copper bronze brown
 		grey gray turquoise teal cream ivory lemon chocolate coral scarlet crimson ruby sapphire cobalt royal sky powder
-		pastel platinum metallic neon electric rainbow multicolor multicolour multi color colour colored coloured colourful
+		pastel platinum metallic neon electric rainbow multicolor multicolour multi color colour colors colours colored coloured colourful
 		light dark bright pale deep super ultra hi high low grade quality premium show
-		albino leucistic melanistic lutino amelanistic snow snowwhite panda koi tuxedo tux cobra mosaic grass snakeskin leopard
+		albino albinos albinotic leucistic melanistic lutino amelanistic snow snowwhite panda koi tuxedo tux cobra mosaic grass snakeskin leopard
 		tiger zebra marble marbled spotted striped stripe speckled calico dalmatian tricolor tricolour bicolor bicolour
-		harlequin galaxy dragon dragonscale scale mustard gas candy fancy nemo samurai alien avatar dumbo elephant ear ears
+		fire flame ghost lace laced melon redcap cap redcheek pigeon blood diamond single double triple burundi kigoma zaire moba kalambo ilangi
+		ob mc harlequin galaxy dragon dragonscale scale mustard gas candy fancy nemo samurai alien avatar dumbo elephant ear ears
 		moscow blonde blond japan japanese german brazilian peruvian colombian thai dutch czech bulgarian singapore
 		malaysian indonesian african asian american european malawi malawian tanganyika tanganyikan victorian victoria
 		amazon amazonian orinoco peru brazil colombia venezuela burma burmese indian india sumatra borneo
@@ -55,7 +56,7 @@ var labelLists = map[labelWord]string{
 		longfin longfinned longtail longtailed veil veiltail veiltailed butterfly halfmoon hm ohm rosetail crowntail ct
 		plakat hmpk pk delta superdelta doubletail dt spadetail roundtail flagtail ribbon
 		short long finned fin fins tail tailed body bodied balloon bodyed ballooned
-		wild caught wc f1 f2 f3 f4 tank bred tankbred captive cb farmed farm pond raised local locally home homebred
+		wild caught wc f1 f2 f3 f4 tank bred tankbred captive cb farmed farm pond raised tr tb tankraised brackish coldwater fw local locally home homebred
 		aquarium strain variety var form morph type line lineage mutation domestic classic standard common normal ordinary true
 		glo glofish glowing uv dyed new rare import imported exotic feeder feeders gender
 		rot rote roter rotes blau blaue blauer grun grune gruner gelb gelbe schwarz schwarze weiss weisse weisser gold goldene
@@ -67,7 +68,7 @@ var labelLists = map[labelWord]string{
 		manchada marmoreado tricolor cola larga aleta aletas largas nacional importado importada
 		vermelho vermelha amarelo amarela preto preta branco branca dourado dourada prateado veu selvagem selvagens roxo roxa laranja cinza cobre pintado pintada rajado rajada malhado malhada marmorizado cauda nadadeira
 		nadadeiras longa longas importados variedade linhagem
-		アルビノ 赤 青 黒 白 黄 緑 紫 金 銀 ワイルド ブリード ワイルド個体 ブリード個体 国産 輸入 改良品種 ゴールデン ゴールド シルバー ブラック ホワイト
+		アルビノ コイ 外国産 外産 東南アジア産 ヨーロッパ産 ドイツ産 赤 青 黒 白 黄 緑 紫 金 銀 ワイルド ブリード ワイルド個体 ブリード個体 国産 輸入 改良品種 ゴールデン ゴールド シルバー ブラック ホワイト
 		レッド ブルー イエロー オレンジ グリーン ピンク パープル プラチナ メタリック ロングフィン ショートボディ バルーン ダルメシアン マーブル
 		パンダ タイガー ハーフムーン クラウンテール ダブルテール リボン モザイク タキシード コブラ モスコー 红 蓝 黑 白 金 银 黄 绿 紫 粉 橙 蓝色 红色 黑色 白色 黄色 金色 银色 绿色 紫色 粉色 橙色 白化 白子 黄化 野生 野采 人工 繁殖 进口 国产 本地 长鳍 大帆 短身 燕尾 马赛克 礼服 蛇王`,
 }
@@ -128,12 +129,35 @@ var nounClasses = [][]string{
 	{"catfish", "cat", "cats"},
 }
 
+// spelledOut are abbreviations of labels.
+var spelledOut = map[string]string{
+	"blk": "black", "wht": "white", "grn": "green", "yel": "yellow", "ylw": "yellow", "org": "orange", "slv": "silver", "gld": "gold", "brn": "brown",
+	"lf": "longfin", "bn": "bristlenose",
+}
+
+// joinedNouns are the nouns that people leave out behind a name in scripts without spaces, and add to one.
+var joinedNouns = normalised("テトラ", "コリドラス", "グラミー", "プレコ", "ラスボラ", "シュリンプ", "鱼", "魚")
+
+// joinedShort are nouns of such scripts and their short forms.
+var joinedShort = [][]string{normalised("コリドラス", "コリ"), normalised("エンゼルフィッシュ", "エンゼル")}
+
+// normalised are names in the form in which they are compared.
+func normalised(names ...string) []string {
+	for i, n := range names {
+		names[i] = normalise(n)
+	}
+	return names
+}
+
+// compoundFronts are first parts of German compounds that tell a colour or a strain, as in Goldfadenfisch, by their normal form.
+var compoundFronts = []string{"schleier", "spiegel", "silber", "schwarz", "marmor", "gold", "weiss", "gelb", "blau", "grun", "neon", "rot"}
+
 // bredInStrains are the kinds that are bred in so many named strains that no list holds them: a word
 // before their name is the name of a strain.
 var bredInStrains = []ID{
 	"poecilia-reticulata", "poecilia-wingei", "poecilia-sphenops", "poecilia-latipinna", "xiphophorus-maculatus", "xiphophorus-variatus",
 	"xiphophorus-hellerii", "betta-splendens", "pterophyllum-scalare", "pterophyllum-scalare-veil",
 	"symphysodon-aequifasciatus-domestic", "astronotus-ocellatus", "carassius-auratus", "cyprinus-rubrofuscus",
-	"neocaridina-davidi", "caridina-cantonensis", "mikrogeophagus-ramirezi", "amphilophus-trimaculatus-flowerhorn", "danio-rerio",
+	"neocaridina-davidi", "caridina-logemanni", "mikrogeophagus-ramirezi", "amphilophus-trimaculatus-flowerhorn", "danio-rerio",
 	"ancistrus-cirrhosus", "pomacea-diffusa", "oryzias-latipes", "puntigrus-tetrazona",
 }

@@ -45,6 +45,9 @@ type nameTable struct {
 	groups  []group
 	genera  map[string][]claim       // by genus, accepted names before synonyms
 	epithet map[string][]genusAndKey // by what follows the genus
+	compact map[string]int32         // by the key without its spaces; -1 where two kinds share it
+	turns   map[string]int32         // by inAnyOrder; likewise
+	parents map[int32]int32          // the species of each form
 	starts  []wordStart
 	grams   trigramIndex
 }
@@ -61,6 +64,7 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 		byKey:   make(map[string]int32, 4*len(s.entries)),
 		genera:  make(map[string][]claim),
 		epithet: make(map[string][]genusAndKey),
+		parents: make(map[int32]int32),
 	}
 	for i, e := range s.entries {
 		if err := t.addEntry(s, int32(i), e); err != nil {
@@ -73,9 +77,37 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 			return nil, err
 		}
 	}
+	t.compact = indexKinds(t.records, func(key string) (string, bool) {
+		return strings.ReplaceAll(key, " ", ""), len(key) >= leastUnspaced
+	})
+	t.turns = indexKinds(t.records, func(key string) (string, bool) {
+		return inAnyOrder(strings.Fields(key)), strings.Contains(key, " ")
+	})
 	t.starts = indexStarts(t.records)
 	t.grams = indexTrigrams(t.records)
 	return t, nil
+}
+
+// indexKinds finds records of one kind by another key made of theirs, where ok says that there is one; what two kinds share
+// is -1.
+func indexKinds(records []nameRecord, another func(key string) (string, bool)) map[string]int32 {
+	out := make(map[string]int32, len(records))
+	for i, r := range records {
+		key, ok := another(r.key)
+		if !ok {
+			continue
+		}
+		old, taken := out[key]
+		switch {
+		case r.group >= 0 || len(r.claims) != 1:
+			out[key] = -1
+		case !taken:
+			out[key] = int32(i)
+		case old >= 0 && records[old].claims[0].species != r.claims[0].species:
+			out[key] = -1
+		}
+	}
+	return out
 }
 
 // addEntry adds the names of one entry, the strongest kind first: an entry claims
@@ -85,6 +117,7 @@ func (t *nameTable) addEntry(s *Snapshot, i int32, e *Species) error {
 	var inherited map[string]bool
 	if e.FormOf != "" {
 		parent, _ := s.ByID(e.FormOf)
+		t.parents[i] = int32(s.index[e.FormOf])
 		inherited = formalKeys(append([]string{e.ScientificName, parent.ScientificName}, parent.Synonyms...))
 	}
 	add := func(kind MatchKind, name string) error {

@@ -65,9 +65,10 @@ func NameKey(name string) string { return normalise(name) }
 // a kind covers as many of them: "betta pellets", but not "rock shrimp".
 func (t *nameTable) otherThan(words []string) *OtherGood {
 	good, end := otherGood(words)
-	if good == nil || end < len(words) {
+	if good == nil || slices.ContainsFunc(words[end:], func(w string) bool { return !beside(w) }) {
 		return nil
 	}
+	words = words[:end]
 	for at := 0; at+len(strings.Fields(good.Word)) <= len(words); at++ {
 		if len(t.head(strings.Join(words[at:], " "))) > 0 {
 			return nil
@@ -75,6 +76,25 @@ func (t *nameTable) otherThan(words []string) *OtherGood {
 	}
 	return good
 }
+
+// beside reports whether a word behind the name of other goods leaves them what they are: how they are sold or look, or more
+// goods. A "leaf fish" is none.
+func beside(w string) bool {
+	_, isGood := goodWords[w]
+	return isGood || soldAs[w] || labelWords[w] != 0 && labelWords[w] != wordNoun
+}
+
+// soldAs are words for how plants and wood are sold, by their normal form.
+var soldAs = func() map[string]bool {
+	out := map[string]bool{}
+	for w := range strings.FieldsSeq("potted pot pots bunch bunched portion cup mat tissue culture cultured on in topf bund maceta pote vaso vitro ポット 盆") {
+		out[normalise(w)] = true
+	}
+	return out
+}()
+
+// compoundEnds are nouns of other goods that German compounds end in.
+var compoundEnds = []string{"wurzel", "holz", "pflanze", "pflanzen", "moos", "farn", "futter", "flocken", "steine"}
 
 // otherGood knows other goods by the words of a label, the longest run of them that is on the
 // list, and tells where it ends.
@@ -97,6 +117,11 @@ func goodOf(word string) (good, bool) {
 	for _, singular := range singulars(word) {
 		if g, ok := goodWords[singular]; ok {
 			return g, true
+		}
+	}
+	for _, end := range compoundEnds {
+		if strings.HasSuffix(word, end) && !strings.Contains(word, " ") {
+			return goodWords[end], true
 		}
 	}
 	return good{}, false
@@ -227,7 +252,7 @@ var goodLists = map[GoodKind]string{
 		cabomba,bacopa,ludwigia,rotala,hygrophila,water wisteria,water sprite,duckweed,frogbit,amazon frogbit,salvinia,water lettuce,
 		water hyacinth,red root floater,dwarf hairgrass,hairgrass,monte carlo,dwarf baby tears,baby tears,glossostigma,lilaeopsis,sagittaria,
 		dwarf sagittaria,tiger lotus,lotus,water lily,lily,lily pad,pothos,bolbitis,limnophila,alternanthera,staurogyne,hydrocotyle,pennywort,
-		riccia,guppy grass,fissidens,subwassertang,microsorum,aponogeton,banana plant,lucky bamboo,pflanze,pflanzen,wasserpflanze,aquariumpflanze,javafarn,
+		riccia,guppy grass,fissidens,subwassertang,microsorum,aponogeton,banana plant,lucky bamboo,pflanze,pflanzen,farn,wasserpflanze,aquariumpflanze,javafarn,
 		javamoos,moos,mooskugel,plante,plantes,mousse de java,mousse,planta,plantas,musgo,musgo de java,水草,モス,アヌビアス,莫斯`,
 	GoodHardscape: `wood,driftwood,bogwood,spider wood,mopani,mopani wood,root,cholla wood,rock,rocks,stone,stones,dragon stone,seiryu stone,
 		slate,lava rock,gravel,substrate,soil,aqua soil,aquasoil,cave,coconut cave,pleco cave,ornament,decoration,decor,

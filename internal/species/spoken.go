@@ -32,7 +32,7 @@ var properNouns = func() map[string]bool {
 		North Northern Odessa Orinoco Pacific Panama Papuan Para Paraguay Penang Peruvian Philippine Queensland Ramirez Rio Roman Russian Santa Siamese
 		Siberian Sierra South Southeast Southern Sri Sulawesi Sumatra Surinam Tanganyika Tanganyikan Texas Thai Tulum Uganda Venezuelan Victoria Vietnamese
 		West Western Xingu Yucatan Zambezi Zamora Pearse JD OB BN CPD Endler Endlers Sterba Sterbai Celebes Salvin Taiwan Inle Borelli Portuguese Endlicher
-		Denison Boeseman Macmaster Everett Hengel Espe Schwartz Roloff Rabaut Weitzman Meta Simpson
+		Denison Boeseman Macmaster Everett Hengel Espe Schwartz Roloff Rabaut Weitzman Meta Simpson Halloween Javan Brazos Mississippi
 		Amapa Cambodian Dracula Harald Javanese Johor Kamaka Mae Murray Ogowe Okefenokee Patrick Tengah Togo`) {
 		m[w] = true
 	}

@@ -10,7 +10,8 @@ import (
 )
 
 // The tables of testdata, with what is known to be so of each: a field guide's giants are river fish, laboratories keep
-// minnows warm and a strain of the turquoise killifish that lives for twelve weeks, and growth curves do not say their kind of length.
+// minnows warm and a strain of the turquoise killifish that lives for twelve weeks, growth curves do not say their kind of length, and a check list
+// has the lengths of wild angelfish and of museum specimens.
 func TestPublishedTables(t *testing.T) {
 	for file, want := range map[string]struct {
 		agrees, incomparable, notFound int
@@ -19,6 +20,8 @@ func TestPublishedTables(t *testing.T) {
 		"north-america.csv": {26, 0, 1, []string{"lepomis-gibbosus length below"}},
 		"laboratory.csv":    {4, 0, 0, []string{"nothobranchius-furzeri lifespan above", "pimephales-promelas water temperature below"}},
 		"growth.csv":        {1, 3, 1, nil},
+		"aquaculture.csv":   {14, 0, 0, nil},
+		"checklists.csv":    {12, 0, 0, []string{"pterophyllum-scalare length above", "apistogramma-agassizii length above"}},
 	} {
 		t.Run(file, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join("testdata", file))
