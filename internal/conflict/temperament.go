@@ -207,7 +207,7 @@ func (m *Model) rivalHazard(a, b *Profile, e end) [2]float64 {
 // kills its female, where a pair or a harem would come to terms.
 func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
 	gain := 1 + loneGain*max(a.shortfall, b.shortfall)
-	if a.rivalMale() && b.rivalMale() {
+	if a.Species == b.Species && a.rivalMale() && b.rivalMale() {
 		gain += maleGain
 	}
 	temper := math.Sqrt(a.actor[e].own * b.actor[e].own)

@@ -131,9 +131,9 @@ const (
 	// thinHours is how long the dissolved oxygen should last without any supply, a
 	// power cut of an evening.
 	thinHours = 4.0
-	// feltRise and peakRise in mg/L nitrogen a day are from where ammonia in a new tank is felt, and
+	// feltRise and peakRise in mg/L nitrogen a day are from where a week of it in a new tank is felt, and
 	// from where daily water changes cannot keep it down.
-	feltRise, peakRise = 0.1, 0.5
+	feltRise, peakRise = 0.03, 0.5
 	// shareStep rounds the share to change up to what a keeper can measure.
 	shareStep = 0.05
 	// leastRoom in mg/L keeps the remedy finite where the new water itself has nitrate.
