@@ -1,6 +1,6 @@
 // Command scale tells what running the service for many takes.
 //
-//	go run ./cmd/scale measure >deploy/scale.json    what requests cost and things take, here and now; a minute
+//	go run ./cmd/scale measure >deploy/scale.json    what requests cost and things take, here and now; some minutes
 //	go run ./cmd/scale table                         what a load takes, from those figures
 //	go run ./cmd/scale popularity                    what the cache of answers has, by its size and by how unevenly is asked
 //

@@ -11,7 +11,6 @@ import (
 	"net/url"
 	"os"
 	"runtime"
-	"runtime/debug"
 	"strings"
 	"time"
 
@@ -76,7 +75,7 @@ func start(ctx context.Context, d *service.Database) (*bench, <-chan error, erro
 	b := &bench{rng: rand.New(rand.NewPCG(1, 1)), http: http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: connections}}}
 	ready, ended := make(chan struct{}), make(chan error, 1)
 	set := &service.Settings{Database: *d, Addr: "127.0.0.1:0", MetricsAddr: service.MetricsOff, Version: "scale", Log: io.Discard, LogLevel: slog.LevelError, Getenv: os.Getenv,
-		AnswerCacheMiB: 32, Limits: service.Limits{MaxConnections: 256, WorkLimit: work.DefaultLimit, ExemptLoopback: true}}
+		AnswerCacheMiB: scale.MeasuredCacheMiB, Limits: service.Limits{MaxConnections: 256, WorkLimit: work.DefaultLimit, ExemptLoopback: true}}
 	set.Ready = func(base string, book *conflict.Book) {
 		b.base, b.book = base, book
 		close(ready)
@@ -126,15 +125,15 @@ func (b *bench) measure(ctx context.Context) (*scale.Figures, error) {
 	}
 	version, _, _ = strings.Cut(version, " ")
 	f := &scale.Figures{Machine: fmt.Sprintf("%d processors, %s, %s, PostgreSQL %s", runtime.NumCPU(), runtime.GOARCH, runtime.Version(), version), Kinds: b.book.Snapshot.Len()}
-	debug.FreeOSMemory()
-	var memory runtime.MemStats
-	runtime.ReadMemStats(&memory)
-	f.ServiceBytes = float64(memory.Sys - memory.HeapReleased)
 	for _, step := range []func(context.Context, *scale.Figures) error{b.lookups, b.tanks, b.records, b.lists} {
 		if err := step(ctx, f); err != nil {
 			return nil, err
 		}
 	}
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	f.ServiceBytes = float64(memory.Sys - memory.HeapReleased)
+	f.Round()
 	return f, nil
 }
 
@@ -157,14 +156,14 @@ func (b *bench) lookups(ctx context.Context, f *scale.Figures) error {
 		f.PairingBytes += float64(n) / bodies
 	}
 	for _, kind := range []struct {
-		to   *scale.Cost
+		to   *float64
 		from loadtest.Source
 	}{{&f.ComputedPairing, func(n int64) []byte { return wire[n%int64(len(wire))] }}, {&f.CachedPairing, loadtest.Always(wire[0])}} {
 		took, err := b.rush(ctx, kind.from)
 		if err != nil {
 			return err
 		}
-		kind.to.Service = took
+		*kind.to = took
 	}
 	return nil
 }

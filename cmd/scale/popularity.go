@@ -17,7 +17,7 @@ var (
 )
 
 // asks is how many lookups a simulation makes before it counts, and then again.
-const asks = 400_000
+const asks = 150_000
 
 // forPairings is the part of the cache that pairings have; lists have the rest.
 const forPairings = 0.5
@@ -48,25 +48,26 @@ func (a *answers) Has(p scale.Pair) bool {
 // Put holds an answer.
 func (a *answers) Put(p scale.Pair) { a.cache.Put(a.book, p, a.reply) }
 
-// best is the largest share of what is asked that a cache of a number of MiB can have.
-func best(f *scale.Figures, mib int, s float64) (float64, error) {
-	p, err := scale.NewPairs(f.Kinds, s)
-	if err != nil {
-		return 0, err
-	}
-	return p.Best(int(float64(room(mib)) / (f.PairingBytes + respond.BesideBody))), nil
+// held is how many answers a cache of a number of MiB holds.
+func held(f *scale.Figures, mib int) int {
+	return int(float64(room(mib)) / (f.PairingBytes + respond.BesideBody))
 }
 
-// simulated is the share that the service's cache has.
-func simulated(f *scale.Figures, mib int, s float64) (float64, error) {
-	p, err := scale.NewPairs(f.Kinds, s)
-	if err != nil {
-		return 0, err
-	}
-	return p.Simulate(newAnswers(mib, f.PairingBytes), rand.New(rand.NewPCG(1, uint64(mib))), asks, asks), nil
+// The caches that are asked: the service's own, and the plainest.
+func ofService(f *scale.Figures, mib int) scale.Cache { return newAnswers(mib, f.PairingBytes) }
+func plainly(f *scale.Figures, mib int) scale.Cache   { return scale.NewLately(held(f, mib)) }
+
+// simulated is the share of what is asked that a cache has.
+func simulated(p *scale.Pairs, f *scale.Figures, mib int, of func(*scale.Figures, int) scale.Cache) float64 {
+	return p.Simulate(of(f, mib), rand.New(rand.NewPCG(1, uint64(mib))), asks, asks)
 }
 
-// writePopularity writes the share for each size and exponent.
+// shares are what the service's cache, the plainest cache and the best possible one have of what is asked, in %.
+func shares(p *scale.Pairs, f *scale.Figures, mib int) [3]float64 {
+	return [3]float64{100 * simulated(p, f, mib, ofService), 100 * simulated(p, f, mib, plainly), 100 * p.Best(held(f, mib))}
+}
+
+// writePopularity writes the shares for each size and exponent.
 func writePopularity(w io.Writer, f *scale.Figures) error {
 	fmt.Fprint(w, "| cache |")
 	for _, s := range exponents {
@@ -77,18 +78,18 @@ func writePopularity(w io.Writer, f *scale.Figures) error {
 		fmt.Fprint(w, " --- |")
 	}
 	fmt.Fprintln(w)
+	pairs := make([]*scale.Pairs, len(exponents))
+	for i, s := range exponents {
+		var err error
+		if pairs[i], err = scale.NewPairs(f.Kinds, s); err != nil {
+			return err
+		}
+	}
 	for _, mib := range cacheSizes {
 		fmt.Fprintf(w, "| %d MiB |", mib)
-		for _, s := range exponents {
-			most, err := best(f, mib, s)
-			if err != nil {
-				return err
-			}
-			had, err := simulated(f, mib, s)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(w, " %.0f %% (%.0f %%) |", 100*had, 100*most)
+		for _, p := range pairs {
+			x := shares(p, f, mib)
+			fmt.Fprintf(w, " %.0f, %.0f, %.0f %% |", x[0], x[1], x[2])
 		}
 		fmt.Fprintln(w)
 	}

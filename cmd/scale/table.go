@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
+	"strings"
 
 	"commensal/internal/scale"
 )
@@ -16,15 +16,16 @@ var loads = [][3]float64{{100, 10_000, 1_000}, {10_000, 1_000_000, 100_000}}
 
 // writeTable writes what each of the loads takes.
 func writeTable(w io.Writer, f *scale.Figures) error {
-	hit, err := simulated(f, scale.ReplicaCacheMiB, unevenly)
+	p, err := scale.NewPairs(f.Kinds, unevenly)
 	if err != nil {
 		return err
 	}
+	hit := simulated(p, f, scale.ReplicaCacheMiB, plainly)
 	var columns [][]scale.Need
 	fmt.Fprint(w, "| what |")
 	for _, l := range loads {
 		fmt.Fprintf(w, " %s shops, %s tanks, %s lookups a second |", scale.Digits(l[0]), scale.Digits(l[1]), scale.Digits(l[2]))
-		load := scale.Usual(l[0], l[1], l[2], math.Floor(100*hit)/100)
+		load := scale.Usual(l[0], l[1], l[2], hit)
 		columns = append(columns, f.Needs(&load))
 	}
 	fmt.Fprint(w, "\n| --- | --- | --- |\n")
@@ -39,6 +40,9 @@ func writeTable(w io.Writer, f *scale.Figures) error {
 }
 
 func withUnit(n scale.Need) string {
+	if scale.Digits(n.Value) == "1" {
+		n.Unit = strings.TrimSuffix(n.Unit, "s")
+	}
 	switch n.Unit {
 	case "":
 		return scale.Digits(n.Value)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 )
 
@@ -18,11 +19,11 @@ type Figures struct {
 	Machine string `json:"machine"`
 	Kinds   int    `json:"kinds"` // in the catalogue
 
-	CachedPairing   Cost    `json:"cached_pairing"`   // asked before
-	ComputedPairing Cost    `json:"computed_pairing"` // judged and encoded anew
-	PairingBytes    float64 `json:"pairing_bytes"`    // the body, mean over random pairs
-	CheckBytes      float64 `json:"check_bytes"`      // of the answer to a check
-	ServiceBytes    float64 `json:"service_bytes"`    // of memory, with the catalogue and no cached answers
+	CachedPairing   float64 `json:"cached_pairing_us"`   // asked before: microseconds of one core, the client included
+	ComputedPairing float64 `json:"computed_pairing_us"` // judged and encoded anew
+	PairingBytes    float64 `json:"pairing_bytes"`       // the body, mean over random pairs
+	CheckBytes      float64 `json:"check_bytes"`         // of the answer to a check
+	ServiceBytes    float64 `json:"service_bytes"`       // of memory after all of it, with a cache of MeasuredCacheMiB
 
 	Tank    Stored `json:"tank"`    // with six lines of residents, in one request
 	Reading Stored `json:"reading"` // of a tank
@@ -38,6 +39,26 @@ type Stored struct {
 	Brief float64 `json:"day_bytes"` // on disk for a day: the answer that a repeat gets
 }
 
+// MeasuredCacheMiB is COMMENSAL_ANSWER_CACHE of the service that is measured.
+const MeasuredCacheMiB = 32
+
+// Round leaves three digits of each figure: more were never measured.
+func (f *Figures) Round() { round(reflect.ValueOf(f).Elem()) }
+
+func round(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			round(v.Field(i))
+		}
+	case reflect.Float64:
+		if x := v.Float(); x != 0 {
+			unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-2)
+			v.SetFloat(math.Round(x/unit) * unit)
+		}
+	}
+}
+
 // Read reads figures and makes sure that each was measured.
 func Read(r io.Reader) (f Figures, err error) {
 	decoder := json.NewDecoder(r)
@@ -48,10 +69,7 @@ func Read(r io.Reader) (f Figures, err error) {
 	return f, f.check()
 }
 
-func (f *Figures) check() error {
-	f.CachedPairing.Database, f.ComputedPairing.Database = 0, 0 // lookups ask no database
-	return positive("", reflect.ValueOf(*f))
-}
+func (f *Figures) check() error { return positive("", reflect.ValueOf(*f)) }
 
 // positive finds a number that is none.
 func positive(name string, v reflect.Value) error {
@@ -63,12 +81,12 @@ func positive(name string, v reflect.Value) error {
 			}
 		}
 	case reflect.Float64:
-		if x := v.Float(); !(x >= 0 && x < 1e15) {
-			return fmt.Errorf("scale:%s is %v", name, x)
+		if x := v.Float(); !(x > 0 && x < 1e15) {
+			return fmt.Errorf("scale:%s was not measured: it is %v", name, x)
 		}
 	case reflect.Int:
 		if v.Int() <= 0 {
-			return fmt.Errorf("scale:%s is %d", name, v.Int())
+			return fmt.Errorf("scale:%s was not measured: it is %d", name, v.Int())
 		}
 	}
 	return nil

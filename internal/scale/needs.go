@@ -64,7 +64,7 @@ func (f *Figures) Needs(l *Load) []Need {
 		{"pages of lists, at the busiest", d.lists, "a second"},
 		{"processors of the service, busy", d.serviceCores, "cores"},
 		{"replicas of the service (4 cores each, 60 % busy, one spare)", replicas, ""},
-		{"memory of a replica", (f.ServiceBytes + cacheOverhead*1.5*ReplicaCacheMiB*mib) / gib, "GiB"},
+		{"memory of a replica", (f.ServiceBytes + cacheOverhead*1.5*(ReplicaCacheMiB-MeasuredCacheMiB)*mib) / gib, "GiB"},
 		{"sent to clients", l.LookupsPerSecond*f.PairingBytes*8/1e9 + d.checks*f.CheckBytes*8/1e9, "Gbit/s"},
 		{"connections to the database (PgBouncer joins them)", replicas * connections, ""},
 		{"processors of the primary, busy", d.databaseWrites, "cores"},
@@ -107,7 +107,7 @@ func (f *Figures) demand(l *Load) (d demand) {
 		{&f.Record, d.checks, l.Shops * l.ChecksPerShopDay * l.RecordDays},
 	}
 	const seconds = 1e-6
-	d.serviceCores = seconds * (l.LookupsPerSecond*(l.Hit*f.CachedPairing.Service+(1-l.Hit)*f.ComputedPairing.Service) + d.lists*f.List.Service)
+	d.serviceCores = seconds * (l.LookupsPerSecond*(l.Hit*f.CachedPairing+(1-l.Hit)*f.ComputedPairing) + d.lists*f.List.Service)
 	d.databaseLists = seconds * d.lists * f.List.Database
 	for _, flow := range flows {
 		d.writes += flow.perSecond

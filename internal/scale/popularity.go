@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"sort"
+	"sync"
 )
 
 // Pairs is how often each pair of kinds is asked for, where the kind of rank r is asked for in proportion to r^-s (Zipf's
@@ -14,7 +15,8 @@ import (
 // words of a language, or the pages of a site, are near 1.
 type Pairs struct {
 	kinds int
-	upTo  []float64 // share of what is asked up to a rank
+	upTo  []float64      // share of what is asked up to a rank
+	order func() []asked // all pairs, the most asked first; sorted at the first call
 }
 
 // NewPairs makes the pairs of so many kinds. s is from 0 to 3.
@@ -23,6 +25,7 @@ func NewPairs(kinds int, s float64) (*Pairs, error) {
 		return nil, fmt.Errorf("scale: %d kinds by Zipf's law with s = %v: write at least 1 and 0 to 3", kinds, s)
 	}
 	p := &Pairs{kinds: kinds, upTo: make([]float64, kinds)}
+	p.order = sync.OnceValue(p.sorted)
 	sum := 0.0
 	for i := range p.upTo {
 		sum += math.Pow(float64(i+1), -s)
@@ -78,6 +81,11 @@ type asked struct {
 
 // most are the pairs that are asked for most, the first first.
 func (p *Pairs) most(answers int) []asked {
+	all := p.order()
+	return all[:min(max(answers, 0), len(all))]
+}
+
+func (p *Pairs) sorted() []asked {
 	all := make([]asked, 0, p.Count())
 	for i := range p.kinds {
 		for k := i; k < p.kinds; k++ {
@@ -85,7 +93,7 @@ func (p *Pairs) most(answers int) []asked {
 		}
 	}
 	slices.SortFunc(all, func(a, b asked) int { return cmp.Compare(b.share, a.share) })
-	return all[:min(max(answers, 0), len(all))]
+	return all
 }
 
 // Count is how many pairs there are.
