@@ -56,8 +56,11 @@ func (s *Store) ReplicaState() (state replica.State, ok bool) {
 
 // ReadAnywhere is [Store.Read] for lists, histories and whatever else may be read from a copy: on the replica where there
 // is one that has all that was committed before, by anybody, and on the primary otherwise. do runs again on the
-// primary where the replica fails in the middle. Nothing that is read here may decide what is written.
+// primary where the replica fails in the middle. Both together take no longer than [Store.Read] alone. Nothing that is read
+// here may decide what is written.
 func (s *Store) ReadAnywhere(ctx context.Context, organization uuid.UUID, do func(*Tx) error) error {
+	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
+	defer cancel()
 	if err := s.readReplica(ctx, replicaPatience, organization, do); !errors.Is(err, errPrimary) {
 		return err
 	}
@@ -106,6 +109,8 @@ type queryable interface {
 
 // lookAnywhere is [Store.ReadAnywhere] for what belongs to no organization. What do returns is explained already.
 func (s *Store) lookAnywhere(ctx context.Context, do func(context.Context, queryable) error) error {
+	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
+	defer cancel()
 	err := s.onReplica(ctx, replicaPatience, "begin read only", func(ctx context.Context, conn *pgx.Conn) error {
 		err := do(ctx, conn)
 		if _, ended := conn.Exec(ctx, "rollback"); err == nil {
@@ -116,7 +121,5 @@ func (s *Store) lookAnywhere(ctx context.Context, do func(context.Context, query
 	if !errors.Is(err, errPrimary) {
 		return err
 	}
-	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
-	defer cancel()
 	return do(ctx, s.pool)
 }

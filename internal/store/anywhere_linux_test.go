@@ -19,12 +19,12 @@ import (
 // followed is a store on a primary and its standby.
 type followed struct {
 	*store.Store
-	t   *testing.T
+	t   testing.TB
 	pg  *dbtest.Followed
 	org uuid.UUID
 }
 
-func newFollowed(t *testing.T, opts store.Options) *followed {
+func newFollowed(t testing.TB, opts store.Options) *followed {
 	t.Helper()
 	pg := dbtest.NewFollowed(t)
 	opts.ReplicaDSN = pg.Standby
@@ -85,7 +85,7 @@ func (f *followed) tanks(by *store.Store) (tanks map[uuid.UUID]bool, replica boo
 }
 
 // readOnlyServer reports whether a transaction is on a standby: no write gets anywhere there.
-func readOnlyServer(t *testing.T, tx *store.Tx) bool {
+func readOnlyServer(t testing.TB, tx *store.Tx) bool {
 	t.Helper()
 	in, err := store.Text(t.Context(), tx, `SELECT pg_is_in_recovery()::text`)
 	if err != nil {
@@ -353,5 +353,34 @@ func TestAReplicaAddressThatCannotBeReadIsRefused(t *testing.T) {
 	if s, err := store.Open(t.Context(), dbtest.New(t), store.Options{ReplicaDSN: "postgres://%zz"}); err == nil {
 		s.Close()
 		t.Error("it is taken")
+	}
+}
+
+// BenchmarkListOfFiftyTanks tells what the way over the replica costs beside the primary's: a question for the position, and
+// no connection shared with those who write.
+func BenchmarkListOfFiftyTanks(b *testing.B) {
+	f := newFollowed(b, store.Options{})
+	f.org = organization(b, f.Store, "Reef corner")
+	for range 50 {
+		createTank(b, f.Store, f.org)
+	}
+	for name, read := range map[string]func(context.Context, uuid.UUID, func(*store.Tx) error) error{"primary": f.Read, "anywhere": f.ReadAnywhere} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				err := read(b.Context(), f.org, func(tx *store.Tx) error {
+					list, err := tx.Tanks(b.Context(), uuid.Nil, 50)
+					if err == nil && len(list) != 50 {
+						err = errors.New("not all tanks are there")
+					}
+					return err
+				})
+				if err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	if s := f.state(); s.Reads == 0 {
+		b.Errorf("nothing was read on the replica: %+v", s)
 	}
 }

@@ -271,7 +271,7 @@ const exportPatience = 10 * time.Minute
 //
 // It may be read on the replica, and is read on the primary where that fails before the first record.
 func (s *Store) ExportChecks(ctx context.Context, organization uuid.UUID, f CheckFilter, each func(CheckRecord) error) error {
-	sent := false
+	sent, begun := false, time.Now()
 	err := s.export(ctx, s.opts.Patience, f, s.readReplica, organization, func(c CheckRecord) error {
 		sent = true
 		return each(c)
@@ -282,7 +282,7 @@ func (s *Store) ExportChecks(ctx context.Context, organization uuid.UUID, f Chec
 	case sent:
 		return fmt.Errorf("%w: export the checks: the replica failed in the middle", ErrUnavailable)
 	}
-	return s.export(ctx, 3*s.opts.Patience, f, s.readPrimary, organization, each)
+	return s.export(ctx, 3*s.opts.Patience-time.Since(begun), f, s.readPrimary, organization, each)
 }
 
 func (s *Store) readPrimary(ctx context.Context, patience time.Duration, organization uuid.UUID, do func(*Tx) error) error {

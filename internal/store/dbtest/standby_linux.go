@@ -166,13 +166,20 @@ func (f *Followed) run(ctx context.Context) error {
 	}
 }
 
-// Start starts the standby again after Kill.
+// Start starts the standby again after Kill. PostgreSQL refuses for as long as a session that was killed is not quite gone.
 func (f *Followed) Start() {
 	f.tb.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	if err := f.run(ctx); err != nil {
-		f.tb.Fatalf("dbtest: %v", err)
+	for {
+		err := f.run(ctx)
+		if err == nil {
+			return
+		}
+		if ctx.Err() != nil || !strings.Contains(err.Error(), "still in use") {
+			f.tb.Fatalf("dbtest: %v", err)
+		}
+		time.Sleep(50 * time.Millisecond)
 	}
 }
 
