@@ -21,6 +21,7 @@ import (
 	"commensal/api/validate"
 	"commensal/api/work"
 	"commensal/internal/pages"
+	"commensal/internal/store/replica"
 
 	"github.com/labstack/echo/v4"
 )
@@ -93,6 +94,9 @@ func New(cfg Config) (*Server, error) {
 	sources := middleware.Sources{Book: cfg.Book, Cached: s.cachedBytes, Stale: cfg.Stale, Desk: s.Lists.Desk()}
 	if cfg.Store != nil {
 		sources.Pool = func() middleware.Pool { return middleware.Pool(cfg.Store.PoolState()) }
+		if _, ok := cfg.Store.ReplicaState(); ok {
+			sources.Replica = func() replica.State { state, _ := cfg.Store.ReplicaState(); return state }
+		}
 	}
 	s.metrics = middleware.NewMetrics(sources)
 	s.route(contract)

@@ -8,6 +8,7 @@ import (
 
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/store/replica"
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
@@ -45,6 +46,8 @@ type Sources struct {
 	Stale  func() bool           // the database cannot be heard of
 	Desk   *work.Desk
 	Pool   func() Pool // nil without a database
+	// Replica tells of the copy that lists may be read from; nil without one.
+	Replica func() replica.State
 }
 
 func NewMetrics(of Sources) *Metrics {
@@ -80,6 +83,9 @@ func NewMetrics(of Sources) *Metrics {
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	if of.Pool != nil {
 		registerPool(registry, of.Pool)
+	}
+	if of.Replica != nil {
+		registerReplica(registry, of.Replica)
 	}
 	m.Handler = promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true})
 	return m

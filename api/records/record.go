@@ -93,7 +93,7 @@ func (s *Records) ListChecks(c echo.Context, p gen.ListChecksParams) error {
 		return err
 	}
 	var list []store.CheckRecord
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Checks(ctx, filter, before, id, k.Limit+1)
 		return err
 	})

@@ -35,7 +35,7 @@ func (s *Rehoming) ListTankChanges(c echo.Context, p gen.ListTankChangesParams) 
 	}
 	out := gen.TankChangesPage{CatalogueRevision: book.Snapshot.Revision(), ModelVersion: book.Model.Version()}
 	var list []store.ChangedTank
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		ctx := c.Request().Context()
 		if list, err = tx.ChangedTanks(ctx, since, after, k.Limit+1); err != nil {
 			return err

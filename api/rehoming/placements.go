@@ -95,7 +95,7 @@ func (s *Rehoming) ListPlacements(c echo.Context, p gen.ListPlacementsParams) er
 		return err
 	}
 	var list []store.Placement
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Placements(c.Request().Context(), before, id, k.Limit+1)
 		return err
 	})

@@ -48,7 +48,7 @@ func (s *Reports) ListReports(c echo.Context, p gen.ListReportsParams) error {
 		return err
 	}
 	var list []store.Report
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Reports(ctx, after, k.Limit+1)
 		return err
 	})

@@ -65,10 +65,10 @@ func (c *Cache[K]) Bytes() uint64 {
 	return now.answers.WeightedSize()
 }
 
-// besideBody is about what an answer takes beside its body: key, headers, and the library's entry.
-const besideBody = 1 << 10
+// BesideBody is about what an answer takes beside its body: key, headers, and the library's entry.
+const BesideBody = 1 << 10
 
 // weight is what an answer takes in bytes.
 func weight[K comparable](_ K, answer *Reply) uint32 {
-	return uint32(min(len(answer.Body)+besideBody, math.MaxUint32))
+	return uint32(min(len(answer.Body)+BesideBody, math.MaxUint32))
 }

@@ -31,7 +31,7 @@ func (s *Stock) ListStock(c echo.Context, p gen.ListStockParams) error {
 		return err
 	}
 	var list []store.Article
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = tx.Articles(c.Request().Context(), filter, k.Place, k.Limit+1)
 		return err
 	})

@@ -39,7 +39,7 @@ func page[T any](s *Tanks, c echo.Context, tankID, path string, limit *int, curs
 	if err != nil {
 		return nil, nil, "", err
 	}
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		list, err = some(tx, tank)
 		return err
 	})

@@ -54,7 +54,7 @@ func (s *Tanks) ListTanks(c echo.Context, p gen.ListTanksParams) error {
 		return err
 	}
 	var list []store.Tank
-	err = transact.Read(c, s.store, func(tx *store.Tx) (err error) {
+	err = transact.ReadAnywhere(c, s.store, func(tx *store.Tx) (err error) {
 		if p.ExternalRef != nil {
 			list, err = tx.TanksOf(ctx, *p.ExternalRef, after)
 			return err

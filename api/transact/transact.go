@@ -22,6 +22,16 @@ func Read(c echo.Context, in *store.Store, do func(*store.Tx) error) error {
 	return respond.StoreFault(in.Read(c.Request().Context(), Who(c).Organization, do))
 }
 
+// ReadAnywhere is [Read] for lists and histories, which a replica of the database may serve: it has all that was
+// committed when it is asked, or the primary serves. do may run twice, and nothing that it reads may decide what is
+// written.
+func ReadAnywhere(c echo.Context, in *store.Store, do func(*store.Tx) error) error {
+	if in == nil {
+		return respond.ErrDatabaseAway
+	}
+	return respond.StoreFault(in.ReadAnywhere(c.Request().Context(), Who(c).Organization, do))
+}
+
 // Write runs a handler's writing part for the organization of whoever asks, in a transaction
 // together with the answer to be repeated where an Idempotency-Key asks for that. do makes
 // the whole answer: it is sent when all of it is committed.

@@ -34,6 +34,8 @@ func TestTheExitStatusAndTheMessageSayWhoseMistakeItWas(t *testing.T) {
 			args: []string{"serve"}, status: exitUsage, stderr: `"here"`},
 		{name: "a negative rate limit is bad usage", args: []string{"serve", "--rate-limit", "-1"}, status: exitUsage, stderr: "COMMENSAL_RATE_LIMIT"},
 		{name: "a way past a pooler, and no pooler", args: []string{"serve", "--database-watch-url", "postgres://x"}, status: exitUsage, stderr: "COMMENSAL_DATABASE_WATCH_URL"},
+		{name: "a replica of a private database", args: []string{"serve", "--database-replica-url", "postgres://x"}, status: exitUsage, stderr: "DATABASE_REPLICA_URL"},
+		{name: "a replica that may be behind for ever", args: []string{"serve", "--database-url", "postgres://y", "--database-replica-url", "postgres://x", "--replica-max-lag", "2m"}, status: exitUsage, stderr: "COMMENSAL_REPLICA_MAX_LAG"},
 		{name: "a drain delay without end is bad usage", args: []string{"serve", "--drain-delay", "6m"}, status: exitUsage, stderr: "COMMENSAL_DRAIN_DELAY"},
 		{name: "an address without a port is bad usage", args: []string{"serve", "--addr", "localhost"}, status: exitUsage, stderr: "host:port"},
 		{name: "ready fails where nothing answers", args: []string{"ready", "--addr", "127.0.0.1:1"}, status: exitFailure, stderr: "127.0.0.1:1"},

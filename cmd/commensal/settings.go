@@ -29,6 +29,10 @@ func addDatabase(s *service.Database, fs *pflag.FlagSet) {
 func addService(s *service.Settings, fs *pflag.FlagSet) {
 	fs.Var(&s.WatchURL, "database-watch-url", "the same database, past a pooler that --database-url names: where the service listens for new catalogues")
 	withVariable(fs, "database-watch-url", "COMMENSAL_DATABASE_WATCH_URL")
+	fs.Var(&s.ReplicaURL, "database-replica-url", "a copy of the database that follows it: lists, exports and histories are read there where it has all that was stored")
+	fs.DurationVar(&s.ReplicaMaxLag, "replica-max-lag", 2*time.Second, "how far behind the replica may be to be asked at all, up to 1m")
+	withVariable(fs, "database-replica-url", "DATABASE_REPLICA_URL")
+	withVariable(fs, "replica-max-lag", "COMMENSAL_REPLICA_MAX_LAG")
 	fs.StringVar(&s.Addr, "addr", "127.0.0.1:8080", "address to answer on; port 0 takes a free one")
 	fs.StringVar(&s.MetricsAddr, "metrics-addr", "127.0.0.1:9090", `address of /metrics, or "off"`)
 	fs.TextVar(&s.LogLevel, "log-level", slog.LevelInfo, "debug, info, warn or error; each request is logged at info")

@@ -6,12 +6,21 @@ import (
 
 	"commensal/internal/auth"
 	"commensal/internal/evidence"
+	"commensal/internal/store/replica"
 )
 
 // followCatalogue swaps the book at every new revision from now on.
 func (s *service) followCatalogue(context.Context) error {
 	s.inBackground(s.live.follow)
 	return nil
+}
+
+func (s *service) tellOfReplica(state replica.State) {
+	if state.Why == "" {
+		s.log.Info("lists and histories are read from the replica", "lag", state.Lag)
+		return
+	}
+	s.log.Warn("the replica is not read from; the primary is", "reason", string(state.Why), "lag", state.Lag)
 }
 
 // inBackground runs a piece of work beside the service until that stops.

@@ -139,7 +139,7 @@ func (s *service) openStore(ctx context.Context) error {
 	if d.private != nil {
 		s.inBackground(d.keepRunning)
 	}
-	options := store.Options{WatchDSN: string(s.set.WatchURL)}
+	options := store.Options{WatchDSN: string(s.set.WatchURL), ReplicaDSN: string(s.set.ReplicaURL), ReplicaMaxLag: s.set.ReplicaMaxLag}
 	if s.tracing != nil {
 		options.Tracer = s.tracing.Statements()
 	}
@@ -149,6 +149,7 @@ func (s *service) openStore(ctx context.Context) error {
 	}
 	s.onStop(func(context.Context) error { st.Close(); return nil })
 	s.live.store, s.live.log, s.live.version = st, s.log, s.set.Version
+	s.inBackground(func(ctx context.Context) { st.FollowReplica(ctx, s.tellOfReplica) })
 	return s.live.fill(ctx, mayWrite)
 }
 

@@ -69,6 +69,10 @@ type Database struct {
 	// WatchURL is where the service listens for new catalogues: the same database, past a pooler that URL
 	// names; empty is URL itself.
 	WatchURL Secret
+	// ReplicaURL is a copy of the database that follows it, for lists, exports and histories; empty is none.
+	ReplicaURL Secret
+	// ReplicaMaxLag is how far behind it may be to be asked at all.
+	ReplicaMaxLag time.Duration
 }
 
 // Private reports that the database is the program's own private one.
@@ -125,6 +129,8 @@ const (
 	maxAnswerCacheMiB = 64 << 10
 	// maxDrainDelay is as long as the end of a service may be put off.
 	maxDrainDelay = 5 * time.Minute
+	// mostReplicaLag is as long as the service can tell how far behind a replica is.
+	mostReplicaLag = time.Minute
 	// leastWork judges a list of ten lines in full.
 	leastWork = 10_000
 )
@@ -150,6 +156,12 @@ func (s *Settings) Check() error {
 	}
 	if s.WatchURL != "" && s.Private() {
 		return settingf("--database-watch-url (COMMENSAL_DATABASE_WATCH_URL) is of no use without --database-url (DATABASE_URL): the private PostgreSQL has no pooler before it")
+	}
+	if s.ReplicaURL != "" && s.Private() {
+		return settingf("--database-replica-url (DATABASE_REPLICA_URL) is of no use without --database-url (DATABASE_URL): the private PostgreSQL has no replica")
+	}
+	if s.ReplicaURL != "" && (s.ReplicaMaxLag <= 0 || s.ReplicaMaxLag > mostReplicaLag) {
+		return settingf("--replica-max-lag (COMMENSAL_REPLICA_MAX_LAG) cannot be %v: it is a time above 0s, up to %v", s.ReplicaMaxLag, mostReplicaLag)
 	}
 	if s.DrainDelay < 0 || s.DrainDelay > maxDrainDelay {
 		return settingf("--drain-delay (COMMENSAL_DRAIN_DELAY) cannot be %v: it is a time from 0s to %v", s.DrainDelay, maxDrainDelay)

@@ -31,7 +31,9 @@ func (s *Store) FindRevision(ctx context.Context, number int64) (r Revision, err
 
 // LatestRevision is the current revision, or [ErrNoCatalogue].
 func (s *Store) LatestRevision(ctx context.Context) (Revision, error) {
-	list, err := s.RevisionsBefore(ctx, 0, 1)
+	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
+	defer cancel()
+	list, err := revisionsBefore(ctx, s.pool, 0, 1)
 	if err == nil && len(list) == 0 {
 		return Revision{}, ErrNoCatalogue
 	}
@@ -42,11 +44,17 @@ func (s *Store) LatestRevision(ctx context.Context) (Revision, error) {
 }
 
 // RevisionsBefore lists the revisions before a number, 0 for all, the newest first, at
-// most limit of them.
-func (s *Store) RevisionsBefore(ctx context.Context, before int64, limit int) ([]Revision, error) {
-	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
-	defer cancel()
-	rows, err := s.pool.Query(ctx, `
+// most limit of them. It may be read on the replica.
+func (s *Store) RevisionsBefore(ctx context.Context, before int64, limit int) (list []Revision, err error) {
+	err = s.lookAnywhere(ctx, func(ctx context.Context, db queryable) (err error) {
+		list, err = revisionsBefore(ctx, db, before, limit)
+		return err
+	})
+	return list, err
+}
+
+func revisionsBefore(ctx context.Context, db querier, before int64, limit int) ([]Revision, error) {
+	rows, err := db.Query(ctx, `
 		SELECT `+revisionColumns+` FROM catalogue_revisions
 		WHERE $1 = 0 OR revision < $1
 		ORDER BY revision DESC
@@ -60,11 +68,17 @@ func (s *Store) RevisionsBefore(ctx context.Context, before int64, limit int) ([
 
 // EntryChanges lists the revisions before a number, 0 for all, that changed an entry, the
 // newest first, at most limit of them, with the entry before and after. An entry that
-// was written anew with the same content is among them.
-func (s *Store) EntryChanges(ctx context.Context, id species.ID, before int64, limit int) ([]EntryChange, error) {
-	ctx, cancel := context.WithTimeout(ctx, s.opts.Patience)
-	defer cancel()
-	turns, err := s.turns(ctx, id, before, limit)
+// was written anew with the same content is among them. It may be read on the replica.
+func (s *Store) EntryChanges(ctx context.Context, id species.ID, before int64, limit int) (changes []EntryChange, err error) {
+	err = s.lookAnywhere(ctx, func(ctx context.Context, db queryable) (err error) {
+		changes, err = entryChanges(ctx, db, id, before, limit)
+		return err
+	})
+	return changes, err
+}
+
+func entryChanges(ctx context.Context, db queryable, id species.ID, before int64, limit int) ([]EntryChange, error) {
+	turns, err := turnsOf(ctx, db, id, before, limit)
 	if err != nil {
 		return nil, explain("read the history of "+string(id), err)
 	}
@@ -72,7 +86,7 @@ func (s *Store) EntryChanges(ctx context.Context, id species.ID, before int64, l
 	for _, t := range turns {
 		wanted = append(wanted, t.Number, t.before)
 	}
-	was, err := cataloguerows.ReadEntries(ctx, s.pool, "e.revision::text", "e.species_id = $1 AND e.revision = ANY ($2)", id, wanted)
+	was, err := cataloguerows.ReadEntries(ctx, db, "e.revision::text", "e.species_id = $1 AND e.revision = ANY ($2)", id, wanted)
 	if err != nil {
 		return nil, explain("read the history of "+string(id), err)
 	}
@@ -90,8 +104,8 @@ type turn struct {
 	before int64
 }
 
-func (s *Store) turns(ctx context.Context, id species.ID, before int64, limit int) ([]turn, error) {
-	rows, err := s.pool.Query(ctx, `
+func turnsOf(ctx context.Context, db querier, id species.ID, before int64, limit int) ([]turn, error) {
+	rows, err := db.Query(ctx, `
 		WITH line AS (
 			SELECT r.*, e.written_in, lag(e.written_in) OVER w AS was_written_in, lag(r.revision) OVER w AS before
 			FROM catalogue_revisions r LEFT JOIN catalogue_entries e ON e.revision = r.revision AND e.species_id = $1

@@ -268,21 +268,47 @@ const exportPatience = 10 * time.Minute
 //
 // What each reports ends it and passes unchanged. The first record is waited for no longer than three
 // times Options.Patience, for it may be far down a filtered list; then it is [ErrUnavailable].
+//
+// It may be read on the replica, and is read on the primary where that fails before the first record.
 func (s *Store) ExportChecks(ctx context.Context, organization uuid.UUID, f CheckFilter, each func(CheckRecord) error) error {
+	sent, begun := false, time.Now()
+	err := s.export(ctx, s.opts.Patience, f, s.readReplica, organization, func(c CheckRecord) error {
+		sent = true
+		return each(c)
+	})
+	switch {
+	case !errors.Is(err, errPrimary):
+		return err
+	case sent:
+		return fmt.Errorf("%w: export the checks: the replica failed in the middle", ErrUnavailable)
+	}
+	return s.export(ctx, 3*s.opts.Patience-time.Since(begun), f, s.readPrimary, organization, each)
+}
+
+func (s *Store) readPrimary(ctx context.Context, patience time.Duration, organization uuid.UUID, do func(*Tx) error) error {
+	return s.as(ctx, patience, opening{true, organization}, do)
+}
+
+// export exports by a reading that may take long, and waits for the first record no longer than hurry.
+func (s *Store) export(ctx context.Context, hurry time.Duration, f CheckFilter, read func(context.Context, time.Duration, uuid.UUID, func(*Tx) error) error,
+	organization uuid.UUID, each func(CheckRecord) error) error {
 	hurried, cancel := context.WithCancel(ctx)
 	defer cancel()
-	late := time.AfterFunc(3*s.opts.Patience, cancel)
-	err := s.as(hurried, exportPatience, opening{true, organization}, func(t *Tx) error {
+	late := time.AfterFunc(hurry, cancel)
+	var refused error // by each
+	err := read(hurried, exportPatience, organization, func(t *Tx) error {
 		return t.exportChecks(hurried, f, func(c CheckRecord) error {
 			late.Stop()
-			err := each(c)
-			if err != nil {
+			if refused = each(c); refused != nil {
 				cancel() // or closing would read all that is left
 			}
-			return err
+			return refused
 		})
 	})
-	if !late.Stop() && errors.Is(err, context.Canceled) && ctx.Err() == nil {
+	switch {
+	case refused != nil:
+		return refused
+	case !late.Stop() && errors.Is(err, context.Canceled) && ctx.Err() == nil:
 		return fmt.Errorf("%w: export the checks", ErrUnavailable)
 	}
 	return err

@@ -10,9 +10,10 @@
 //	report*          keeping reports and what they come to
 //	idempotency      answers that are given again
 //	store, watch     connections, transactions, and news of changes
+//	anywhere         what may be read on a replica of the database
 //
 // Below it, migration moves the schema, cataloguerows knows the rows of a catalogue, driver is what is
-// set on the driver, and dbtest makes databases for tests. A use case declares the
+// set on the driver, replica knows when a copy may be read from, and dbtest makes databases for tests. A use case declares the
 // few methods it needs as its own interface. An exported method owns its
 // transaction, and helpers take it. Every write is one transaction: when a method
 // returns nil the write survives a kill of either side, and when it returns an

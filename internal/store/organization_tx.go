@@ -68,7 +68,15 @@ func (s *Store) tryAs(ctx context.Context, begin opening, do func(*Tx) error) (d
 
 // ask runs queries of an organization in one message, which is a read-only transaction.
 func (s *Store) ask(ctx context.Context, doing string, organization uuid.UUID, queue func(*pgx.Batch)) error {
-	return s.Read(ctx, organization, func(t *Tx) error {
+	return askBy(s.Read, ctx, doing, organization, queue)
+}
+
+// reading is [Store.Read] or [Store.ReadAnywhere].
+type reading func(ctx context.Context, organization uuid.UUID, do func(*Tx) error) error
+
+// askBy is [Store.ask] where a reading is made.
+func askBy(read reading, ctx context.Context, doing string, organization uuid.UUID, queue func(*pgx.Batch)) error {
+	return read(ctx, organization, func(t *Tx) error {
 		batch := &pgx.Batch{}
 		queue(batch)
 		return explain(doing, t.tx.run(ctx, batch))

@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/store/driver"
 	"commensal/internal/store/migration"
+	"commensal/internal/store/replica"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -36,6 +37,12 @@ type Options struct {
 	// WatchDSN is where Watch and WatchReports listen, each on one connection. Empty is the database of the
 	// pool itself; a pooler that gives connections away between transactions cannot be listened on.
 	WatchDSN string
+	// ReplicaDSN is a hot standby for reads that need not be made where it is written ([Store.ReadAnywhere]), with as
+	// many connections again. Empty is none. [Store.FollowReplica] has to run for it to be read from.
+	ReplicaDSN string
+	// ReplicaMaxLag is how far behind a replica may be to be asked at all, up to a minute. Zero means 2 seconds. A read
+	// there has all that was committed before it in any case.
+	ReplicaMaxLag time.Duration
 	// Migrations are the migrations this program was built with, *.sql at the
 	// root. CheckSchema compares the database with the newest of them.
 	Migrations fs.FS
@@ -61,6 +68,9 @@ func (o Options) withDefaults() Options {
 	if o.PollInterval <= 0 {
 		o.PollInterval = time.Second
 	}
+	if o.ReplicaMaxLag <= 0 {
+		o.ReplicaMaxLag = 2 * time.Second
+	}
 	return o
 }
 
@@ -68,7 +78,8 @@ func (o Options) withDefaults() Options {
 // their context.
 type Store struct {
 	pool    *pgxpool.Pool
-	watched *pgx.ConnConfig // how what watches connects
+	watched *pgx.ConnConfig  // how what watches connects
+	replica *replica.Replica // nil for none
 	opts    Options
 	want    uint // schema version of opts.Migrations, 0 when there are none
 	// watching is set while Watch would hear of a new revision.
@@ -91,14 +102,8 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 			return nil, fmt.Errorf("store: open what is watched: %w", err)
 		}
 	}
-	config.MaxConns, config.MinConns = opts.MaxConns, opts.MinConns
-	config.AfterConnect = driver.KnowUUIDs
-	for _, conn := range []*pgx.ConnConfig{config.ConnConfig, watched} {
-		conn.ConnectTimeout, conn.Tracer = opts.ConnectTimeout, opts.Tracer
-		if _, named := conn.RuntimeParams["application_name"]; !named {
-			conn.RuntimeParams["application_name"] = "commensal"
-		}
-	}
+	opts.tune(config)
+	opts.tuneConn(watched)
 	s := &Store{opts: opts, watched: watched}
 	if opts.Migrations != nil {
 		if s.want, err = migration.Latest(opts.Migrations); err != nil {
@@ -108,11 +113,36 @@ func Open(ctx context.Context, dsn string, opts Options) (*Store, error) {
 	if s.pool, err = pgxpool.NewWithConfig(ctx, config); err != nil {
 		return nil, fmt.Errorf("store: open: %w", err)
 	}
+	if opts.ReplicaDSN != "" {
+		if s.replica, err = s.openReplica(ctx); err != nil {
+			s.pool.Close()
+			return nil, err
+		}
+	}
 	return s, nil
 }
 
+// tune sets what is the same for every pool.
+func (o Options) tune(config *pgxpool.Config) {
+	config.MaxConns, config.MinConns = o.MaxConns, o.MinConns
+	config.AfterConnect = driver.KnowUUIDs
+	o.tuneConn(config.ConnConfig)
+}
+
+func (o Options) tuneConn(conn *pgx.ConnConfig) {
+	conn.ConnectTimeout, conn.Tracer = o.ConnectTimeout, o.Tracer
+	if _, named := conn.RuntimeParams["application_name"]; !named {
+		conn.RuntimeParams["application_name"] = "commensal"
+	}
+}
+
 // Close waits for the statements under way and closes all connections.
-func (s *Store) Close() { s.pool.Close() }
+func (s *Store) Close() {
+	if s.replica != nil {
+		s.replica.Close()
+	}
+	s.pool.Close()
+}
 
 // Ping returns nil when the database answers.
 func (s *Store) Ping(ctx context.Context) error {

@@ -113,8 +113,13 @@ func (stock *Stock) queueContents(batch *pgx.Batch, organization, tank uuid.UUID
 // Stocks is [Store.Stock] for many tanks, in one round trip. found is in the order of the
 // ids; one that does not exist has a zero Tank.ID there.
 func (s *Store) Stocks(ctx context.Context, organization uuid.UUID, tanks []uuid.UUID, limit int) (found []Stock, err error) {
+	return stocksBy(s.Read, ctx, organization, tanks, limit)
+}
+
+// stocksBy is [Store.Stocks] where a reading is made.
+func stocksBy(read reading, ctx context.Context, organization uuid.UUID, tanks []uuid.UUID, limit int) (found []Stock, err error) {
 	found = make([]Stock, len(tanks))
-	err = s.ask(ctx, "read the tanks", organization, func(batch *pgx.Batch) {
+	err = askBy(read, ctx, "read the tanks", organization, func(batch *pgx.Batch) {
 		for i, id := range tanks {
 			batch.Queue(tankByID, organization, id).Query(func(rows pgx.Rows) error {
 				list, err := pgx.CollectRows(rows, scanTank)

@@ -45,10 +45,11 @@ const unscreened = ` FROM tanks t LEFT JOIN tank_screenings s ON s.organization_
 	WHERE t.organization_id = $1 AND (s.tank_id IS NULL OR s.tank_revision <> t.revision OR s.catalogue_revision < $2
 		OR s.catalogue_revision = $2 AND (coalesce(s.region, '') <> $4 OR s.model_version <> $3`
 
-// ToScreen lists tanks that are to be judged, at most limit of them, with at most so many lines each.
+// ToScreen lists tanks that are to be judged, at most limit of them, with at most so many lines each. It may be read on the
+// replica: that has what was judged before, and what is changed meanwhile is judged the next time, as it would be anyway.
 func (s *Store) ToScreen(ctx context.Context, organization uuid.UUID, on Basis, limit, lines int) (out []ToScreen, err error) {
 	var ids []uuid.UUID
-	err = s.ask(ctx, "find the tanks to screen", organization, func(batch *pgx.Batch) {
+	err = askBy(s.ReadAnywhere, ctx, "find the tanks to screen", organization, func(batch *pgx.Batch) {
 		batch.Queue(`SELECT t.id`+unscreened+` AND s.screened_at < now() - $5::interval))
 			ORDER BY t.id LIMIT $6`, organization, on.Revision, on.Model, on.Region, modelPatience, limit).Query(func(rows pgx.Rows) (err error) {
 			ids, err = pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
@@ -58,7 +59,7 @@ func (s *Store) ToScreen(ctx context.Context, organization uuid.UUID, on Basis, 
 	if err != nil || len(ids) == 0 {
 		return nil, err
 	}
-	stocks, err := s.Stocks(ctx, organization, ids, lines)
+	stocks, err := stocksBy(s.ReadAnywhere, ctx, organization, ids, lines)
 	if err != nil {
 		return nil, err
 	}
@@ -76,7 +77,7 @@ func (s *Store) ToScreen(ctx context.Context, organization uuid.UUID, on Basis, 
 
 func (s *Store) screenings(ctx context.Context, organization uuid.UUID, ids []uuid.UUID) (map[uuid.UUID]Screening, error) {
 	out := map[uuid.UUID]Screening{}
-	err := s.ask(ctx, "read what was screened", organization, func(batch *pgx.Batch) {
+	err := askBy(s.ReadAnywhere, ctx, "read what was screened", organization, func(batch *pgx.Batch) {
 		batch.Queue(`
 			SELECT tank_id, tank_revision, catalogue_revision, model_version, coalesce(region, ''), input, verdict FROM tank_screenings
 			WHERE organization_id = $1 AND tank_id = ANY ($2)`, organization, ids).Query(func(rows pgx.Rows) error {

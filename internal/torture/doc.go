@@ -9,7 +9,7 @@
 //
 //	COMMENSAL_TORTURE_WRITES    changes made by the clients of a test (2000)
 //	COMMENSAL_TORTURE_KILLS     kills among them (2)
-//	COMMENSAL_TORTURE_FAILOVERS losses of a primary, by turns killed and hung (1)
+//	COMMENSAL_TORTURE_FAILOVERS losses of a primary, by turns killed, cut off and hung (1)
 //	COMMENSAL_TORTURE_OUTAGE    how long PostgreSQL is away (4s)
 //	COMMENSAL_TORTURE_REQUESTS  requests made from the contract (3000)
 //	COMMENSAL_TORTURE_SEED      the seed of everything that is drawn (1)

@@ -36,6 +36,7 @@ type ha struct {
 	dir       string
 	bindir    string
 	variables map[string]string // of the files in deploy/failover
+	etcds     [3]*etcd
 	nodes     [3]*node
 	pooler    *daemon
 }
@@ -52,6 +53,15 @@ type daemon struct {
 type node struct {
 	daemon
 	data, rest string
+	port       string   // where it listens; the others come by the ways
+	ways       []*relay // to it, and from it to etcd
+}
+
+// part cuts a node off from all the others, or lets it back: from etcd, from whoever follows it, and from HAProxy.
+func (n *node) part(cut bool) {
+	for _, way := range n.ways {
+		way.set(cut)
+	}
 }
 
 // nobodySpecial is whom the programs run as: PostgreSQL refuses root.
@@ -230,6 +240,16 @@ func (h *ha) file(name, as string, more map[string]string) (path string) {
 	return h.write(as, filled)
 }
 
+// detour changes what stands in a file once.
+func (h *ha) detour(path, from, to string) {
+	h.t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil || strings.Count(string(text), from) != 1 {
+		h.t.Fatalf("%s: %q does not stand there once: %v", path, from, err)
+	}
+	h.write(filepath.Base(path), strings.Replace(string(text), from, to, 1))
+}
+
 // write writes a file that the programs may read.
 func (h *ha) write(name, text string) (path string) {
 	h.t.Helper()
@@ -275,15 +295,9 @@ func newHA(t *testing.T) *ha {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := &ha{t: t, dir: folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir, "WATCHDOG": "'off'"}}
+	h := &ha{t: t, dir: folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "REPLICA_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir, "WATCHDOG": "'off'"}}
 	h.own(h.dir)
-	client, peer := "http://"+host+":"+freePort(t), "http://"+host+":"+freePort(t)
-	h.daemon("etcd", "etcd", "--name", "one", "--data-dir", h.dir+"/etcd", "--listen-client-urls", client, "--advertise-client-urls", client,
-		"--listen-peer-urls", peer, "--initial-advertise-peer-urls", peer, "--initial-cluster", "one="+peer, "--unsafe-no-fsync")
-	h.variables["ETCD"] = strings.TrimPrefix(client, "http://")
-	for i := range h.nodes {
-		h.variables[fmt.Sprint("PORT_", i)], h.variables[fmt.Sprint("REST_PORT_", i)] = freePort(t), freePort(t)
-	}
+	h.newEtcds()
 	for i := range h.nodes {
 		h.nodes[i] = h.newNode(i)
 	}
@@ -295,13 +309,27 @@ func newHA(t *testing.T) *ha {
 	return h
 }
 
+// newNode starts a PostgreSQL with its Patroni. Everybody else comes to it through relays, and so does it to etcd.
 func (h *ha) newNode(i int) *node {
 	h.t.Helper()
-	name := fmt.Sprint("pg", i)
-	rest := h.variables[fmt.Sprint("REST_PORT_", i)]
-	data := filepath.Join(h.dir, name)
-	config := h.file("patroni.yaml", name+".yaml", map[string]string{"NAME": name, "PORT": h.variables[fmt.Sprint("PORT_", i)], "REST_PORT": rest, "DATA": data, "SOCKETS": h.dir})
-	n := &node{daemon: daemon{t: h.t, args: []string{"patroni", config}, log: h.write(name+".log", "")}, data: data, rest: "http://" + host + ":" + rest}
+	name, port, rest := fmt.Sprint("pg", i), freePort(h.t), freePort(h.t)
+	n := &node{data: filepath.Join(h.dir, name), rest: "http://" + host + ":" + rest, port: port}
+	way := func(to string) string {
+		r := newRelay(h.t, to)
+		n.ways = append(n.ways, r)
+		return r.port
+	}
+	h.variables[fmt.Sprint("PORT_", i)], h.variables[fmt.Sprint("REST_PORT_", i)] = way(host+":"+port), way(host+":"+rest)
+	var etcds []string
+	for _, e := range h.etcds {
+		etcds = append(etcds, host+":"+way(e.client))
+	}
+	config := h.file("patroni.yaml", name+".yaml", map[string]string{"NAME": name, "PORT": port, "REST_PORT": rest, "DATA": n.data, "SOCKETS": h.dir, "ETCD": strings.Join(etcds, ",")})
+	h.detour(config, "etcd3:\n", "etcd3:\n  use_proxies: true\n") // or it would find the members themselves
+	for _, by := range [][2]string{{rest, h.variables[fmt.Sprint("REST_PORT_", i)]}, {port, h.variables[fmt.Sprint("PORT_", i)]}} {
+		h.detour(config, "connect_address: "+host+":"+by[0], "connect_address: "+host+":"+by[1])
+	}
+	n.daemon = daemon{t: h.t, args: []string{"patroni", config}, log: h.write(name+".log", "")}
 	n.start()
 	h.t.Cleanup(func() {
 		n.signal(syscall.SIGCONT)
@@ -329,9 +357,18 @@ func (h *ha) prepare() {
 	}
 }
 
-// primaryDSN leads to the primary, pooledDSN through PgBouncer.
+// primaryDSN leads to the primary, replicaDSN to a standby, pooledDSN to the primary through PgBouncer.
 func (h *ha) primaryDSN(user string) string {
 	return "postgres://" + user + "@" + host + ":" + h.variables["PRIMARY_PORT"] + "/commensal?sslmode=disable"
+}
+
+func (h *ha) replicaDSN(user string) string {
+	return "postgres://" + user + "@" + host + ":" + h.variables["REPLICA_PORT"] + "/commensal?sslmode=disable"
+}
+
+// dsn leads to one node past everybody else, whatever it is.
+func (n *node) dsn(user string) string {
+	return "postgres://" + user + "@" + host + ":" + n.port + "/commensal?sslmode=disable"
 }
 
 func (h *ha) pooledDSN(user string) string {
