@@ -12,13 +12,16 @@ type Lookups struct {
 	books    respond.Books
 	reported func() *evidence.Tallies
 	cache    *respond.Cache[PairingRequest]
+	asked    asked
 }
 
 // New makes the room. reported gives what keepers report of every pair; nil, and a nil
-// result, mean that nothing is known of that. The encoded pairings take at most so many bytes.
+// result, mean that nothing is known of that. The encoded pairings take at most so many bytes, and those that are
+// found again by what was asked count as a half of them.
 func New(books respond.Books, reported func() *evidence.Tallies, cacheBytes int64) *Lookups {
-	return &Lookups{books: books, reported: reported, cache: respond.NewCache[PairingRequest](books, cacheBytes)}
+	return &Lookups{books: books, reported: reported, cache: respond.NewCache[PairingRequest](books, cacheBytes/2),
+		asked: asked{books: books, most: cacheBytes / 2}}
 }
 
 // CachedBytes is about what the encoded pairings take.
-func (s *Lookups) CachedBytes() uint64 { return s.cache.Bytes() }
+func (s *Lookups) CachedBytes() uint64 { return s.cache.Bytes() + s.asked.bytes() }
