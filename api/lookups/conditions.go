@@ -12,7 +12,7 @@ import (
 )
 
 // conditionsWire states what a pairing was judged under.
-func conditionsWire(p *conflict.Pairing, key PairingRequest) gen.Conditions {
+func conditionsWire(p *conflict.Pairing, key *PairingRequest) gen.Conditions {
 	c := &p.Conditions
 	out := gen.Conditions{
 		ReferenceTank: c.ReferenceTank, LengthCm: c.LengthCM, WidthCm: c.WidthCM, HeightCm: wire.Decimals(c.HeightCM, 1),
@@ -67,7 +67,7 @@ func readingsWire(readings [species.NumParameters]conflict.Reading) (gen.Conditi
 }
 
 // conditionsSentence says the conditions in one sentence.
-func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key PairingRequest) string {
+func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key *PairingRequest) string {
 	size := units.TankSize{Length: c.LengthCm, Width: c.WidthCm, Height: c.HeightCm}
 	tank := units.FormatTank(size)
 	if key.US {
@@ -92,7 +92,7 @@ func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key PairingReque
 }
 
 // fishSentence says which fish: adults in their customary groups unless told.
-func fishSentence(p *conflict.Pairing, key PairingRequest) string {
+func fishSentence(p *conflict.Pairing, key *PairingRequest) string {
 	if key.Fish == ([2]conflict.Individual{}) {
 		return "adults in their customary groups"
 	}

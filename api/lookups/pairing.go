@@ -5,13 +5,11 @@ import (
 
 	"commensal/api/gen"
 	"commensal/api/respond"
-	"commensal/internal/conflict"
 
 	"github.com/labstack/echo/v4"
 )
 
-// ExplainPairing explains one pairing. Encoded answers are cached, by resolved request and
-// what is reported of the pair: encoding costs more than judging.
+// ExplainPairing explains one pairing.
 func (s *Lookups) ExplainPairing(c echo.Context, first string, second string, p gen.ExplainPairingParams) error {
 	return respond.To(c).Send(s.pairing(c.Request(), first, second, &p))
 }
@@ -30,25 +28,14 @@ func (s *Lookups) pairing(r *http.Request, first, second string, p *gen.ExplainP
 	}
 	tallies := s.tallies()
 	key.reports = tallies.Of(pairOf(book.Snapshot, key.Index))
-	if before, ok := s.cache.Get(book, key); ok {
-		s.asked.put(r, book, tallies, before)
-		return before, nil
-	}
-	answer, err := s.encodePairing(book, key)
-	if err != nil {
-		return nil, err
-	}
-	s.cache.Put(book, key, answer)
-	return answer, nil
-}
-
-func (s *Lookups) encodePairing(book *conflict.Book, key PairingRequest) (*respond.Reply, error) {
-	body, err := respond.EncodeJSON(pairingWire(book, key))
+	pairing := pairingWire(book, &key)
+	body, err := encodeBody(&pairing)
 	if err != nil {
 		return nil, err
 	}
 	address := key.Address(book.Snapshot)
 	answer := &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, Body: body, ContentLocation: address,
 		ETag: s.books.Tag(book, address+tallyMark(&key.reports))}
-	return answer.Prepare(), nil
+	s.asked.put(r, book, tallies, answer)
+	return answer, nil
 }

@@ -1,6 +1,7 @@
 package lookups
 
 import (
+	"hash/maphash"
 	"net/http"
 	"strings"
 	"sync/atomic"
@@ -19,14 +20,20 @@ const (
 	speciesPath = "/v1/species/"
 )
 
-// longAsked is how long a request may be whose answer is found by it.
-const longAsked = 512
+const (
+	// longAsked is how long a request may be whose answer is found by it.
+	longAsked = 512
+	// remembered is how many requests are remembered as asked once.
+	remembered = 1 << 13
+)
 
 // asked holds answers by the very text of the request line, for as long as book and reports are those that they were made from. What
-// stands in it was answered before, so nothing can be wrong with the request.
+// stands in it was answered before, so nothing can be wrong with the request. An answer is held from the second time on that it is
+// asked for: whoever asks for every pair once does not drive out what others ask for again.
 type asked struct {
 	books   respond.Books
 	most    int64
+	once    [remembered]atomic.Uint32 // by the hash of a request, another part of the hash
 	present atomic.Pointer[askedUnder]
 }
 
@@ -45,9 +52,18 @@ func (a *asked) get(tallies *evidence.Tallies, target string) (*respond.Reply, b
 	return now.answers.Get(a.books.Current(), target)
 }
 
-// put keeps an answer that was found to be asked for again.
+var seed = maphash.MakeSeed()
+
+// again reports that a request was asked before, not long ago.
+func (a *asked) again(target string) bool {
+	h := maphash.String(seed, target)
+	mark := uint32(h>>32) | 1
+	return a.once[h%remembered].Swap(mark) == mark
+}
+
+// put holds an answer that is asked for again.
 func (a *asked) put(r *http.Request, book *conflict.Book, tallies *evidence.Tallies, answer *respond.Reply) {
-	if a.most <= 0 || len(r.RequestURI) > longAsked || !strings.HasPrefix(r.RequestURI, "/v1/") {
+	if a.most <= 0 || len(r.RequestURI) > longAsked || !strings.HasPrefix(r.RequestURI, "/v1/") || !a.again(r.RequestURI) {
 		return
 	}
 	now := a.present.Load()
@@ -55,7 +71,7 @@ func (a *asked) put(r *http.Request, book *conflict.Book, tallies *evidence.Tall
 		now = &askedUnder{tallies, respond.NewCache[string](a.books, a.most)}
 		a.present.Store(now) // another one of the same moment is lost, and with it one answer
 	}
-	now.answers.Put(book, strings.Clone(r.RequestURI), answer)
+	now.answers.Put(book, strings.Clone(r.RequestURI), answer.Prepare())
 }
 
 func (a *asked) bytes() uint64 {

@@ -24,7 +24,7 @@ func (s *Lookups) GetSpecies(c echo.Context, name string) error {
 		return err
 	}
 	answer.ContentLocation, answer.ETag = path, s.books.Tag(book, path)
-	s.asked.put(c.Request(), book, s.tallies(), answer.Prepare())
+	s.asked.put(c.Request(), book, s.tallies(), answer)
 	return respond.To(c).Send(answer, nil)
 }
 
