@@ -105,13 +105,14 @@ var isNoun = func() map[string]bool {
 
 // isWord reports whether a word stands in some name.
 func (t *nameTable) isWord(w string) bool {
-	i, _ := slices.BinarySearchFunc(t.starts, w, func(s wordStart, w string) int {
+	starts := t.starts()
+	i, _ := slices.BinarySearchFunc(starts, w, func(s wordStart, w string) int {
 		return strings.Compare(t.records[s.record].key[s.at:], w)
 	})
-	if i == len(t.starts) {
+	if i == len(starts) {
 		return false
 	}
-	rest, ok := strings.CutPrefix(t.records[t.starts[i].record].key[t.starts[i].at:], w)
+	rest, ok := strings.CutPrefix(t.records[starts[i].record].key[starts[i].at:], w)
 	return ok && (rest == "" || rest[0] == ' ')
 }
 

@@ -1,6 +1,9 @@
 package species
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // MatchKind says by which kind of name an entry was found.
 type MatchKind string
@@ -45,8 +48,9 @@ type nameTable struct {
 	groups  []group
 	genera  map[string][]claim       // by genus, accepted names before synonyms
 	epithet map[string][]genusAndKey // by what follows the genus
-	starts  []wordStart
-	grams   trigramIndex
+	// What only searches and unknown names need is made for the first of them: it takes as long as all the rest.
+	starts func() []wordStart
+	grams  func() *trigramIndex
 }
 
 // genusAndKey is a scientific name split for the lookup of abbreviated genera.
@@ -73,8 +77,8 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 			return nil, err
 		}
 	}
-	t.starts = indexStarts(t.records)
-	t.grams = indexTrigrams(t.records)
+	t.starts = sync.OnceValue(func() []wordStart { return indexStarts(t.records) })
+	t.grams = sync.OnceValue(func() *trigramIndex { return indexTrigrams(t.records) })
 	return t, nil
 }
 
