@@ -264,3 +264,29 @@ type nothing http.Header
 func (n nothing) Header() http.Header         { return http.Header(n) }
 func (n nothing) WriteHeader(int)             {}
 func (n nothing) Write(b []byte) (int, error) { return len(b), nil }
+
+// BenchmarkLane is what a lookup costs on the lane and on the router's way, without a network.
+func BenchmarkLane(b *testing.B) {
+	for _, c := range []struct{ name, target, tag string }{
+		{"kept", apitest.OscarNeon, ""}, {"kept with a query", apitest.OscarNeon + "?ph=7", ""}, {"species", "/v1/species/oscar", ""}, {"not modified", apitest.OscarNeon, "*"},
+	} {
+		for _, way := range []string{"lane", "router"} {
+			b.Run(c.name+"/"+way, func(b *testing.B) {
+				s := apitest.ServerOf(b, fixture.Few(b), func(c *api.Config) { c.RateLimit = middleware.RateLimit{Quota: 1 << 30} })
+				r := apitest.NewRequest(b, "GET", c.target, "")
+				if c.tag != "" {
+					r.Header.Set("If-None-Match", c.tag)
+				}
+				if way == "router" {
+					r.RequestURI = ""
+				}
+				w := nothing{}
+				b.ReportAllocs()
+				for b.Loop() {
+					clear(w)
+					s.Handler().ServeHTTP(w, r)
+				}
+			})
+		}
+	}
+}

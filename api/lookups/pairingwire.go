@@ -44,8 +44,16 @@ func pairingWire(book *conflict.Book, key *PairingRequest) gen.Pairing {
 func factorsWire(p *conflict.Pairing, words conflict.Words) []gen.FactorResult {
 	shares := wire.RoundShares(p.Score.Shares, p.Score.Value)
 	out := make([]gen.FactorResult, len(p.Factors))
-	for i, f := range p.Factors {
-		evidence := make([]gen.Evidence, len(f.Statement.Evidence))
+	n := 0
+	for i := range p.Factors {
+		n += len(p.Factors[i].Statement.Evidence)
+	}
+	room := make([]gen.Evidence, n) // for all factors
+	for i := range p.Factors {
+		f := &p.Factors[i]
+		given := len(f.Statement.Evidence)
+		evidence := room[:given:given]
+		room = room[given:]
 		for k, e := range f.Statement.Evidence {
 			evidence[k] = gen.Evidence{Name: e.Name, Value: wire.Decimals(e.Value, 3), Unit: e.Unit}
 		}

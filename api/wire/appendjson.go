@@ -8,19 +8,39 @@ import (
 	"unicode/utf8"
 )
 
+// asIs are the bytes that stand in JSON as they are, wherever they do.
+var asIs = func() (table [256]bool) {
+	for c := ' '; c < utf8.RuneSelf; c++ {
+		table[c] = c != '"' && c != '\\' && c != '<' && c != '>' && c != '&'
+	}
+	return table
+}()
+
 // AppendText appends a text as encoding/json writes it.
 func AppendText[T ~string](b []byte, text T) []byte {
 	s := string(text)
-	wide := false
 	for i := range len(s) {
-		switch c := s[i]; {
-		case c < ' ', c == '"', c == '\\', c == '<', c == '>', c == '&':
-			return appendValue(b, s)
-		case c >= utf8.RuneSelf:
-			wide = true
+		if !asIs[s[i]] {
+			return appendWide(b, s, i)
 		}
 	}
-	if wide && (!utf8.ValidString(s) || strings.ContainsAny(s, "\u2028\u2029")) {
+	b = append(b, '"')
+	b = append(b, s...)
+	return append(b, '"')
+}
+
+// appendWide appends a text whose bytes from the i-th on are not all as they are: mostly there is a degree sign or a dash.
+func appendWide(b []byte, s string, i int) []byte {
+	for ; i < len(s); i++ {
+		switch c := s[i]; {
+		case asIs[c]:
+		case c < utf8.RuneSelf:
+			return appendValue(b, s)
+		case c == 0xe2 && strings.HasPrefix(s[i:], "\u2028"[:2]) && len(s) > i+2 && s[i+2]&^1 == 0xa8:
+			return appendValue(b, s) // U+2028 or U+2029
+		}
+	}
+	if !utf8.ValidString(s) {
 		return appendValue(b, s)
 	}
 	b = append(b, '"')
