@@ -258,6 +258,15 @@ func TestAKeptAnswerAllocatesLittle(t *testing.T) {
 	}
 }
 
+// The same for one that is worked out.
+func TestAComputedAnswerAllocatesLittle(t *testing.T) {
+	s := apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) { c.CacheBytes = -1 })
+	r, w := apitest.NewRequest(t, "GET", apitest.OscarNeon, ""), nothing{}
+	if n := testing.AllocsPerRun(100, func() { clear(w); s.Handler().ServeHTTP(w, r) }); n > 150 {
+		t.Errorf("%v allocations", n)
+	}
+}
+
 // nothing is a response that goes nowhere.
 type nothing http.Header
 

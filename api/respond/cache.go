@@ -65,8 +65,8 @@ func (c *Cache[K]) Bytes() uint64 {
 	return now.answers.WeightedSize()
 }
 
-// besideBody is about what an answer takes beside its body: key, headers, and the library's entry.
-const besideBody = 1 << 10
+// besideBody is about what an answer takes beside its body: key, headers, those of its 304, and the library's entry.
+const besideBody = 2 << 10
 
 // weight is what an answer takes in bytes.
 func weight[K comparable](_ K, answer *Reply) uint32 {
