@@ -40,6 +40,8 @@ type Config struct {
 	// Logger takes the access log (level Info, problems of the service Error). Nil
 	// discards.
 	Logger *slog.Logger
+	// AccessLogger takes the access log, where it is another one than Logger.
+	AccessLogger *slog.Logger
 	// Store holds what is stored for organizations; nil means that there is no database,
 	// and what would need one is answered with 503.
 	Store *store.Store
@@ -90,7 +92,7 @@ func (c Config) limits() middleware.Limits {
 
 // accessLog says what is written of each request.
 func (c Config) accessLog() middleware.AccessLog {
-	return middleware.AccessLog{Logger: c.Logger, Proxies: c.TrustedProxies, Addresses: c.LogAddresses}
+	return middleware.AccessLog{Logger: c.AccessLogger, Proxies: c.TrustedProxies, Addresses: c.LogAddresses}
 }
 
 func (c Config) withDefaults() Config {
@@ -109,6 +111,9 @@ func (c Config) withDefaults() Config {
 	}
 	if c.Logger == nil {
 		c.Logger = slog.New(slog.DiscardHandler)
+	}
+	if c.AccessLogger == nil {
+		c.AccessLogger = c.Logger
 	}
 	c.RateLimit, c.KeyRateLimit = c.RateLimit.WithDefaults(), c.KeyRateLimit.WithDefaults()
 	if c.CacheBytes == 0 {

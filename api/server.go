@@ -31,6 +31,7 @@ type Server struct {
 	operations
 	cfg     Config
 	echo    *echo.Echo
+	lane    *middleware.Lane // in front of echo
 	metrics *middleware.Metrics
 	guard   *middleware.Guard
 	pages   *pages.Pages
@@ -109,7 +110,7 @@ func (s *Server) cachedBytes() uint64 {
 }
 
 // Handler is the public handler.
-func (s *Server) Handler() http.Handler { return s.echo }
+func (s *Server) Handler() http.Handler { return s.lane }
 
 // Metrics is the handler of the metrics, for a listener that the public cannot reach.
 func (s *Server) Metrics() http.Handler { return s.metrics.Handler }
@@ -119,15 +120,18 @@ func (s *Server) route(contract *validate.Contract) {
 	e := s.echo
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = middleware.WriteProblems(s.cfg.Logger)
-	e.Use(
+	flight, quotas := middleware.NewInFlight(middleware.MaxInFlight), middleware.NewQuotas(s.guard, s.cfg.limits())
+	s.lane = &middleware.Lane{Quick: s.Lookups, Tracer: s.cfg.Tracer, Metrics: s.metrics, Log: s.cfg.accessLog(), Now: s.cfg.Now,
+		Flight: flight, Quotas: quotas, Stale: s.cfg.Stale, Rest: e}
+	e.Use( // what is done here is done on the lane too
 		middleware.Identify(),                                       // request id and trace context, in every answer
 		middleware.Trace(s.cfg.Tracer),                              // where a collector is given, a span around all that follows
 		middleware.Observe(s.metrics, s.cfg.accessLog(), s.cfg.Now), // the access log and the metrics see the final status
 		middleware.AnswerErrors,                                     // errors become answers here
 		middleware.RecoverPanics,                                    // a panic becomes an error
 		middleware.AllowCrossOrigin,                                 // CORS, also on problems
-		middleware.BoundInFlight(middleware.MaxInFlight),            // health is always answered
-		middleware.LimitRate(s.guard, s.cfg.limits()),               // before any work is done
+		middleware.BoundInFlight(flight),                            // health is always answered
+		middleware.LimitRate(quotas),                                // before any work is done
 		middleware.MarkStale(s.cfg.Stale),                           // the answer may be from an older catalogue
 	)
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}

@@ -12,7 +12,7 @@ import (
 )
 
 // conditionsWire states what a pairing was judged under.
-func conditionsWire(p *conflict.Pairing, key PairingRequest) gen.Conditions {
+func conditionsWire(p *conflict.Pairing, key *PairingRequest) gen.Conditions {
 	c := &p.Conditions
 	out := gen.Conditions{
 		ReferenceTank: c.ReferenceTank, LengthCm: c.LengthCM, WidthCm: c.WidthCM, HeightCm: wire.Decimals(c.HeightCM, 1),
@@ -23,7 +23,7 @@ func conditionsWire(p *conflict.Pairing, key PairingRequest) gen.Conditions {
 	if key.Fish[0].LengthCM > 0 || key.Fish[1].LengthCM > 0 {
 		out.Age = gen.GivenLength
 	}
-	out.Water, out.Readings = readingsWire(c.Reading)
+	out.Water, out.Readings = readingsWire(&c.Reading)
 	out.Summary = conditionsSentence(&out, p, key)
 	return out
 }
@@ -47,27 +47,32 @@ func givenWire(f conflict.Individual) *gen.GivenFish {
 	return out
 }
 
-func readingsWire(readings [species.NumParameters]conflict.Reading) (gen.ConditionsWater, *gen.Readings) {
-	out := &gen.Readings{}
-	slots := [species.NumParameters]**float64{&out.TemperatureC, &out.Ph, &out.GhDh, &out.SalinityPpt}
+// readingsWire says what water a pairing was judged in, and repeats what was measured of it.
+func readingsWire(readings *[species.NumParameters]conflict.Reading) (gen.ConditionsWater, *gen.Readings) {
 	known := 0
-	for p, r := range readings {
-		if r.Known {
-			*slots[p] = &r.Value
+	for p := range readings {
+		if readings[p].Known {
 			known++
 		}
 	}
-	switch known {
-	case 0:
+	if known == 0 {
 		return gen.ConditionsWaterBestCommon, nil
-	case len(readings):
+	}
+	out := &gen.Readings{}
+	slots := [species.NumParameters]**float64{&out.TemperatureC, &out.Ph, &out.GhDh, &out.SalinityPpt}
+	for p := range readings {
+		if readings[p].Known {
+			*slots[p] = new(readings[p].Value)
+		}
+	}
+	if known == len(readings) {
 		return gen.ConditionsWaterReadings, out
 	}
 	return gen.ConditionsWaterMixed, out
 }
 
 // conditionsSentence says the conditions in one sentence.
-func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key PairingRequest) string {
+func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key *PairingRequest) string {
 	size := units.TankSize{Length: c.LengthCm, Width: c.WidthCm, Height: c.HeightCm}
 	tank := units.FormatTank(size)
 	if key.US {
@@ -92,7 +97,7 @@ func conditionsSentence(c *gen.Conditions, p *conflict.Pairing, key PairingReque
 }
 
 // fishSentence says which fish: adults in their customary groups unless told.
-func fishSentence(p *conflict.Pairing, key PairingRequest) string {
+func fishSentence(p *conflict.Pairing, key *PairingRequest) string {
 	if key.Fish == ([2]conflict.Individual{}) {
 		return "adults in their customary groups"
 	}

@@ -11,14 +11,14 @@ import (
 type Lookups struct {
 	books    respond.Books
 	reported func() *evidence.Tallies
-	cache    *respond.Cache[PairingRequest]
+	asked    asked
 }
 
 // New makes the room. reported gives what keepers report of every pair; nil, and a nil
-// result, mean that nothing is known of that. The encoded pairings take at most so many bytes.
+// result, mean that nothing is known of that. The encoded answers take at most so many bytes.
 func New(books respond.Books, reported func() *evidence.Tallies, cacheBytes int64) *Lookups {
-	return &Lookups{books: books, reported: reported, cache: respond.NewCache[PairingRequest](books, cacheBytes)}
+	return &Lookups{books: books, reported: reported, asked: asked{books: books, most: cacheBytes}}
 }
 
-// CachedBytes is about what the encoded pairings take.
-func (s *Lookups) CachedBytes() uint64 { return s.cache.Bytes() }
+// CachedBytes is about what the encoded answers take.
+func (s *Lookups) CachedBytes() uint64 { return s.asked.bytes() }

@@ -23,7 +23,7 @@ type PairingRequest struct {
 }
 
 // readPairing resolves the names and reads the query of a pairing.
-func readPairing(snap *species.Snapshot, first, second string, p gen.ExplainPairingParams) (PairingRequest, error) {
+func readPairing(snap *species.Snapshot, first, second string, p *gen.ExplainPairingParams) (PairingRequest, error) {
 	matches, err := wire.ResolveAll(snap, wire.InPath("first", first), wire.InPath("second", second))
 	if err != nil {
 		return PairingRequest{}, err

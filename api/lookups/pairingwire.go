@@ -11,7 +11,7 @@ import (
 )
 
 // pairingWire judges a pairing and puts it into the words of the wire.
-func pairingWire(book *conflict.Book, key PairingRequest) gen.Pairing {
+func pairingWire(book *conflict.Book, key *PairingRequest) gen.Pairing {
 	p := key.explain(book)
 	words := conflict.English(key.US)
 	score := wire.Tenths(p.Score.Value)
@@ -28,7 +28,7 @@ func pairingWire(book *conflict.Book, key PairingRequest) gen.Pairing {
 		Remedies:          remediesWire(&p, key, book.Snapshot, words),
 		Cautions:          wire.Cautions(p.Cautions),
 		MissingTraits:     wire.MissingTraits(p.Missing),
-		Reports:           reportsWire(book, &key),
+		Reports:           reportsWire(book, key),
 		ModelVersion:      book.Model.Version(),
 		CatalogueRevision: book.Snapshot.Revision(),
 	}
@@ -44,8 +44,16 @@ func pairingWire(book *conflict.Book, key PairingRequest) gen.Pairing {
 func factorsWire(p *conflict.Pairing, words conflict.Words) []gen.FactorResult {
 	shares := wire.RoundShares(p.Score.Shares, p.Score.Value)
 	out := make([]gen.FactorResult, len(p.Factors))
-	for i, f := range p.Factors {
-		evidence := make([]gen.Evidence, len(f.Statement.Evidence))
+	n := 0
+	for i := range p.Factors {
+		n += len(p.Factors[i].Statement.Evidence)
+	}
+	room := make([]gen.Evidence, n) // for all factors
+	for i := range p.Factors {
+		f := &p.Factors[i]
+		given := len(f.Statement.Evidence)
+		evidence := room[:given:given]
+		room = room[given:]
 		for k, e := range f.Statement.Evidence {
 			evidence[k] = gen.Evidence{Name: e.Name, Value: wire.Decimals(e.Value, 3), Unit: e.Unit}
 		}
@@ -57,7 +65,7 @@ func factorsWire(p *conflict.Pairing, words conflict.Words) []gen.FactorResult {
 
 // remediesWire lists the remedies, each with the request that judges it again: this
 // request with what the remedy changes.
-func remediesWire(p *conflict.Pairing, key PairingRequest, snap *species.Snapshot, words conflict.Words) []gen.Remedy {
+func remediesWire(p *conflict.Pairing, key *PairingRequest, snap *species.Snapshot, words conflict.Words) []gen.Remedy {
 	out := make([]gen.Remedy, len(p.Remedies))
 	for i := range p.Remedies {
 		r := &p.Remedies[i]

@@ -1,8 +1,6 @@
 package lookups
 
 import (
-	"net/http"
-
 	"commensal/api/respond"
 	"commensal/api/wire"
 	"commensal/internal/species"
@@ -21,10 +19,13 @@ func (s *Lookups) GetSpecies(c echo.Context, name string) error {
 		return err
 	}
 	path := SpeciesPath(matches[0].Species.ID)
-	return respond.To(c).Send(&respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: path, ETag: s.books.Tag(book, path),
-		Make: func() (any, error) {
-			return SpeciesEntry(book.Snapshot.Revision(), book.Snapshot.Sources(), matches[0].Species), nil
-		}}, nil)
+	answer, err := respond.JSON(SpeciesEntry(book.Snapshot.Revision(), book.Snapshot.Sources(), matches[0].Species))
+	if err != nil {
+		return err
+	}
+	answer.ContentLocation, answer.ETag = path, s.books.Tag(book, path)
+	s.asked.put(c.Request(), book, s.tallies(), answer)
+	return respond.To(c).Send(answer, nil)
 }
 
 func SpeciesPath(id species.ID) string { return "/v1/species/" + string(id) }

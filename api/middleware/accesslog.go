@@ -4,10 +4,12 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"strconv"
 	"time"
 
 	"commensal/api/transact"
+	"commensal/api/work"
 	"commensal/internal/clientaddr"
 
 	"github.com/labstack/echo/v4"
@@ -15,19 +17,35 @@ import (
 
 const errorLevel = slog.LevelError
 
+// answered is what the access log and the metrics are told of an answer.
+type answered struct {
+	request *http.Request
+	route   string
+	status  int
+	bytes   int64
+	took    time.Duration
+	id      *identity
+	client  netip.Addr
+	key     string        // the id of the key that asked, "" for none
+	account *work.Account // nil for an operation that keeps none
+	// unwritten says that the client went before it had the whole answer, which may have been finished all the same.
+	unwritten bool
+}
+
 // Observe writes the access log and the metrics, after the answer, be it one that is cut off.
 func Observe(m *Metrics, log AccessLog, now func() time.Time) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			start := now()
 			defer func() {
-				took := now().Sub(start)
-				route := routeOf(c)
-				m.observe(c.Request().Method, route, c.Response().Status, took, identityOf(c))
-				m.observeWork(c, route)
-				if log.Logger.Enabled(c.Request().Context(), slog.LevelInfo) {
-					log.write(c, route, took)
+				a := answered{request: c.Request(), route: routeOf(c), status: c.Response().Status, bytes: c.Response().Size,
+					took: now().Sub(start), id: identityOf(c), client: log.Proxies.Client(c.Request()), account: accountOf(c),
+					unwritten: unwritten(c.Request(), c.Response().Header(), c.Response().Size)}
+				if who := transact.Who(c); who != nil {
+					a.key = who.Key
 				}
+				m.observe(&a)
+				log.write(&a)
 			}()
 			return next(c)
 		}
@@ -66,46 +84,50 @@ type AccessLog struct {
 	Addresses clientaddr.Shown   // how much of a client's address is written
 }
 
-// unwritten reports that the client went before it had the whole answer, which may have been
-// finished all the same.
-func unwritten(c echo.Context) bool {
-	if c.Request().Context().Err() != nil {
+// unwritten reports that the client went before it had the whole answer.
+func unwritten(r *http.Request, h http.Header, bytes int64) bool {
+	if r.Context().Err() != nil {
 		return true
 	}
-	r := c.Response()
-	if c.Request().Method == http.MethodHead {
+	if r.Method == http.MethodHead {
 		return false
 	}
-	promised, err := strconv.ParseInt(r.Header().Get("Content-Length"), 10, 64)
-	return err == nil && r.Size < promised
+	promised, err := strconv.ParseInt(only(h["Content-Length"]), 10, 64)
+	return err == nil && bytes < promised
 }
 
-func (l *AccessLog) write(c echo.Context, route string, took time.Duration) {
-	r, id := c.Request(), identityOf(c)
-	attrs := []slog.Attr{
-		slog.String("method", r.Method),
-		slog.String("route", route),
-		slog.String("path", r.URL.Path),
-		slog.Int("status", c.Response().Status),
-		slog.Int64("bytes", c.Response().Size),
-		slog.Float64("ms", float64(took.Microseconds())/1000),
-		slog.String("request_id", id.request),
-		slog.String("trace_id", id.trace),
-		slog.String("span_id", id.span),
+// write writes the line of an answer. It goes to the handler of the logger at once, which need not be told the line of the program.
+func (l *AccessLog) write(a *answered) {
+	ctx, handler := a.request.Context(), l.Logger.Handler()
+	if !handler.Enabled(ctx, slog.LevelInfo) {
+		return
 	}
-	if who := transact.Who(c); who != nil {
-		attrs = append(attrs, slog.String("key", who.Key)) // its id, which is no secret
+	attrs := append(make([]slog.Attr, 0, 14),
+		slog.String("method", a.request.Method),
+		slog.String("route", a.route),
+		slog.String("path", a.request.URL.Path),
+		slog.Int("status", a.status),
+		slog.Int64("bytes", a.bytes),
+		slog.Float64("ms", float64(a.took.Microseconds())/1000),
+		slog.String("request_id", a.id.request),
+		slog.String("trace_id", a.id.trace),
+		slog.String("span_id", a.id.span),
+	)
+	if a.key != "" {
+		attrs = append(attrs, slog.String("key", a.key)) // its id, which is no secret
 	}
-	if client := l.Addresses.Text(l.Proxies.Client(r)); client != "" {
+	if client := l.Addresses.Text(a.client); client != "" {
 		attrs = append(attrs, slog.String("client", client))
 	}
-	if account := accountOf(c); account != nil {
-		attrs = append(attrs, slog.Int64("cost", account.Units()), slog.Float64("queued_ms", float64(account.Waited().Microseconds())/1000))
+	if a.account != nil {
+		attrs = append(attrs, slog.Int64("cost", a.account.Units()), slog.Float64("queued_ms", float64(a.account.Waited().Microseconds())/1000))
 	}
-	if unwritten(c) {
+	if a.unwritten {
 		attrs = append(attrs, slog.Bool("written", false))
 	}
-	l.Logger.LogAttrs(r.Context(), slog.LevelInfo, "request", attrs...)
+	line := slog.NewRecord(time.Now(), slog.LevelInfo, "request", 0)
+	line.AddAttrs(attrs...)
+	_ = handler.Handle(ctx, line) // there is nobody to tell that the log cannot be written
 }
 
 // failure is what is logged of an error that the client is not told.

@@ -15,7 +15,7 @@ import (
 
 // bearer is the key that a request carries, or "".
 func bearer(h http.Header) string {
-	scheme, text, _ := strings.Cut(h.Get("Authorization"), " ")
+	scheme, text, _ := strings.Cut(only(h["Authorization"]), " ")
 	if !strings.EqualFold(scheme, "Bearer") {
 		return ""
 	}
@@ -31,19 +31,15 @@ type Guard struct {
 // NewGuard makes a guard. keyed are the method and path template of the operations that need a key.
 func NewGuard(verifier *auth.Verifier, keyed map[string]bool) *Guard { return &Guard{verifier, keyed} }
 
-// remembered is who asks, where that is known without the database; nil otherwise. learn
-// says that the key might be a good one and that nothing later on will look it up: a
-// lookup never waits for the database.
-func (g *Guard) remembered(c echo.Context) (who *auth.Principal, learn bool) {
-	text := bearer(c.Request().Header)
+// remembered is who asks, where that is known without the database; nil otherwise. unknown
+// says that the key might be a good one: a lookup never waits for the database.
+func (g *Guard) remembered(r *http.Request) (who *auth.Principal, unknown bool) {
+	text := bearer(r.Header)
 	if text == "" || g.verifier == nil {
 		return nil, false
 	}
 	who, known := g.verifier.Recall(text)
-	if who != nil {
-		transact.SetWho(c, who)
-	}
-	return who, !known && !g.keyed[c.Request().Method+" "+c.Path()]
+	return who, !known
 }
 
 // Authorize lets only keys with one of the operation's scopes pass.

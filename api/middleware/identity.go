@@ -3,6 +3,7 @@ package middleware
 import (
 	"encoding/hex"
 	"math/rand/v2"
+	"net/http"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -16,6 +17,7 @@ type identity struct {
 	span    string // 16, of this answer
 	parent  string // 16, of the caller, or empty
 	flags   string // 2
+	told    [2]string
 }
 
 const identityKey = "commensal.identity"
@@ -28,19 +30,31 @@ const maxRequestID = 128
 func Identify() echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
-			header := c.Request().Header
-			id := identityFrom(header.Get("Traceparent"), header.Get("X-Request-Id"))
+			id := identify(c.Request().Header)
 			c.Set(identityKey, id)
-			c.Response().Header()["X-Request-Id"] = []string{id.request}
-			id.tell(c)
+			id.tell(c.Response().Header())
 			return next(c)
 		}
 	}
 }
 
-// tell states in the answer where in a trace it stands.
-func (id *identity) tell(c echo.Context) {
-	c.Response().Header()["Traceparent"] = []string{"00-" + id.trace + "-" + id.span + "-" + id.flags}
+// identify gives a request with these headers its identity.
+func identify(h http.Header) *identity {
+	return identityFrom(only(h["Traceparent"]), only(h["X-Request-Id"]))
+}
+
+// only is the first value of a header, "" for none.
+func only(values []string) string {
+	if len(values) == 0 {
+		return ""
+	}
+	return values[0]
+}
+
+// tell states in the answer what it is called and where in a trace it stands.
+func (id *identity) tell(h http.Header) {
+	id.told = [2]string{id.request, "00-" + id.trace + "-" + id.span + "-" + id.flags}
+	h["X-Request-Id"], h["Traceparent"] = id.told[:1:1], id.told[1:]
 }
 
 // sampled reports whether spans of the trace are kept somewhere.

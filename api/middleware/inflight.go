@@ -21,19 +21,37 @@ func health(r *http.Request) bool { return r.URL.Path == "/livez" || r.URL.Path 
 var errTooManyAtOnce = &respond.Fault{Slug: respond.Overloaded, Detail: "More requests are under way than can be answered at the same time.",
 	Header: map[string]string{"Retry-After": "1"}}
 
+// InFlight counts the requests that are answered at the same time.
+type InFlight struct {
+	most int64
+	now  atomic.Int64
+}
+
+// NewInFlight counts up to so many.
+func NewInFlight(most int64) *InFlight { return &InFlight{most: most} }
+
+// enter counts a request, and refuses it beyond the bound; it is counted until leave in either case.
+func (f *InFlight) enter() error {
+	if f.now.Add(1) > f.most {
+		return errTooManyAtOnce
+	}
+	return nil
+}
+
+func (f *InFlight) leave() { f.now.Add(-1) }
+
 // BoundInFlight refuses requests beyond a number at the same time. A request no longer counts
 // once its answer begins: how fast it is taken is the client's doing.
-func BoundInFlight(most int64) echo.MiddlewareFunc {
-	var now atomic.Int64
+func BoundInFlight(f *InFlight) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			if health(c.Request()) {
 				return next(c)
 			}
-			leave := sync.OnceFunc(func() { now.Add(-1) })
+			leave := sync.OnceFunc(f.leave)
 			defer leave()
-			if now.Add(1) > most {
-				return errTooManyAtOnce
+			if err := f.enter(); err != nil {
+				return err
 			}
 			c.Response().Before(leave)
 			return next(c)

@@ -10,7 +10,9 @@ import (
 	"time"
 
 	"commensal/api/respond"
+	"commensal/api/transact"
 	"commensal/api/work"
+	"commensal/internal/auth"
 	"commensal/internal/clientaddr"
 
 	"github.com/labstack/echo/v4"
@@ -75,35 +77,76 @@ func (l *limiter[K]) charge(key K, account *work.Account, now time.Time) {
 // counts reports whether a request counts for its client.
 func (o *Limits) counts(r *http.Request) bool { return public(r) || o.Also != nil && o.Also(r) }
 
-// LimitRate limits each client on /v1 and on what counts beside it: by key where a key is sent that is known to be good
+// Quotas count the requests on /v1 and on what counts beside it: by key where a key is sent that is known to be good
 // without asking the database, by address otherwise. So nobody gets at the database,
 // to have a key looked up, more often than an address may ask.
-func LimitRate(g *Guard, o Limits) echo.MiddlewareFunc {
-	byAddress := newLimiter[netip.Addr](o.Address, "from this address")
-	byKey := newLimiter[string](o.Key, "with this key")
+type Quotas struct {
+	Limits
+	guard     *Guard
+	byAddress *limiter[netip.Addr]
+	byKey     *limiter[string]
+}
+
+// NewQuotas makes the buckets of all clients.
+func NewQuotas(g *Guard, l Limits) *Quotas {
+	return &Quotas{l, g, newLimiter[netip.Addr](l.Address, "from this address"), newLimiter[string](l.Key, "with this key")}
+}
+
+// asker is on whose quota a request counts.
+type asker struct {
+	who     *auth.Principal // nil where it counts for the address
+	account netip.Addr
+	learn   bool // its key might be a good one
+}
+
+// asks finds out on whose quota a request counts. client is its address; looked says that a later step will look up its key.
+func (q *Quotas) asks(r *http.Request, client netip.Addr, looked bool) asker {
+	who, learn := q.guard.remembered(r)
+	return asker{who, clientaddr.Account(client), learn && !looked}
+}
+
+// admit counts a request, tells in the answer what is left, and refuses it where there were too many.
+func (q *Quotas) admit(h http.Header, r *http.Request, a asker) error {
+	now := q.Now()
+	if a.who != nil {
+		return q.byKey.admit(h, a.who.Key, now, false)
+	}
+	return q.byAddress.admit(h, a.account, now, q.ExemptLocal && clientaddr.Local(r))
+}
+
+// learn has the key of a request looked up that might be a good one, so that the next one counts by key.
+func (q *Quotas) learn(r *http.Request, a asker) {
+	if a.learn {
+		q.guard.verifier.LearnBeside(bearer(r.Header))
+	}
+}
+
+// charge takes what a request cost beyond a lookup.
+func (q *Quotas) charge(a asker, account *work.Account) {
+	if a.who != nil {
+		q.byKey.charge(a.who.Key, account, q.Now())
+		return
+	}
+	q.byAddress.charge(a.account, account, q.Now())
+}
+
+// LimitRate holds each client to its quota.
+func LimitRate(q *Quotas) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			r := c.Request()
-			if !o.counts(r) {
+			if !q.counts(r) {
 				return next(c)
 			}
-			h, now := c.Response().Header(), o.Now()
-			who, learn := g.remembered(c)
-			if who != nil {
-				if err := byKey.admit(h, who.Key, now, false); err != nil {
-					return err
-				}
-				defer func() { byKey.charge(who.Key, accountOf(c), o.Now()) }()
-			} else {
-				client := clientaddr.Account(o.Proxies.Client(r))
-				if err := byAddress.admit(h, client, now, o.ExemptLocal && clientaddr.Local(r)); err != nil {
-					return err
-				}
-				defer func() { byAddress.charge(client, accountOf(c), o.Now()) }()
+			a := q.asks(r, q.Proxies.Client(r), q.guard.keyed[r.Method+" "+c.Path()])
+			if a.who != nil {
+				transact.SetWho(c, a.who)
 			}
-			if learn {
-				g.verifier.LearnBeside(bearer(r.Header)) // so that the next one counts by key
+			if err := q.admit(c.Response().Header(), r, a); err != nil {
+				return err
 			}
+			defer func() { q.charge(a, accountOf(c)) }()
+			q.learn(r, a)
 			return next(c)
 		}
 	}

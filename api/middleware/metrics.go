@@ -3,8 +3,6 @@ package middleware
 import (
 	"net/http"
 	"strconv"
-	"sync"
-	"time"
 
 	"commensal/api/work"
 	"commensal/internal/conflict"
@@ -23,14 +21,8 @@ var latencyBuckets = []float64{0.00005, 0.0001, 0.00025, 0.0005, 0.001, 0.0025, 
 type Metrics struct {
 	Handler  http.Handler
 	duration *prometheus.HistogramVec
-	known    sync.Map // of metricKey to prometheus.Observer
+	known    durations
 	work     workMetrics
-}
-
-// metricKey holds the labels: each has a bounded set of values.
-type metricKey struct {
-	method, route string
-	status        int
 }
 
 // Pool is how busy the connections to the database are.
@@ -93,17 +85,19 @@ func NewMetrics(of Sources) *Metrics {
 
 // observe counts one answer. Where spans of it are kept somewhere, the trace becomes an example of how
 // long such answers take.
-func (m *Metrics) observe(method, route string, status int, took time.Duration, id *identity) {
-	key := metricKey{methodLabel(method), route, status}
-	observer, ok := m.known.Load(key)
-	if !ok {
-		observer, _ = m.known.LoadOrStore(key, m.duration.WithLabelValues(key.method, key.route, strconv.Itoa(status)))
+func (m *Metrics) observe(a *answered) {
+	m.work.observe(a)
+	key := metricKey{methodLabel(a.request.Method), a.status}
+	observer := m.known.of(a.route, key)
+	if observer == nil {
+		observer = m.duration.WithLabelValues(key.method, a.route, strconv.Itoa(key.status))
+		m.known.add(a.route, key, observer)
 	}
-	if id.sampled() {
-		observer.(prometheus.ExemplarObserver).ObserveWithExemplar(took.Seconds(), prometheus.Labels{"trace_id": id.trace})
+	if a.id.sampled() {
+		observer.(prometheus.ExemplarObserver).ObserveWithExemplar(a.took.Seconds(), prometheus.Labels{"trace_id": a.id.trace})
 		return
 	}
-	observer.(prometheus.Observer).Observe(took.Seconds())
+	observer.Observe(a.took.Seconds())
 }
 
 // registerPool shows how busy the connections to the database are.

@@ -1,6 +1,8 @@
 package middleware
 
 import (
+	"net/http"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -13,10 +15,16 @@ var staleMark = []string{"?1"}
 func MarkStale(stale func() bool) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
-			if public(c.Request()) && stale() {
-				c.Response().Header()["Catalogue-Stale"] = staleMark
+			if public(c.Request()) {
+				markStale(c.Response().Header(), stale)
 			}
 			return next(c)
 		}
+	}
+}
+
+func markStale(h http.Header, stale func() bool) {
+	if stale() {
+		h["Catalogue-Stale"] = staleMark
 	}
 }

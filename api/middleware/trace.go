@@ -2,6 +2,7 @@ package middleware
 
 import (
 	"context"
+	"net/http"
 
 	"github.com/labstack/echo/v4"
 	"go.opentelemetry.io/otel/attribute"
@@ -18,16 +19,22 @@ func Trace(tracer trace.Tracer) echo.MiddlewareFunc {
 		}
 		return func(c echo.Context) error {
 			r, id := c.Request(), identityOf(c)
-			ctx, span := tracer.Start(id.above(r.Context()), methodLabel(r.Method), trace.WithSpanKind(trace.SpanKindServer))
-			defer endSpan(span, c)
-			if now := span.SpanContext(); now.IsValid() {
-				id.trace, id.span, id.flags = now.TraceID().String(), now.SpanID().String(), now.TraceFlags().String()
-				id.tell(c)
-			}
+			ctx, span := startSpan(tracer, r, id)
+			defer func() { endSpan(span, r.Method, routeOf(c), c.Response().Status, id) }()
+			id.tell(c.Response().Header())
 			c.SetRequest(r.WithContext(ctx))
 			return next(c)
 		}
 	}
+}
+
+// startSpan makes the span of a request, whose identity it then has.
+func startSpan(tracer trace.Tracer, r *http.Request, id *identity) (context.Context, trace.Span) {
+	ctx, span := tracer.Start(id.above(r.Context()), methodLabel(r.Method), trace.WithSpanKind(trace.SpanKindServer))
+	if now := span.SpanContext(); now.IsValid() {
+		id.trace, id.span, id.flags = now.TraceID().String(), now.SpanID().String(), now.TraceFlags().String()
+	}
+	return ctx, span
 }
 
 // above is a context in which the caller's span is the one above, where there is one.
@@ -42,12 +49,11 @@ func (id *identity) above(ctx context.Context) context.Context {
 		TraceID: traceID, SpanID: parent, TraceFlags: trace.TraceFlags(0).WithSampled(id.sampled()), Remote: true}))
 }
 
-func endSpan(span trace.Span, c echo.Context) {
+func endSpan(span trace.Span, method, route string, status int, id *identity) {
 	if span.IsRecording() {
-		route, status := routeOf(c), c.Response().Status
-		span.SetName(methodLabel(c.Request().Method) + " " + route)
-		span.SetAttributes(attribute.String("http.request.method", methodLabel(c.Request().Method)), attribute.String("http.route", route),
-			attribute.Int("http.response.status_code", status), attribute.String("commensal.request_id", identityOf(c).request))
+		span.SetName(methodLabel(method) + " " + route)
+		span.SetAttributes(attribute.String("http.request.method", methodLabel(method)), attribute.String("http.route", route),
+			attribute.Int("http.response.status_code", status), attribute.String("commensal.request_id", id.request))
 		if status >= 500 {
 			span.SetStatus(codes.Error, "")
 		}

@@ -6,7 +6,6 @@ import (
 	"commensal/api/work"
 	"commensal/internal/admission"
 
-	"github.com/labstack/echo/v4"
 	"github.com/prometheus/client_golang/prometheus"
 )
 
@@ -52,19 +51,19 @@ func registerLane(registry prometheus.Registerer, lane string, state func() admi
 	gauge("commensal_work_waiting", "Pieces of work that wait, by lane.", func(s admission.State) int64 { return s.Waiting })
 }
 
-// observeWork counts what a request cost and whether it was refused.
-func (m *Metrics) observeWork(c echo.Context, route string) {
-	switch c.Response().Status {
+// observe counts what a request cost and whether it was refused.
+func (m *workMetrics) observe(a *answered) {
+	switch a.status {
 	case http.StatusTooManyRequests:
-		m.work.refused.WithLabelValues(route, "429").Inc()
+		m.refused.WithLabelValues(a.route, "429").Inc()
 	case http.StatusServiceUnavailable:
-		m.work.refused.WithLabelValues(route, "503").Inc()
+		m.refused.WithLabelValues(a.route, "503").Inc()
 	}
-	if unwritten(c) {
-		m.work.unwritten.WithLabelValues(route).Inc()
+	if a.unwritten {
+		m.unwritten.WithLabelValues(a.route).Inc()
 	}
-	if account := accountOf(c); account != nil {
-		m.work.units.WithLabelValues(route).Add(float64(account.Units()))
-		m.work.queued.WithLabelValues(route).Observe(account.Waited().Seconds())
+	if a.account != nil {
+		m.units.WithLabelValues(a.route).Add(float64(a.account.Units()))
+		m.queued.WithLabelValues(a.route).Observe(a.account.Waited().Seconds())
 	}
 }

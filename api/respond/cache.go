@@ -65,8 +65,8 @@ func (c *Cache[K]) Bytes() uint64 {
 	return now.answers.WeightedSize()
 }
 
-// BesideBody is about what an answer takes beside its body: key, headers, and the library's entry.
-const BesideBody = 1 << 10
+// BesideBody is about what an answer takes beside its body: key, headers, those of its 304, and the library's entry.
+const BesideBody = 2 << 10
 
 // weight is what an answer takes in bytes.
 func weight[K comparable](_ K, answer *Reply) uint32 {

@@ -7,6 +7,8 @@ import (
 	"io"
 	"net/http"
 	"strconv"
+
+	"commensal/internal/connections"
 )
 
 // The headers and media types of answers.
@@ -39,6 +41,7 @@ type Reply struct {
 	Make            func() (any, error)   // makes the value of a JSON body, where body is nil
 	Stream          func(io.Writer) error // writes the body piece by piece, where it is too much for memory
 	lines           []headerLine          // the headers, where prepare made them
+	unchanged       *Reply                // the 304 in its place, where prepare made it
 	Private         bool                  // it tells of what an organization stores, and is not cached for others
 }
 
@@ -48,9 +51,13 @@ type headerLine struct {
 	values []string
 }
 
-// Prepare makes the headers of a reply that is sent many times.
+// Prepare makes the headers of a reply that is sent many times, and of the 304 that stands for it.
 func (r *Reply) Prepare() *Reply {
 	r.lines = append(r.headers(), lengthLine(r.Body))
+	if r.ETag != "" {
+		r.unchanged = r.notModified()
+		r.unchanged.lines = r.unchanged.headers()
+	}
 	return r
 }
 
@@ -82,17 +89,23 @@ func EncodeJSON(value any) ([]byte, error) {
 
 // Write sends the reply.
 func (r *Reply) Write(w http.ResponseWriter) error {
+	_, err := r.write(w, nil)
+	return err
+}
+
+// write sends the reply to a request, which may be nil, and returns how many bytes of a body it had that is not streamed.
+func (r *Reply) write(w http.ResponseWriter, to *http.Request) (sent int64, err error) {
 	if r.Stream != nil {
-		return r.writeStream(w)
+		return 0, r.writeStream(w)
 	}
 	body := r.Body
 	if body == nil && r.Make != nil {
 		value, err := r.Make()
 		if err != nil {
-			return err
+			return 0, err
 		}
 		if body, err = EncodeJSON(value); err != nil {
-			return err
+			return 0, err
 		}
 	}
 	lines := r.lines
@@ -105,12 +118,26 @@ func (r *Reply) Write(w http.ResponseWriter) error {
 	for _, line := range lines {
 		h[line.name] = line.values
 	}
+	if to != nil && to.Method != http.MethodHead && len(body) > 0 {
+		connections.Gather(to.Context(), len(body)+leastHead(h))
+	}
 	w.WriteHeader(r.Status)
 	if len(body) == 0 {
-		return nil
+		return 0, nil
 	}
-	_, _ = w.Write(body) // fails only when the client is gone: nobody is left to be told
-	return nil
+	n, _ := w.Write(body) // fails only when the client is gone: nobody is left to be told
+	return int64(n), nil
+}
+
+// leastHead is how many bytes the status line and headers of an answer take at least.
+func leastHead(h http.Header) int {
+	n := len("HTTP/1.1 200 OK\r\n" + "\r\n")
+	for name, values := range h {
+		if len(values) > 0 && name != "Connection" {
+			n += len(name) + len(": \r\n") + len(values[0])
+		}
+	}
+	return n
 }
 
 // headers lists the headers that the reply has; the names are in canonical form.

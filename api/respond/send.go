@@ -18,12 +18,22 @@ func (s Sender) Send(answer *Reply, err error) error {
 	if err != nil {
 		return err
 	}
-	r := s.Request()
-	reading := r.Method == http.MethodGet || r.Method == http.MethodHead
-	if reading && answer.ETag != "" {
-		if fields := r.Header["If-None-Match"]; len(fields) > 0 && matchesTag(fields, answer.ETag) {
-			answer = answer.notModified()
+	_, _, err = answer.Send(s.Response(), s.Request())
+	return err
+}
+
+// Send sends a reply to a request, or 304 in its place where the client still has it, and returns the status and how many bytes of
+// a body were sent.
+func (r *Reply) Send(w http.ResponseWriter, to *http.Request) (status int, sent int64, err error) {
+	if r.ETag != "" && (to.Method == http.MethodGet || to.Method == http.MethodHead) {
+		if fields := to.Header["If-None-Match"]; len(fields) > 0 && matchesTag(fields, r.ETag) {
+			if r.unchanged == nil {
+				r = r.notModified()
+			} else {
+				r = r.unchanged
+			}
 		}
 	}
-	return answer.Write(s.Response())
+	sent, err = r.write(w, to)
+	return r.Status, sent, err
 }

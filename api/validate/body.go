@@ -102,7 +102,7 @@ func (o *Operation) CheckText(text []byte) (value any, err error) {
 
 // Fits holds a decoded body against the contract.
 func (o *Operation) Fits(value any) error {
-	misfits := o.body.misfits(value)
+	misfits := o.body().misfits(value)
 	if len(misfits) == 0 {
 		return nil
 	}

@@ -17,6 +17,9 @@ func TestTheBuiltInRulesAreThoseOfTheContract(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := rules.CompileAll(); err != nil {
+		t.Fatal(err)
+	}
 	if len(rules.Operations) != len(whole.Operations) || len(rules.Operations) < 50 {
 		t.Fatalf("%d operations, the contract has %d", len(rules.Operations), len(whole.Operations))
 	}

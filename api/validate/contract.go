@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
@@ -23,15 +24,18 @@ import (
 // Contract is the compiled contract: what a request to each operation may look like.
 type Contract struct {
 	Document   map[string]any
-	compiler   *jsonschema.Compiler
 	Operations map[string]*Operation // by operationId
+	// compiler gives the compiler of schemas once it has read the document, which takes longer than all the rest of
+	// the start, and compiling is held while one is compiled.
+	compiler  func() (*jsonschema.Compiler, error)
+	compiling sync.Mutex
 }
 
 // Operation is one path and method.
 type Operation struct {
 	ID, Method, Path string
 	Parameters       []parameter
-	body             *body // nil where the operation has no body
+	body             func() *body // compiled when it is first needed; nil where the operation has no body
 	// AlsoWrong finds what else is wrong with a body that breaks the contract; nil for nothing.
 	AlsoWrong func(body any) []gen.FieldError
 	// Cached is the answer to the same request made before; nil for none.
@@ -52,10 +56,10 @@ type Operation struct {
 // parameter is one parameter of an operation.
 type parameter struct {
 	Name, In string
-	kind     string   // the JSON type of its value
-	words    []string // the enumeration, where it is one
-	most     int      // the most characters of a text that has no other rule; 0 where it has
-	schema   *jsonschema.Schema
+	kind     string                    // the JSON type of its value
+	words    []string                  // the enumeration, where it is one
+	most     int                       // the most characters of a text that has no other rule; 0 where it has
+	schema   func() *jsonschema.Schema // compiled when it is first needed
 }
 
 const contractURL = "openapi.yaml"
@@ -67,25 +71,34 @@ func Compile(text []byte) (*Contract, error) {
 	if err := yaml.Unmarshal(text, &document); err != nil {
 		return nil, fmt.Errorf("api: the contract is not YAML: %w", err)
 	}
-	return compile(document)
+	c, err := read(document)
+	if err != nil {
+		return nil, err
+	}
+	return c, c.CompileAll()
 }
 
-// BuiltIn compiles the rules that are built into the program. It knows no words, examples or headers of answers, and is
-// many times as quick as [Compile].
+// BuiltIn reads the rules that are built into the program. It knows no words, examples or headers of answers, and compiles a schema
+// when it is first needed: it is many times as quick as [Compile], and a program that asks one question compiles
+// next to nothing. A test compiles them all.
 func BuiltIn() (*Contract, error) {
 	var document map[string]any
 	if err := json.Unmarshal(gen.Rules(), &document); err != nil {
 		return nil, fmt.Errorf("api: the rules of the contract: %w", err)
 	}
-	return compile(document)
+	return read(document)
 }
 
-func compile(document map[string]any) (*Contract, error) {
-	c := &Contract{Document: document, compiler: jsonschema.NewCompiler(), Operations: map[string]*Operation{}}
-	c.compiler.AssertFormat() // a moment has to be one
-	if err := c.compiler.AddResource(contractURL, AsJSON(document)); err != nil {
-		return nil, fmt.Errorf("api: the contract: %w", err)
-	}
+func read(document map[string]any) (*Contract, error) {
+	c := &Contract{Document: document, Operations: map[string]*Operation{}}
+	c.compiler = sync.OnceValues(func() (*jsonschema.Compiler, error) {
+		compiler := jsonschema.NewCompiler()
+		compiler.AssertFormat() // a moment has to be one
+		if err := compiler.AddResource(contractURL, AsJSON(document)); err != nil {
+			return nil, fmt.Errorf("api: the contract: %w", err)
+		}
+		return compiler, nil
+	})
 	for path, item := range AsMap(document["paths"]) {
 		for method, op := range AsMap(item) {
 			pointer := "/paths/" + respond.PointerToken(path) + "/" + method
@@ -105,11 +118,7 @@ func (c *Contract) addOperation(method, path, pointer string, op map[string]any)
 		o.Tags = append(o.Tags, tag)
 	}
 	for i, p := range AsList(op["parameters"]) {
-		param, err := c.parameter(pointer+"/parameters/"+strconv.Itoa(i), AsMap(p))
-		if err != nil {
-			return err
-		}
-		o.Parameters = append(o.Parameters, param)
+		o.Parameters = append(o.Parameters, c.parameter(pointer+"/parameters/"+strconv.Itoa(i), AsMap(p)))
 	}
 	for status := range AsMap(op["responses"]) {
 		if status == "default" {
@@ -127,15 +136,13 @@ func (c *Contract) addOperation(method, path, pointer string, op map[string]any)
 	if o.Scopes, err = scopesOf(op); err != nil {
 		return err
 	}
-	if err := o.takeBody(c, pointer+"/requestBody", AsMap(op["requestBody"])); err != nil {
-		return err
-	}
+	o.takeBody(c, pointer+"/requestBody", AsMap(op["requestBody"]))
 	c.Operations[o.ID] = o
 	return nil
 }
 
 // takeBody reads what a body may be: one form in JSON, and texts beside it.
-func (o *Operation) takeBody(c *Contract, pointer string, described map[string]any) error {
+func (o *Operation) takeBody(c *Contract, pointer string, described map[string]any) {
 	o.MaxBody = cmp.Or(int64(whole(described["x-max-body-bytes"])), MaxBody)
 	for media := range AsMap(described["content"]) {
 		if strings.HasPrefix(media, "text/") {
@@ -143,17 +150,13 @@ func (o *Operation) takeBody(c *Contract, pointer string, described map[string]a
 			continue
 		}
 		o.Media = media
-		schema, err := c.Schema(pointer + "/content/" + respond.PointerToken(media) + "/schema")
-		if err != nil {
-			return err
-		}
-		o.body = newBody(schema)
+		at := pointer + "/content/" + respond.PointerToken(media) + "/schema"
+		o.body = sync.OnceValue(func() *body { return newBody(c.sound(at)) })
 	}
-	return nil
 }
 
 // parameter compiles one parameter, following a reference to the components.
-func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error) {
+func (c *Contract) parameter(pointer string, p map[string]any) parameter {
 	if ref, ok := p["$ref"].(string); ok {
 		pointer = strings.TrimPrefix(ref, "#")
 		p = AsMap(c.At(pointer))
@@ -161,11 +164,7 @@ func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error
 	out := parameter{}
 	out.Name, _ = p["name"].(string)
 	out.In, _ = p["in"].(string)
-	schema, err := c.Schema(pointer + "/schema")
-	if err != nil {
-		return out, err
-	}
-	out.schema = schema
+	out.schema = sync.OnceValue(func() *jsonschema.Schema { return c.sound(pointer + "/schema") })
 	described := AsMap(p["schema"])
 	if ref, ok := described["$ref"].(string); ok {
 		described = AsMap(c.At(strings.TrimPrefix(ref, "#")))
@@ -179,7 +178,7 @@ func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error
 	if described["enum"] == nil && described["pattern"] == nil {
 		out.most = whole(described["maxLength"])
 	}
-	return out, nil
+	return out
 }
 
 // fits reports whether a value is as its schema says. Short texts are let through
@@ -188,11 +187,48 @@ func (p *parameter) fits(text string) bool {
 	if text != "" && len(text) <= p.most {
 		return true
 	}
-	return p.schema.Validate(text) == nil
+	return p.schema().Validate(text) == nil
 }
 
+// Schema is the compiled schema at a JSON Pointer. It may be called from many goroutines at once.
 func (c *Contract) Schema(pointer string) (*jsonschema.Schema, error) {
-	return c.compiler.Compile(contractURL + "#" + pointer)
+	compiler, err := c.compiler()
+	if err != nil {
+		return nil, err
+	}
+	c.compiling.Lock()
+	defer c.compiling.Unlock()
+	return compiler.Compile(contractURL + "#" + pointer)
+}
+
+// sound is a schema that was found to be one by [Contract.CompileAll], which tests do with the built-in rules.
+func (c *Contract) sound(pointer string) *jsonschema.Schema {
+	schema, err := c.Schema(pointer)
+	if err != nil {
+		panic(err)
+	}
+	return schema
+}
+
+// CompileAll compiles every schema that requests are checked against, and so finds out whether they can be.
+func (c *Contract) CompileAll() (err error) {
+	if _, err := c.compiler(); err != nil {
+		return err
+	}
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("api: the contract: %v", fault)
+		}
+	}()
+	for _, o := range c.Operations {
+		for i := range o.Parameters {
+			o.Parameters[i].schema()
+		}
+		if o.body != nil {
+			o.body()
+		}
+	}
+	return nil
 }
 
 // At is the part of the document at a JSON Pointer, or nil.

@@ -20,7 +20,7 @@ func (c *Contract) PatchTo(now any, patch gen.MergePatch, schema string, into an
 	if err != nil {
 		return err
 	}
-	return patched((&Operation{body: newBody(s)}).Fits, now, patch, into)
+	return patched((&Operation{body: func() *body { return newBody(s) }}).Fits, now, patch, into)
 }
 
 func patched(fits func(any) error, now any, patch gen.MergePatch, into any) error {

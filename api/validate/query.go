@@ -82,7 +82,7 @@ func (p *parameter) check(text string, found *respond.Faults) {
 	if p.kind == "string" && p.fits(text) {
 		return
 	}
-	err := p.schema.Validate(value)
+	err := p.schema().Validate(value)
 	if err == nil {
 		return
 	}

@@ -33,7 +33,7 @@ func (o *Operation) Check(next echo.HandlerFunc) echo.HandlerFunc {
 			case err != nil:
 				return err
 			case before != nil:
-				return before.Write(c.Response())
+				return respond.To(c).Send(before, nil)
 			}
 		}
 		return next(c)

@@ -19,26 +19,36 @@ var WaterParameters = [species.NumParameters]waterParameter{
 	species.Salinity:    {gen.SalinityPpt, salinity},
 }
 
+// SharedWater is the water that suits all.
 func SharedWater(windows []conflict.Window) *gen.SharedWater {
-	out := &gen.SharedWater{}
+	var all struct { // one piece of memory for all
+		water gen.SharedWater
+		of    [species.NumParameters]struct {
+			parameter gen.SharedParameter
+			preferred gen.Interval
+		}
+	}
+	out := &all
 	for _, w := range windows {
-		p := &gen.SharedParameter{Tolerated: Interval(w.Tolerated), Best: Decimals(w.Best, 2)}
+		of := &out.of[w.Parameter]
+		p := &of.parameter
+		p.Tolerated, p.Best = Interval(w.Tolerated), Decimals(w.Best, 2)
 		if w.PreferredOK {
-			preferred := Interval(w.Preferred)
-			p.Preferred = &preferred
+			of.preferred = Interval(w.Preferred)
+			p.Preferred = &of.preferred
 		}
 		switch w.Parameter {
 		case species.Temperature:
-			out.TemperatureC = p
+			out.water.TemperatureC = p
 		case species.PH:
-			out.Ph = p
+			out.water.Ph = p
 		case species.Hardness:
-			out.GhDh = p
+			out.water.GhDh = p
 		case species.Salinity:
-			out.SalinityPpt = p
+			out.water.SalinityPpt = p
 		}
 	}
-	return out
+	return &out.water
 }
 
 func Interval(r species.Range) gen.Interval { return gen.Interval{Low: r.Low, High: r.High} }

@@ -30,11 +30,18 @@ type conn struct {
 	bound *Bound
 	once  sync.Once
 	idle  *list.Element // nil while at work
+
+	gather   sync.Mutex // guards what is below
+	held     *[]byte    // of an answer that is not whole yet; nil for nothing
+	expected int        // bytes of it; 0 where nothing is gathered
 }
 
 // CloseWrite ends what is sent and goes on reading, as net/http does for a client that still
 // sends when it is answered: closed at once, the connection would lose the answer.
 func (c *conn) CloseWrite() error {
+	c.gather.Lock()
+	_ = c.release() // a connection that is broken is closed in any case
+	c.gather.Unlock()
 	if half, ok := c.Conn.(interface{ CloseWrite() error }); ok {
 		return half.CloseWrite()
 	}
@@ -119,7 +126,7 @@ func (c *conn) Close() error {
 	c.bound.mu.Lock()
 	c.bound.leave(c)
 	c.bound.mu.Unlock()
-	return c.Conn.Close()
+	return c.Conn.Close() // what is held is of an answer that broke off
 }
 
 // Watch notes which connections are at work.

@@ -16,6 +16,7 @@ func Question(handler http.Handler, method, target string, body []byte) (answer 
 	if err != nil {
 		return nil, nil, fmt.Errorf("the question cannot be asked: %w", err)
 	}
+	request.RequestURI = target // as a server has it
 	if body != nil {
 		request.Header.Set("Content-Type", "application/json")
 	}

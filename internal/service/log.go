@@ -4,12 +4,24 @@ import (
 	"io"
 	"log/slog"
 	"time"
+
+	"commensal/internal/auth"
+	"commensal/internal/logline"
 )
 
 // newLog writes the log of the service, a line of JSON for each event. Times that something
 // took carry their unit, as in "152.9ms": a bare number would leave it to be guessed.
 func newLog(w io.Writer, level slog.Level) *slog.Logger {
-	return slog.New(slog.NewJSONHandler(w, &slog.HandlerOptions{Level: level, ReplaceAttr: logged}))
+	return slog.New(slog.NewJSONHandler(w, logOptions(level)))
+}
+
+// newAccessLog writes lines that look the same and are written a little later.
+func newAccessLog(w *logline.Writer, level slog.Level) *slog.Logger {
+	return slog.New(w.Seldom(logOptions(level), auth.Redact))
+}
+
+func logOptions(level slog.Level) *slog.HandlerOptions {
+	return &slog.HandlerOptions{Level: level, ReplaceAttr: logged}
 }
 
 // logged is what every attribute looks like: times with their unit, nothing that might be a key.

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"time"
+
+	"commensal/internal/logline"
 )
 
 // Run starts the service and answers until ctx ends, then ends cleanly: requests under way finish,
@@ -15,10 +17,12 @@ func Run(ctx context.Context, set *Settings) error {
 		return err
 	}
 	begin := time.Now()
-	log := newLog(set.Log, set.LogLevel)
+	out := logline.NewWriter(set.Log)
+	defer func() { _ = out.Flush() }() // there is nobody to tell that the log cannot be written
+	log := newLog(out, set.LogLevel)
 	CollectSeldom(set.Getenv)
 	boundMemory(set.Getenv, log)
-	s, err := startService(ctx, set, log)
+	s, err := startService(ctx, set, log, newAccessLog(out, set.LogLevel))
 	if err != nil {
 		return err
 	}

@@ -47,6 +47,7 @@ const (
 type service struct {
 	set     *Settings
 	log     *slog.Logger
+	access  *slog.Logger // takes the access log
 	live    liveCatalogue
 	public  net.Listener
 	metrics net.Listener          // nil when metrics are off
@@ -64,8 +65,8 @@ type service struct {
 
 // startService starts everything and returns when lookups are answered. On an error
 // nothing is left running.
-func startService(ctx context.Context, set *Settings, log *slog.Logger) (*service, error) {
-	s := &service{set: set, log: log, failed: make(chan error, 2)}
+func startService(ctx context.Context, set *Settings, log, access *slog.Logger) (*service, error) {
+	s := &service{set: set, log: log, access: access, failed: make(chan error, 2)}
 	for _, step := range []func(context.Context) error{s.listen, s.trace, s.openStore, s.followCatalogue, s.followReports, s.maintain, s.serve} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, s.close())
@@ -156,7 +157,7 @@ func (s *service) openStore(ctx context.Context) error {
 // serve answers on both listeners.
 func (s *service) serve(context.Context) error {
 	cfg := api.Config{
-		Book: s.live.current, Ping: s.live.store.Ping, Version: s.set.Version, Logger: s.log,
+		Book: s.live.current, Ping: s.live.store.Ping, Version: s.set.Version, Logger: s.log, AccessLogger: s.access,
 		Store: s.live.store, Verifier: s.verifier, Reports: s.reports.Load, Published: s.live.take,
 		Stale: s.live.stale, Stopping: s.draining.Load,
 		RateLimit:      api.RateLimit{Quota: s.set.RateLimit, Window: time.Minute},
@@ -187,7 +188,7 @@ func (s *service) answer(on net.Listener, handler http.Handler, most int, secure
 	bound := connections.Limit(on, most)
 	server := &http.Server{
 		Handler: s.sendAway(handler), ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes, ConnState: bound.Watch,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeaderBytes, ConnState: bound.Watch, ConnContext: connections.Context,
 		HTTP2:    &http.HTTP2Config{MaxConcurrentStreams: maxStreams},
 		ErrorLog: slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}

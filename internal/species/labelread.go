@@ -84,7 +84,7 @@ func (t *nameTable) turned(run []string, inNames []bool) []claim {
 	if len(run) < 2 || !mayBeName(run, inNames) {
 		return nil
 	}
-	r, ok := t.turns[inAnyOrder(run)]
+	r, ok := t.turns()[inAnyOrder(run)]
 	if !ok || r < 0 {
 		return nil
 	}
@@ -135,7 +135,7 @@ func (t *nameTable) unspaced(run []string, _ []bool) []claim {
 	if len(key) < leastUnspaced {
 		return nil
 	}
-	if r, ok := t.compact[key]; ok && r >= 0 {
+	if r, ok := t.compact()[key]; ok && r >= 0 {
 		return t.records[r].claims
 	}
 	return nil
@@ -189,13 +189,14 @@ var isNoun = func() map[string]bool {
 
 // isWord reports whether a word stands in some name.
 func (t *nameTable) isWord(w string) bool {
-	i, _ := slices.BinarySearchFunc(t.starts, w, func(s wordStart, w string) int {
+	starts := t.starts()
+	i, _ := slices.BinarySearchFunc(starts, w, func(s wordStart, w string) int {
 		return strings.Compare(t.records[s.record].key[s.at:], w)
 	})
-	if i == len(t.starts) {
+	if i == len(starts) {
 		return false
 	}
-	rest, ok := strings.CutPrefix(t.records[t.starts[i].record].key[t.starts[i].at:], w)
+	rest, ok := strings.CutPrefix(t.records[starts[i].record].key[starts[i].at:], w)
 	return ok && (rest == "" || rest[0] == ' ')
 }
 

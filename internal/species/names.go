@@ -1,6 +1,9 @@
 package species
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // MatchKind says by which kind of name an entry was found.
 type MatchKind string
@@ -45,11 +48,12 @@ type nameTable struct {
 	groups  []group
 	genera  map[string][]claim       // by genus, accepted names before synonyms
 	epithet map[string][]genusAndKey // by what follows the genus
-	compact map[string]int32         // by the key without its spaces; -1 where two kinds share it
-	turns   map[string]int32         // by inAnyOrder; likewise
 	parents map[int32]int32          // the species of each form
-	starts  []wordStart
-	grams   trigramIndex
+	// What only searches, labels and unknown names need is made for the first of them: it takes as long as all the rest.
+	compact func() map[string]int32 // by the key without its spaces; -1 where two kinds share it
+	turns   func() map[string]int32 // by inAnyOrder; likewise
+	starts  func() []wordStart
+	grams   func() *trigramIndex
 }
 
 // genusAndKey is a scientific name split for the lookup of abbreviated genera.
@@ -77,14 +81,18 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 			return nil, err
 		}
 	}
-	t.compact = indexKinds(t.records, func(key string) (string, bool) {
-		return strings.ReplaceAll(key, " ", ""), len(key) >= leastUnspaced
+	t.compact = sync.OnceValue(func() map[string]int32 {
+		return indexKinds(t.records, func(key string) (string, bool) {
+			return strings.ReplaceAll(key, " ", ""), len(key) >= leastUnspaced
+		})
 	})
-	t.turns = indexKinds(t.records, func(key string) (string, bool) {
-		return inAnyOrder(strings.Fields(key)), strings.Contains(key, " ")
+	t.turns = sync.OnceValue(func() map[string]int32 {
+		return indexKinds(t.records, func(key string) (string, bool) {
+			return inAnyOrder(strings.Fields(key)), strings.Contains(key, " ")
+		})
 	})
-	t.starts = indexStarts(t.records)
-	t.grams = indexTrigrams(t.records)
+	t.starts = sync.OnceValue(func() []wordStart { return indexStarts(t.records) })
+	t.grams = sync.OnceValue(func() *trigramIndex { return indexTrigrams(t.records) })
 	return t, nil
 }
 

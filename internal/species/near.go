@@ -88,7 +88,7 @@ func (t *nameTable) addNear(found hits, key string, weight float64) {
 		return
 	}
 	var e editor
-	for _, x := range t.grams.nearest(key, reranked, leastShared) {
+	for _, x := range t.grams().nearest(key, reranked, leastShared) {
 		name := t.records[x.record].key
 		alike, within := e.similarity(key, name), containsWords(key, name)
 		if x.similarity >= leastSimilar || alike >= leastAlike || within {

@@ -201,7 +201,7 @@ func (t *nameTable) nearGood(e *editor, key, whole string) *OtherGood {
 	a := &animalNames[best]
 	alike := e.similarity(key, a.key)
 	for _, written := range []string{key, whole} {
-		for _, x := range t.grams.nearest(written, reranked, leastShared) {
+		for _, x := range t.grams().nearest(written, reranked, leastShared) {
 			if e.similarity(written, t.records[x.record].key) >= alike {
 				return nil
 			}

@@ -108,16 +108,17 @@ func (t *nameTable) addStarts(found hits, key string) {
 			longest = w
 		}
 	}
-	i, _ := slices.BinarySearchFunc(t.starts, longest, func(s wordStart, w string) int {
+	starts := t.starts()
+	i, _ := slices.BinarySearchFunc(starts, longest, func(s wordStart, w string) int {
 		return strings.Compare(t.records[s.record].key[s.at:], w)
 	})
-	for ; i < len(t.starts); i++ {
-		name := t.records[t.starts[i].record].key
-		if !strings.HasPrefix(name[t.starts[i].at:], longest) {
+	for ; i < len(starts); i++ {
+		name := t.records[starts[i].record].key
+		if !strings.HasPrefix(name[starts[i].at:], longest) {
 			return
 		}
 		if score := startScore(key, name); score > 0 {
-			found.addRecord(t, t.starts[i].record, score)
+			found.addRecord(t, starts[i].record, score)
 		}
 	}
 }

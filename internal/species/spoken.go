@@ -2,13 +2,17 @@ package species
 
 import (
 	"strings"
+	"sync"
+	"sync/atomic"
 	"unicode"
 	"unicode/utf8"
 )
 
 // Spoken is an English vernacular name as it stands inside a sentence: in lower case but for proper
 // nouns, so "neon tetra" and "Congo tetra".
-func Spoken(name string) string {
+func Spoken(name string) string { return spokenNames.get(name) }
+
+func spoken(name string) string {
 	first, rest, _ := strings.Cut(name, " ")
 	if isProper(first) {
 		return name
@@ -18,6 +22,31 @@ func Spoken(name string) string {
 		return lower
 	}
 	return lower + " " + rest
+}
+
+// remembered holds what was worked out of texts, of which there are as many as names in the catalogue: each answer says several.
+type remembered struct {
+	of    func(string) string
+	known sync.Map // of string to string
+	held  atomic.Int64
+}
+
+// mostRemembered bounds what is held for texts that come from elsewhere.
+const mostRemembered = 1 << 14
+
+var spokenNames, pluralNames = &remembered{of: spoken}, &remembered{of: plural}
+
+func (m *remembered) get(text string) string {
+	if known, ok := m.known.Load(text); ok {
+		return known.(string)
+	}
+	out := m.of(text)
+	if m.held.Load() < mostRemembered {
+		if _, known := m.known.LoadOrStore(strings.Clone(text), out); !known {
+			m.held.Add(1)
+		}
+	}
+	return out
 }
 
 // properNouns are first words of vernacular names that keep their capital: people, places, peoples.
@@ -51,9 +80,11 @@ func isProper(word string) bool {
 }
 
 // Plural is an English vernacular name as it is said of many: "neon tetras", "goldfish", "guppies".
-func Plural(name string) string {
+func Plural(name string) string { return pluralNames.get(name) }
+
+func plural(name string) string {
 	if before, after, of := strings.Cut(name, " of "); of {
-		return Plural(before) + " of " + after
+		return plural(before) + " of " + after
 	}
 	at := strings.LastIndexAny(name, " -") + 1
 	return name[:at] + pluralWord(name[at:])

@@ -46,8 +46,8 @@ type trigramIndex struct {
 
 // indexTrigrams counts first and fills afterwards, so that all postings lie in one
 // piece of memory, in order of record.
-func indexTrigrams(records []nameRecord) trigramIndex {
-	x := trigramIndex{ids: make(map[trigram]uint32), sizes: make([]uint16, len(records))}
+func indexTrigrams(records []nameRecord) *trigramIndex {
+	x := &trigramIndex{ids: make(map[trigram]uint32), sizes: make([]uint16, len(records))}
 	var flat, counts []uint32
 	var grams []trigram
 	for r := range records {
