@@ -1,0 +1,325 @@
+package bench
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"net/url"
+	"path"
+	"slices"
+	"time"
+
+	"commensal/internal/loadtest"
+	"commensal/internal/store/bare"
+
+	"github.com/google/uuid"
+)
+
+const (
+	// loadShare is the share of the greatest pace at which times are measured.
+	loadShare = 0.8
+	// rounds is how often the two sides take turns.
+	rounds = 5
+)
+
+// Figures are what one question came to.
+type Figures struct {
+	Question  string   `json:"question"`
+	Bytes     int      `json:"bytes"`
+	Lists     int      `json:"lists"`
+	PerSecond float64  `json:"answers_per_second"`
+	Bare      float64  `json:"bare_per_second"`
+	Ratio     float64  `json:"ratio"`
+	WrkRatio  *float64 `json:"ratio_by_wrk,omitempty"` // where both clients asked
+	CPU       float64  `json:"cpu_seconds_per_1000"`
+	Objects   float64  `json:"allocations_per_answer"`
+	Allocated float64  `json:"allocated_bytes_per_answer"`
+	HalfMS    float64  `json:"half_within_ms"`
+	P99MS     float64  `json:"p99_within_ms"`
+	BareIs    string   `json:"bare_is"`
+}
+
+// What the bare side is.
+const (
+	bareEcho       = "echo handler"
+	bareStatements = "pgx statements"
+)
+
+// side is one of those that take turns.
+type side interface {
+	run(ctx context.Context, d time.Duration) (pace, error)
+}
+
+// ownSide is asked by our own client.
+type ownSide struct {
+	*loadtest.Target
+	from loadtest.Source
+}
+
+func (s ownSide) run(ctx context.Context, d time.Duration) (pace, error) {
+	r, err := s.Rush(ctx, s.from, d)
+	return pace{int64(r.Count()), r.Elapsed}, err
+}
+
+// wrkSide is asked by wrk.
+type wrkSide struct {
+	b          *bench
+	q          *question
+	addr, file string
+}
+
+func (s wrkSide) run(ctx context.Context, d time.Duration) (p pace, err error) {
+	count, perSecond, err := s.b.wrk.Rush(ctx, s.addr, s.file, s.q.asked.Load(), s.b.Connections, d)
+	if err != nil {
+		return p, err
+	}
+	s.q.asked.Add(count + int64(s.b.Connections) + 1) // those under way at the end, and the one looked at
+	return pace{count, time.Duration(float64(count) / perSecond * float64(time.Second))}, nil
+}
+
+// statementSide is a bare writer.
+type statementSide struct{ *child }
+
+func (s statementSide) run(_ context.Context, d time.Duration) (p pace, err error) {
+	if err := s.tell(d); err != nil {
+		return p, err
+	}
+	line, err := s.hear()
+	if err != nil {
+		return p, err
+	}
+	return p, json.Unmarshal([]byte(line), &p)
+}
+
+// measure asks one question in rounds with the bare side, then at a steady pace.
+func (b *bench) measure(ctx context.Context, q *question, client string) (f Figures, err error) {
+	q.prepare()
+	defer func() { q.wire = nil }()
+	stop := b.forgetLog()
+	defer stop()
+	ready, err := b.answer(q.wire[0])
+	if err != nil {
+		return f, err
+	}
+	f = Figures{Question: q.name, Bytes: len(ready.Body), Lists: q.lists, BareIs: bareEcho}
+	ours, err := loadtest.Dial(ctx, b.served.addr, b.Connections)
+	if err != nil {
+		return f, err
+	}
+	defer func() { err = errors.Join(err, ours.Close()) }()
+	pairs, end, err := b.sides(ctx, q, client, ready, ours)
+	defer func() { err = errors.Join(err, end()) }()
+	if err != nil {
+		return f, err
+	}
+	if q.writes != "" {
+		f.BareIs = bareStatements
+	}
+	if err := b.rounds(ctx, pairs, &f); err != nil {
+		return f, err
+	}
+	steady, err := ours.Pace(ctx, q.source, loadShare*f.PerSecond, b.time(1))
+	f.HalfMS, f.P99MS = milliseconds(steady.Quantile(0.5)), milliseconds(steady.Quantile(0.99))
+	return f, err
+}
+
+// time is a share of the time for a question.
+func (b *bench) time(share float64) time.Duration {
+	return time.Duration(share * b.Seconds * float64(time.Second))
+}
+
+func milliseconds(d time.Duration) float64 { return float64(d) / float64(time.Millisecond) }
+
+// forgetLog keeps the service's log short, until it is stopped.
+func (b *bench) forgetLog() (stop func()) {
+	tick, done := time.NewTicker(time.Second), make(chan struct{})
+	go func() {
+		for {
+			select {
+			case <-tick.C:
+				_ = b.served.forget()
+			case <-done:
+				return
+			}
+		}
+	}()
+	return func() { tick.Stop(); close(done) }
+}
+
+// sides are the pairs, ours and bare, that take turns: one for each client. end gives back what they hold.
+func (b *bench) sides(ctx context.Context, q *question, client string, ready *readyAnswer, ours *loadtest.Target) (pairs [][2]side, end func() error, err error) {
+	bareSide, addr, end, err := b.bareSide(ctx, q, ready)
+	if err != nil {
+		return nil, end, err
+	}
+	if client == OwnClient || b.Compare {
+		pairs = append(pairs, [2]side{ownSide{ours, q.source}, bareSide})
+	}
+	if client == WrkClient || b.Compare {
+		file, err := b.wrk.Prepare(q.wire)
+		if err != nil {
+			return nil, end, err
+		}
+		pair := [2]side{wrkSide{b, q, b.served.addr, file}, bareSide}
+		if addr != "" {
+			pair[1] = wrkSide{b, q, addr, file}
+		}
+		pairs = append(pairs, pair)
+	}
+	return pairs, end, nil
+}
+
+// bareSide starts the bare side. addr is where it listens, where it does.
+func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (s side, addr string, end func() error, err error) {
+	end = func() error { return nil }
+	var first any = ready
+	what := "bare"
+	if q.writes != "" {
+		what = "bare-writes"
+		if first, err = b.writeJob(ctx, q, ready); err != nil {
+			return nil, "", end, err
+		}
+	}
+	c, err := b.start(nil, "bench", what)
+	if err != nil {
+		return nil, "", end, err
+	}
+	end = c.end
+	if err := c.tell(first); err != nil || q.writes != "" {
+		return statementSide{c}, "", end, err
+	}
+	if addr, err = c.hear(); err != nil {
+		return nil, "", end, err
+	}
+	target, err := loadtest.Dial(ctx, addr, b.Connections)
+	if err != nil {
+		return nil, "", end, err
+	}
+	return ownSide{target, q.source}, addr, func() error { return errors.Join(target.Close(), c.end()) }, nil
+}
+
+// writeJob is what the bare side stores: the same as the service has stored.
+func (b *bench) writeJob(ctx context.Context, q *question, ready *readyAnswer) (*writeJob, error) {
+	job := &writeJob{DSN: b.access.Service, Organization: b.organization, Kind: q.writes, Workers: b.Connections}
+	if q.writes == tankWrites {
+		job.Tank = bare.Tank{Label: benchLabel, Description: json.RawMessage(tank(0)), Species: benchKind, Line: json.RawMessage(benchLine)}
+		return job, nil
+	}
+	id, err := uuid.Parse(path.Base(ready.location))
+	if err != nil {
+		return nil, err
+	}
+	c, err := b.recorded(ctx, id)
+	job.Check = bare.Check{Key: c.Key, Decision: c.Decision, Summary: c.Summary, Revision: c.Revision, Model: c.Model, Program: c.Program,
+		Input: c.Input, Answer: c.Answer}
+	return job, err
+}
+
+// rounds lets all sides take turns, and fills in what that came to.
+func (b *bench) rounds(ctx context.Context, pairs [][2]side, f *Figures) error {
+	for _, pair := range pairs {
+		for _, s := range pair {
+			if _, err := s.run(ctx, b.time(1./rounds)); err != nil { // to warm up
+				return err
+			}
+		}
+	}
+	before, err := b.served.usage(ctx)
+	if err != nil {
+		return err
+	}
+	paces := make([][][2]pace, len(pairs))
+	var answers int64
+	for range rounds {
+		for i, pair := range pairs {
+			var both [2]pace
+			for j, s := range pair {
+				if both[j], err = s.run(ctx, b.time(1./rounds)); err != nil {
+					return err
+				}
+			}
+			answers += both[0].Count
+			paces[i] = append(paces[i], both)
+		}
+	}
+	after, err := b.served.usage(ctx)
+	if err != nil {
+		return err
+	}
+	f.PerSecond, f.Bare, f.Ratio = summed(paces[0])
+	if len(paces) > 1 {
+		_, _, ratio := summed(paces[1])
+		f.WrkRatio = &ratio
+	}
+	n := float64(answers)
+	f.CPU, f.Objects, f.Allocated = 1000*(after.cpu-before.cpu)/n, (after.objects-before.objects)/n, (after.bytes-before.bytes)/n
+	return nil
+}
+
+// summed are the medians of the rounds; the ratio is that of the rounds' ratios.
+func summed(rounds [][2]pace) (ours, bare, ratio float64) {
+	var all [3][]float64
+	for _, r := range rounds {
+		o, b := r[0].perSecond(), r[1].perSecond()
+		all[0], all[1], all[2] = append(all[0], o), append(all[1], b), append(all[2], o/b)
+	}
+	return median(all[0]), median(all[1]), median(all[2])
+}
+
+func median(values []float64) float64 {
+	slices.Sort(values)
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
+}
+
+// answer asks the service once, and reads the answer.
+func (b *bench) answer(request []byte) (*readyAnswer, error) {
+	conn, err := net.Dial("tcp", b.served.addr)
+	if err != nil {
+		return nil, err
+	}
+	defer conn.Close()
+	if _, err := conn.Write(request); err != nil {
+		return nil, err
+	}
+	answer, err := http.ReadResponse(bufio.NewReader(conn), nil)
+	if err != nil {
+		return nil, err
+	}
+	defer answer.Body.Close()
+	body, err := io.ReadAll(answer.Body)
+	if err == nil && answer.StatusCode >= http.StatusBadRequest {
+		err = fmt.Errorf("the answer is %d: %.500s", answer.StatusCode, body)
+	}
+	h := answer.Header
+	return &readyAnswer{Status: answer.StatusCode, Type: h.Get("Content-Type"), ETag: h.Get("ETag"), Body: body, location: h.Get("Location")}, err
+}
+
+// listSpecies lists the ids of the catalogue.
+func (b *bench) listSpecies() (ids []string, err error) {
+	var page struct {
+		Species []struct{ ID string }
+		Next    *string
+	}
+	for after := ""; ; after = "&cursor=" + url.QueryEscape(*page.Next) {
+		answer, err := b.answer(loadtest.Request(http.MethodGet, "/v1/species?limit=200"+after, nil))
+		if err != nil {
+			return nil, err
+		}
+		page.Next = nil
+		if err := json.Unmarshal(answer.Body, &page); err != nil {
+			return nil, err
+		}
+		for _, s := range page.Species {
+			ids = append(ids, s.ID)
+		}
+		if page.Next == nil {
+			return ids, nil
+		}
+	}
+}

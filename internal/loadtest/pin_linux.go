@@ -1,0 +1,77 @@
+package loadtest
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"runtime"
+	"strconv"
+	"syscall"
+
+	"golang.org/x/sys/unix"
+)
+
+// Processors are those that this process may run on, in order of number. Where there is no way to
+// choose among them there are none.
+func Processors() (list []int) {
+	var set unix.CPUSet
+	if unix.SchedGetaffinity(0, &set) != nil {
+		return nil
+	}
+	for i := range 64 * len(set) { // the most bits it can have
+		if set.IsSet(i) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// Pin keeps this process on one processor, with all its threads: those to come are as those that make
+// them.
+func Pin(processor int) error {
+	threads, err := os.ReadDir("/proc/self/task")
+	if err != nil {
+		return fmt.Errorf("loadtest: pin: %w", err)
+	}
+	set := only(processor)
+	for _, thread := range threads {
+		id, err := strconv.Atoi(thread.Name())
+		if err != nil {
+			return fmt.Errorf("loadtest: pin: %w", err)
+		}
+		if err := unix.SchedSetaffinity(id, &set); err != nil && !errors.Is(err, unix.ESRCH) {
+			return fmt.Errorf("loadtest: pin: %w", err)
+		}
+	}
+	return nil
+}
+
+func only(processor int) (set unix.CPUSet) {
+	set.Set(processor)
+	return set
+}
+
+// StartOn starts a program on one processor, where it stays with all that it starts; a negative number is
+// any. It is asked to end when this process does.
+func StartOn(processor int, cmd *exec.Cmd) (err error) {
+	if cmd.SysProcAttr == nil {
+		cmd.SysProcAttr = &syscall.SysProcAttr{}
+	}
+	cmd.SysProcAttr.Pdeathsig = syscall.SIGTERM
+	if processor < 0 {
+		return cmd.Start()
+	}
+	runtime.LockOSThread() // what is started has the processors of the thread that starts it
+	defer runtime.UnlockOSThread()
+	var before unix.CPUSet
+	if err := unix.SchedGetaffinity(0, &before); err != nil {
+		return fmt.Errorf("loadtest: pin: %w", err)
+	}
+	set := only(processor)
+	if err := unix.SchedSetaffinity(0, &set); err != nil {
+		return fmt.Errorf("loadtest: pin: %w", err)
+	}
+	defer func() { err = errors.Join(err, unix.SchedSetaffinity(0, &before)) }()
+	return cmd.Start()
+}

@@ -1,0 +1,15 @@
+//go:build !linux
+
+package loadtest
+
+import "os/exec"
+
+// Processors are those that this process may run on, in order of number. Where there is no way to
+// choose among them there are none.
+func Processors() []int { return nil }
+
+// Pin keeps this process on one processor, with all its threads, where there is a way to.
+func Pin(int) error { return nil }
+
+// StartOn starts a program on one processor, where there is a way to.
+func StartOn(_ int, cmd *exec.Cmd) error { return cmd.Start() }

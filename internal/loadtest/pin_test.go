@@ -1,0 +1,37 @@
+package loadtest
+
+import (
+	"bytes"
+	"os/exec"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// What is started on a processor stays there, and so does what it starts; this process stays where it was.
+func TestAProgramStaysOnItsProcessor(t *testing.T) {
+	before := Processors()
+	if len(before) == 0 {
+		t.Skip("this system does not let a process choose")
+	}
+	last := before[len(before)-1]
+	for processor, want := range map[int]string{last: strconv.Itoa(last), -1: ""} {
+		var out bytes.Buffer
+		cmd := exec.CommandContext(t.Context(), "sh", "-c", "grep Cpus_allowed_list /proc/self/status")
+		cmd.Stdout = &out
+		if err := StartOn(processor, cmd); err != nil {
+			t.Fatal(err)
+		}
+		if err := cmd.Wait(); err != nil {
+			t.Fatal(err)
+		}
+		_, list, _ := strings.Cut(out.String(), ":")
+		if list = strings.TrimSpace(list); want != "" && list != want {
+			t.Errorf("started on %d it may run on %s", processor, list)
+		}
+	}
+	if after := Processors(); !slices.Equal(after, before) {
+		t.Errorf("this process may run on %v now, on %v before", after, before)
+	}
+}
