@@ -38,6 +38,8 @@ type writeJob struct {
 type pace struct {
 	Count   int64         `json:"count"`
 	Elapsed time.Duration `json:"elapsed_ns"`
+
+	cpu time.Duration // that the process used up which did it
 }
 
 func (p pace) perSecond() float64 { return float64(p.Count) / p.Elapsed.Seconds() }
@@ -92,5 +94,5 @@ func (j *writeJob) run(ctx context.Context, w *bare.Writer, d time.Duration) (pa
 		})
 	}
 	wg.Wait()
-	return pace{count.Load(), time.Since(start)}, errors.Join(failures...)
+	return pace{Count: count.Load(), Elapsed: time.Since(start)}, errors.Join(failures...)
 }

@@ -35,7 +35,9 @@ type Figures struct {
 	PerSecond float64  `json:"answers_per_second"`
 	Bare      float64  `json:"bare_per_second"`
 	Ratio     float64  `json:"ratio"`
-	WrkRatio  *float64 `json:"ratio_by_wrk,omitempty"` // where both clients asked
+	CPURatio  *float64 `json:"cpu_ratio,omitempty"`        // where the system says what a process uses, and both do the same work
+	WrkRatio  *float64 `json:"ratio_by_wrk,omitempty"`     // where both clients asked
+	WrkCPU    *float64 `json:"cpu_ratio_by_wrk,omitempty"` // the same
 	CPU       float64  `json:"cpu_seconds_per_1000"`
 	Objects   float64  `json:"allocations_per_answer"`
 	Allocated float64  `json:"allocated_bytes_per_answer"`
@@ -55,6 +57,21 @@ type side interface {
 	run(ctx context.Context, d time.Duration) (pace, error)
 }
 
+// timed is a side with the process that does its work.
+type timed struct {
+	side
+	process int
+}
+
+// run adds what the process used up.
+func (t timed) run(ctx context.Context, d time.Duration) (pace, error) {
+	before, _ := loadtest.CPU(t.process)
+	p, err := t.side.run(ctx, d)
+	after, _ := loadtest.CPU(t.process)
+	p.cpu = after - before
+	return p, err
+}
+
 // ownSide is asked by our own client.
 type ownSide struct {
 	*loadtest.Target
@@ -63,7 +80,7 @@ type ownSide struct {
 
 func (s ownSide) run(ctx context.Context, d time.Duration) (pace, error) {
 	r, err := s.Rush(ctx, s.from, d)
-	return pace{int64(r.Count()), r.Elapsed}, err
+	return pace{Count: int64(r.Count()), Elapsed: r.Elapsed}, err
 }
 
 // wrkSide is asked by wrk.
@@ -79,7 +96,7 @@ func (s wrkSide) run(ctx context.Context, d time.Duration) (p pace, err error) {
 		return p, err
 	}
 	s.q.asked.Add(count + int64(s.b.Connections) + 1) // those under way at the end, and the one looked at
-	return pace{count, time.Duration(float64(count) / perSecond * float64(time.Second))}, nil
+	return pace{Count: count, Elapsed: time.Duration(float64(count) / perSecond * float64(time.Second))}, nil
 }
 
 // statementSide is a bare writer.
@@ -152,22 +169,23 @@ func (b *bench) forgetLog() (stop func()) {
 }
 
 // sides are the pairs, ours and bare, that take turns: one for each client. end gives back what they hold.
-func (b *bench) sides(ctx context.Context, q *question, client string, ready *readyAnswer, ours *loadtest.Target) (pairs [][2]side, end func() error, err error) {
+func (b *bench) sides(ctx context.Context, q *question, client string, ready *readyAnswer, ours *loadtest.Target) (pairs [][2]timed, end func() error, err error) {
 	bareSide, addr, end, err := b.bareSide(ctx, q, ready)
 	if err != nil {
 		return nil, end, err
 	}
+	service := b.served.cmd.Process.Pid
 	if client == OwnClient || b.Compare {
-		pairs = append(pairs, [2]side{ownSide{ours, q.source}, bareSide})
+		pairs = append(pairs, [2]timed{{ownSide{ours, q.source}, service}, bareSide})
 	}
 	if client == WrkClient || b.Compare {
 		file, err := b.wrk.Prepare(q.wire)
 		if err != nil {
 			return nil, end, err
 		}
-		pair := [2]side{wrkSide{b, q, b.served.addr, file}, bareSide}
+		pair := [2]timed{{wrkSide{b, q, b.served.addr, file}, service}, bareSide}
 		if addr != "" {
-			pair[1] = wrkSide{b, q, addr, file}
+			pair[1].side = wrkSide{b, q, addr, file}
 		}
 		pairs = append(pairs, pair)
 	}
@@ -175,32 +193,32 @@ func (b *bench) sides(ctx context.Context, q *question, client string, ready *re
 }
 
 // bareSide starts the bare side. addr is where it listens, where it does.
-func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (s side, addr string, end func() error, err error) {
+func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (s timed, addr string, end func() error, err error) {
 	end = func() error { return nil }
 	var first any = ready
 	what := "bare"
 	if q.writes != "" {
 		what = "bare-writes"
 		if first, err = b.writeJob(ctx, q, ready); err != nil {
-			return nil, "", end, err
+			return s, "", end, err
 		}
 	}
 	c, err := b.start(nil, "bench", what)
 	if err != nil {
-		return nil, "", end, err
+		return s, "", end, err
 	}
 	end = c.end
 	if err := c.tell(first); err != nil || q.writes != "" {
-		return statementSide{c}, "", end, err
+		return timed{statementSide{c}, c.cmd.Process.Pid}, "", end, err
 	}
 	if addr, err = c.hear(); err != nil {
-		return nil, "", end, err
+		return s, "", end, err
 	}
 	target, err := loadtest.Dial(ctx, addr, b.Connections)
 	if err != nil {
-		return nil, "", end, err
+		return s, "", end, err
 	}
-	return ownSide{target, q.source}, addr, func() error { return errors.Join(target.Close(), c.end()) }, nil
+	return timed{ownSide{target, q.source}, c.cmd.Process.Pid}, addr, func() error { return errors.Join(target.Close(), c.end()) }, nil
 }
 
 // writeJob is what the bare side stores: the same as the service has stored.
@@ -221,7 +239,7 @@ func (b *bench) writeJob(ctx context.Context, q *question, ready *readyAnswer) (
 }
 
 // rounds lets all sides take turns, and fills in what that came to.
-func (b *bench) rounds(ctx context.Context, pairs [][2]side, f *Figures) error {
+func (b *bench) rounds(ctx context.Context, pairs [][2]timed, f *Figures) error {
 	for _, pair := range pairs {
 		for _, s := range pair {
 			if _, err := s.run(ctx, b.time(1./rounds)); err != nil { // to warm up
@@ -252,9 +270,10 @@ func (b *bench) rounds(ctx context.Context, pairs [][2]side, f *Figures) error {
 		return err
 	}
 	f.PerSecond, f.Bare, f.Ratio = summed(paces[0])
+	f.CPURatio = cpuRatio(paces[0], f)
 	if len(paces) > 1 {
 		_, _, ratio := summed(paces[1])
-		f.WrkRatio = &ratio
+		f.WrkRatio, f.WrkCPU = &ratio, cpuRatio(paces[1], f)
 	}
 	n := float64(answers)
 	f.CPU, f.Objects, f.Allocated = 1000*(after.cpu-before.cpu)/n, (after.objects-before.objects)/n, (after.bytes-before.bytes)/n
@@ -269,6 +288,22 @@ func summed(rounds [][2]pace) (ours, bare, ratio float64) {
 		all[0], all[1], all[2] = append(all[0], o), append(all[1], b), append(all[2], o/b)
 	}
 	return median(all[0]), median(all[1]), median(all[2])
+}
+
+// cpuRatio is the ratio of what answers cost the two processes, which does not depend on what else the machine does. It
+// is nil where it says nothing: the bare side of writes has no work but to wait for PostgreSQL.
+func cpuRatio(rounds [][2]pace, f *Figures) *float64 {
+	var of [2]pace
+	for _, r := range rounds {
+		for i := range of {
+			of[i].Count, of[i].cpu = of[i].Count+r[i].Count, of[i].cpu+r[i].cpu
+		}
+	}
+	if f.BareIs != bareEcho || of[0].cpu == 0 || of[1].cpu == 0 {
+		return nil
+	}
+	ratio := of[1].cpu.Seconds() / float64(of[1].Count) / (of[0].cpu.Seconds() / float64(of[0].Count))
+	return &ratio
 }
 
 func median(values []float64) float64 {

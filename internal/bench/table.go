@@ -18,17 +18,21 @@ var columns = []struct {
 	{"answers/s", func(f *Figures) string { return fmt.Sprintf("%.0f", f.PerSecond) }},
 	{"bare/s", func(f *Figures) string { return fmt.Sprintf("%.0f", f.Bare) }},
 	{"ratio", func(f *Figures) string { return ratioText(f.Ratio) }},
-	{"by wrk", func(f *Figures) string {
-		if f.WrkRatio == nil {
-			return ""
-		}
-		return ratioText(*f.WrkRatio)
-	}},
+	{"of CPU", func(f *Figures) string { return orNothing(f.CPURatio) }},
+	{"by wrk", func(f *Figures) string { return orNothing(f.WrkRatio) }},
+	{"of CPU by wrk", func(f *Figures) string { return orNothing(f.WrkCPU) }},
 	{"CPU s/1000", func(f *Figures) string { return fmt.Sprintf("%.3f", f.CPU) }},
 	{"allocs", func(f *Figures) string { return fmt.Sprintf("%.0f", f.Objects) }},
 	{"alloc KB", func(f *Figures) string { return fmt.Sprintf("%.1f", f.Allocated/1000) }},
 	{"p50 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.HalfMS) }},
 	{"p99 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.P99MS) }},
+}
+
+func orNothing(ratio *float64) string {
+	if ratio == nil {
+		return ""
+	}
+	return ratioText(*ratio)
 }
 
 // ratioText has two digits that say something.
@@ -67,7 +71,8 @@ func (r *Report) notes() (notes []string) {
 		fmt.Sprintf("Client: %s, %d connections, %g seconds for each question. %s", r.Client, r.Connections, r.Seconds, where),
 		fmt.Sprintf("ratio: answers to those of a bare echo handler with the same bytes, in a process of its own; for what is stored, to the bare statements through pgx, as durable. "+
 			"Median of %d pairs of neighbouring runs.", rounds),
-		"CPU, allocations: of the service's process for one answer, without PostgreSQL and the client.",
+		"of CPU: the same ratio by the processor time that the two processes used for an answer, which other work on the machine disturbs less.",
+		"CPU s/1000, allocs: of the service's process for one answer, without PostgreSQL and the client.",
 		fmt.Sprintf("p50, p99: times within which half and 99 of 100 answers came at %.0f %% of the answers a second found, at even distances, counted from when each was due.", 100*loadShare),
 		fmt.Sprintf("Memory of the service, resident: %.0f MB at rest, %.0f MB after all of this.", r.Rest/1e6, r.After/1e6),
 	}

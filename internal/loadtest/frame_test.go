@@ -143,4 +143,3 @@ func TestWhatWrkPrintsIsRead(t *testing.T) {
 		}
 	}
 }
-

@@ -7,7 +7,9 @@ import (
 	"os/exec"
 	"runtime"
 	"strconv"
+	"strings"
 	"syscall"
+	"time"
 
 	"golang.org/x/sys/unix"
 )
@@ -74,4 +76,24 @@ func StartOn(processor int, cmd *exec.Cmd) (err error) {
 	}
 	defer func() { err = errors.Join(err, unix.SchedSetaffinity(0, &before)) }()
 	return cmd.Start()
+}
+
+// ticks are those of a second, in which the system counts the time of processes.
+const ticks = 100
+
+// CPU is how much time of processors a process has used, with all its threads. Where the system does not
+// say, ok is false.
+func CPU(process int) (used time.Duration, ok bool) {
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", process))
+	if err != nil {
+		return 0, false
+	}
+	_, fields, _ := strings.Cut(string(text), ") ") // the name before may have anything in it
+	list := strings.Fields(fields)
+	if len(list) < 13 {
+		return 0, false
+	}
+	user, err1 := strconv.ParseInt(list[11], 10, 64)
+	system, err2 := strconv.ParseInt(list[12], 10, 64)
+	return time.Duration(user+system) * time.Second / ticks, err1 == nil && err2 == nil
 }

@@ -2,7 +2,10 @@
 
 package loadtest
 
-import "os/exec"
+import (
+	"os/exec"
+	"time"
+)
 
 // Processors are those that this process may run on, in order of number. Where there is no way to
 // choose among them there are none.
@@ -13,3 +16,7 @@ func Pin(int) error { return nil }
 
 // StartOn starts a program on one processor, where there is a way to.
 func StartOn(_ int, cmd *exec.Cmd) error { return cmd.Start() }
+
+// CPU is how much time of processors a process has used, with all its threads. Where the system does not
+// say, ok is false.
+func CPU(int) (used time.Duration, ok bool) { return 0, false }

@@ -2,11 +2,13 @@ package loadtest
 
 import (
 	"bytes"
+	"os"
 	"os/exec"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // What is started on a processor stays there, and so does what it starts; this process stays where it was.
@@ -33,5 +35,19 @@ func TestAProgramStaysOnItsProcessor(t *testing.T) {
 	}
 	if after := Processors(); !slices.Equal(after, before) {
 		t.Errorf("this process may run on %v now, on %v before", after, before)
+	}
+}
+
+// What this process burns is counted, and what it sleeps is not.
+func TestTheTimeOfAProcessIsThatOfItsProcessors(t *testing.T) {
+	before, ok := CPU(os.Getpid())
+	if !ok {
+		t.Skip("this system does not say")
+	}
+	used := func() time.Duration { now, _ := CPU(os.Getpid()); return now - before }
+	for used() < 30*time.Millisecond { // ends when it is counted
+	}
+	if _, ok := CPU(-1); ok {
+		t.Error("a process that is none has used time")
 	}
 }
