@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"commensal/internal/bench"
 	"commensal/internal/service"
@@ -62,6 +63,8 @@ func (o *benchOptions) check() error {
 		return usagef("--connections cannot be %d: write 1 to 256", o.Connections)
 	case o.Client != bench.OwnClient && o.Client != bench.WrkClient && o.Client != bench.AutoClient:
 		return usagef("--client cannot be %q: write own, wrk or auto", o.Client)
+	case len(bench.Questions(o.Only)) == 0:
+		return usagef("--only cannot be %q: no question has that in its name; the questions are: %s", o.Only, strings.Join(bench.Questions(""), "; "))
 	}
 	return nil
 }

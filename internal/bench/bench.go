@@ -165,6 +165,16 @@ func (b *bench) about(ctx context.Context) (s *subject, err error) {
 	return s, nil
 }
 
+// Questions are the names of what is asked, of those with a text in their name.
+func Questions(only string) (names []string) {
+	for _, q := range (&subject{}).questions() {
+		if strings.Contains(q.name, only) {
+			names = append(names, q.name)
+		}
+	}
+	return names
+}
+
 // muchOf is a quota out of the way.
 const muchOf = 1 << 40
 

@@ -1,11 +1,11 @@
 package bench
 
 import (
-	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"strings"
+
+	"commensal/internal/loadtest"
 )
 
 // columns of the table: head, and what stands there.
@@ -128,23 +128,7 @@ func (r *Report) markdown() string {
 	return b.String() + "\n- " + strings.Join(r.notes(), "\n- ") + "\n"
 }
 
-// The marks between which a document has the table.
-const (
-	beginMark = "<!-- commensal bench: begin -->\n"
-	endMark   = "<!-- commensal bench: end -->"
-)
-
 // WriteInto puts the table into a document, in the place of the one before.
 func (r *Report) WriteInto(file string) error {
-	text, err := os.ReadFile(file)
-	if err != nil {
-		return err
-	}
-	before, rest, begun := bytes.Cut(text, []byte(beginMark))
-	_, after, ended := bytes.Cut(rest, []byte(endMark))
-	if !begun || !ended {
-		return fmt.Errorf("bench: %s has no place for the table: two lines, %s and %s", file, strings.TrimSpace(beginMark), endMark)
-	}
-	whole := fmt.Sprintf("%s%s\n%s\n%s%s", before, beginMark, r.markdown(), endMark, after)
-	return os.WriteFile(file, []byte(whole), 0o644)
+	return loadtest.PutInto(file, "commensal bench", r.markdown())
 }
