@@ -35,7 +35,7 @@ type Figures struct {
 	PerSecond float64  `json:"answers_per_second"`
 	Bare      float64  `json:"bare_per_second"`
 	Ratio     float64  `json:"ratio"`
-	CPURatio  *float64 `json:"cpu_ratio,omitempty"`        // where the system says what a process uses, and both do the same work
+	CPURatio  *float64 `json:"cpu_ratio,omitempty"`        // where the system says what a process uses; of writes with PostgreSQL
 	WrkRatio  *float64 `json:"ratio_by_wrk,omitempty"`     // where both clients asked
 	WrkCPU    *float64 `json:"cpu_ratio_by_wrk,omitempty"` // the same
 	CPU       float64  `json:"cpu_seconds_per_1000"`
@@ -57,19 +57,36 @@ type side interface {
 	run(ctx context.Context, d time.Duration) (pace, error)
 }
 
-// timed is a side with the process that does its work.
+// timed is a side with what those have used up that do its work.
 type timed struct {
 	side
-	process int
+	used func() time.Duration
 }
 
-// run adds what the process used up.
+// run adds what was used up.
 func (t timed) run(ctx context.Context, d time.Duration) (pace, error) {
-	before, _ := loadtest.CPU(t.process)
+	before := t.used()
 	p, err := t.side.run(ctx, d)
-	after, _ := loadtest.CPU(t.process)
-	p.cpu = after - before
+	p.cpu = t.used() - before
 	return p, err
+}
+
+// ofProcess is what a process uses up.
+func ofProcess(c *child) func() time.Duration {
+	return func() time.Duration {
+		used, _ := loadtest.CPU(c.cmd.Process.Pid)
+		return used
+	}
+}
+
+// ofWrites is what a write takes altogether, on either side: the service or the bare writer, of which one has nothing
+// to do, and PostgreSQL.
+func (b *bench) ofWrites(c *child) func() time.Duration {
+	return func() time.Duration {
+		used, _ := loadtest.CPU(c.cmd.Process.Pid)
+		with, _ := loadtest.CPUOfTree(b.served.cmd.Process.Pid)
+		return used + with
+	}
 }
 
 // ownSide is asked by our own client.
@@ -174,7 +191,10 @@ func (b *bench) sides(ctx context.Context, q *question, client string, ready *re
 	if err != nil {
 		return nil, end, err
 	}
-	service := b.served.cmd.Process.Pid
+	service := ofProcess(b.served.child)
+	if q.writes != "" {
+		service = bareSide.used
+	}
 	if client == OwnClient || b.Compare {
 		pairs = append(pairs, [2]timed{{ownSide{ours, q.source}, service}, bareSide})
 	}
@@ -209,7 +229,7 @@ func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (
 	}
 	end = c.end
 	if err := c.tell(first); err != nil || q.writes != "" {
-		return timed{statementSide{c}, c.cmd.Process.Pid}, "", end, err
+		return timed{statementSide{c}, b.ofWrites(c)}, "", end, err
 	}
 	if addr, err = c.hear(); err != nil {
 		return s, "", end, err
@@ -218,7 +238,7 @@ func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (
 	if err != nil {
 		return s, "", end, err
 	}
-	return timed{ownSide{target, q.source}, c.cmd.Process.Pid}, addr, func() error { return errors.Join(target.Close(), c.end()) }, nil
+	return timed{ownSide{target, q.source}, ofProcess(c)}, addr, func() error { return errors.Join(target.Close(), c.end()) }, nil
 }
 
 // writeJob is what the bare side stores: the same as the service has stored.
@@ -270,10 +290,10 @@ func (b *bench) rounds(ctx context.Context, pairs [][2]timed, f *Figures) error 
 		return err
 	}
 	f.PerSecond, f.Bare, f.Ratio = summed(paces[0])
-	f.CPURatio = cpuRatio(paces[0], f)
+	f.CPURatio = cpuRatio(paces[0])
 	if len(paces) > 1 {
 		_, _, ratio := summed(paces[1])
-		f.WrkRatio, f.WrkCPU = &ratio, cpuRatio(paces[1], f)
+		f.WrkRatio, f.WrkCPU = &ratio, cpuRatio(paces[1])
 	}
 	n := float64(answers)
 	f.CPU, f.Objects, f.Allocated = 1000*(after.cpu-before.cpu)/n, (after.objects-before.objects)/n, (after.bytes-before.bytes)/n
@@ -290,16 +310,16 @@ func summed(rounds [][2]pace) (ours, bare, ratio float64) {
 	return median(all[0]), median(all[1]), median(all[2])
 }
 
-// cpuRatio is the ratio of what answers cost the two processes, which does not depend on what else the machine does. It
-// is nil where it says nothing: the bare side of writes has no work but to wait for PostgreSQL.
-func cpuRatio(rounds [][2]pace, f *Figures) *float64 {
+// cpuRatio is the ratio of what answers cost the two sides, which does not depend on what else the machine does. It
+// is nil where the system does not say.
+func cpuRatio(rounds [][2]pace) *float64 {
 	var of [2]pace
 	for _, r := range rounds {
 		for i := range of {
 			of[i].Count, of[i].cpu = of[i].Count+r[i].Count, of[i].cpu+r[i].cpu
 		}
 	}
-	if f.BareIs != bareEcho || of[0].cpu == 0 || of[1].cpu == 0 {
+	if of[0].cpu == 0 || of[1].cpu == 0 {
 		return nil
 	}
 	ratio := of[1].cpu.Seconds() / float64(of[1].Count) / (of[0].cpu.Seconds() / float64(of[0].Count))

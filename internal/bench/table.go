@@ -71,7 +71,7 @@ func (r *Report) notes() (notes []string) {
 		fmt.Sprintf("Client: %s, %d connections, %g seconds for each question. %s", r.Client, r.Connections, r.Seconds, where),
 		fmt.Sprintf("ratio: answers to those of a bare echo handler with the same bytes, in a process of its own; for what is stored, to the bare statements through pgx, as durable. "+
 			"Median of %d pairs of neighbouring runs.", rounds),
-		"of CPU: the same ratio by the processor time that the two processes used for an answer, which other work on the machine disturbs less.",
+		"of CPU: the same ratio by the processor time that an answer took in the two processes, for what is stored with PostgreSQL; other work on the machine disturbs it less.",
 		"CPU s/1000, allocs: of the service's process for one answer, without PostgreSQL and the client.",
 		fmt.Sprintf("p50, p99: times within which half and 99 of 100 answers came at %.0f %% of the answers a second found, at even distances, counted from when each was due.", 100*loadShare),
 		fmt.Sprintf("Memory of the service, resident: %.0f MB at rest, %.0f MB after all of this.", r.Rest/1e6, r.After/1e6),

@@ -81,19 +81,59 @@ func StartOn(processor int, cmd *exec.Cmd) (err error) {
 // ticks are those of a second, in which the system counts the time of processes.
 const ticks = 100
 
-// CPU is how much time of processors a process has used, with all its threads. Where the system does not
-// say, ok is false.
+// CPU is how much time of processors a process has used, with all its threads and the children that it has seen end.
+// Where the system does not say, ok is false.
 func CPU(process int) (used time.Duration, ok bool) {
+	_, used, ok = stat(process)
+	return used, ok
+}
+
+// stat reads the parent of a process and what it has used.
+func stat(process int) (parent int, used time.Duration, ok bool) {
 	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", process))
 	if err != nil {
-		return 0, false
+		return 0, 0, false
 	}
 	_, fields, _ := strings.Cut(string(text), ") ") // the name before may have anything in it
 	list := strings.Fields(fields)
-	if len(list) < 13 {
+	if len(list) < 15 {
+		return 0, 0, false
+	}
+	var sum int64
+	for _, field := range list[11:15] { // user and system, of its own and of its ended children
+		n, err := strconv.ParseInt(field, 10, 64)
+		if err != nil {
+			return 0, 0, false
+		}
+		sum += n
+	}
+	parent, err = strconv.Atoi(list[1])
+	return parent, time.Duration(sum) * time.Second / ticks, err == nil
+}
+
+// CPUOfTree is [CPU] of a process with all that descend from it.
+func CPUOfTree(root int) (used time.Duration, ok bool) {
+	folders, err := os.ReadDir("/proc")
+	if err != nil {
 		return 0, false
 	}
-	user, err1 := strconv.ParseInt(list[11], 10, 64)
-	system, err2 := strconv.ParseInt(list[12], 10, 64)
-	return time.Duration(user+system) * time.Second / ticks, err1 == nil && err2 == nil
+	parents, uses := map[int]int{}, map[int]time.Duration{}
+	for _, folder := range folders {
+		if id, err := strconv.Atoi(folder.Name()); err == nil {
+			if parent, used, ok := stat(id); ok {
+				parents[id], uses[id] = parent, used
+			}
+		}
+	}
+	for id := range parents {
+		above := id
+		for above != root && above > 1 {
+			above = parents[above]
+		}
+		if above == root {
+			used += uses[id]
+		}
+	}
+	_, ok = uses[root]
+	return used, ok
 }

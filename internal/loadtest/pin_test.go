@@ -2,6 +2,7 @@ package loadtest
 
 import (
 	"bytes"
+	"errors"
 	"os"
 	"os/exec"
 	"slices"
@@ -49,5 +50,33 @@ func TestTheTimeOfAProcessIsThatOfItsProcessors(t *testing.T) {
 	}
 	if _, ok := CPU(-1); ok {
 		t.Error("a process that is none has used time")
+	}
+	if _, ok := CPUOfTree(-1); ok {
+		t.Error("the tree of a process that is none has used time")
+	}
+}
+
+// What a grandchild burns counts for the tree while it lives, and not for this process.
+func TestTheTimeOfATreeIsThatOfAllInIt(t *testing.T) {
+	before, ok := CPUOfTree(os.Getpid())
+	if !ok {
+		t.Skip("this system does not say")
+	}
+	cmd := exec.CommandContext(t.Context(), "sh", "-c", "(while :; do :; done) & read stop; kill $!")
+	stop, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	for {
+		used, _ := CPUOfTree(os.Getpid())
+		if alone, _ := CPU(os.Getpid()); used-before > alone+30*time.Millisecond { // ends when the grandchild is counted
+			break
+		}
+	}
+	if err := errors.Join(stop.Close(), cmd.Wait()); err != nil && cmd.ProcessState.ExitCode() != 0 {
+		t.Log(err)
 	}
 }
