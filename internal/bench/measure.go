@@ -11,7 +11,6 @@ import (
 	"net/http"
 	"net/url"
 	"path"
-	"slices"
 	"time"
 
 	"commensal/internal/loadtest"
@@ -307,7 +306,7 @@ func summed(rounds [][2]pace) (ours, bare, ratio float64) {
 		o, b := r[0].perSecond(), r[1].perSecond()
 		all[0], all[1], all[2] = append(all[0], o), append(all[1], b), append(all[2], o/b)
 	}
-	return median(all[0]), median(all[1]), median(all[2])
+	return loadtest.Median(all[0]), loadtest.Median(all[1]), loadtest.Median(all[2])
 }
 
 // cpuRatio is the ratio of what answers cost the two sides, which does not depend on what else the machine does. It
@@ -324,12 +323,6 @@ func cpuRatio(rounds [][2]pace) *float64 {
 	}
 	ratio := of[1].cpu.Seconds() / float64(of[1].Count) / (of[0].cpu.Seconds() / float64(of[0].Count))
 	return &ratio
-}
-
-func median(values []float64) float64 {
-	slices.Sort(values)
-	n := len(values)
-	return (values[(n-1)/2] + values[n/2]) / 2
 }
 
 // answer asks the service once, and reads the answer.

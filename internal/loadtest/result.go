@@ -39,6 +39,13 @@ func (r *Result) Quantile(q float64) time.Duration {
 	return r.took[min(max(rank, 0), len(r.took)-1)]
 }
 
+// Median is the one in the middle, or the mean of the two there; of none it panics.
+func Median(values []float64) float64 {
+	values = slices.Sorted(slices.Values(values))
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
+}
+
 // Request is a request in the bytes of HTTP/1.1; a body is sent as JSON.
 func Request(method, target string, body []byte) []byte {
 	if body == nil {

@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
-	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -86,14 +85,8 @@ func (c *contest) table(times [][]time.Duration, rounds int) string {
 		for round, d := range times[i] {
 			ratios, took = append(ratios, float64(d)/float64(whole[round])), append(took, float64(d)/pairs)
 		}
-		fmt.Fprintf(&b, "| %s | %s | %.0f | %.2f |\n", p.name, formula, median(took), median(ratios))
+		fmt.Fprintf(&b, "| %s | %s | %.0f | %.2f |\n", p.name, formula, loadtest.Median(took), loadtest.Median(ratios))
 	}
 	fmt.Fprintf(&b, "\n- All %.0f ordered pairs of the %d kinds of the built-in catalogue, %d rounds in turns, medians; each on one processor.\n", pairs, len(c.fish), rounds)
 	return b.String()
-}
-
-func median(values []float64) float64 {
-	values = slices.Sorted(slices.Values(values))
-	n := len(values)
-	return (values[(n-1)/2] + values[n/2]) / 2
 }
