@@ -42,6 +42,7 @@ type Figures struct {
 	Allocated float64  `json:"allocated_bytes_per_answer"`
 	HalfMS    float64  `json:"half_within_ms"`
 	P99MS     float64  `json:"p99_within_ms"`
+	Refused   float64  `json:"refused"` // share of those asked for at that pace, because the service was behind
 	BareIs    string   `json:"bare_is"`
 }
 
@@ -107,11 +108,11 @@ type wrkSide struct {
 }
 
 func (s wrkSide) run(ctx context.Context, d time.Duration) (p pace, err error) {
-	count, perSecond, err := s.b.wrk.Rush(ctx, s.addr, s.file, s.q.asked.Load(), s.b.Connections, d)
+	count, perSecond, err := s.b.wrk.Rush(ctx, s.addr, s.file, s.q.asked.Load(), s.b.connections(s.q), d)
 	if err != nil {
 		return p, err
 	}
-	s.q.asked.Add(count + int64(s.b.Connections) + 1) // those under way at the end, and the one looked at
+	s.q.asked.Add(count + int64(s.b.connections(s.q)) + 1) // those under way at the end, and the one looked at
 	return pace{Count: count, Elapsed: time.Duration(float64(count) / perSecond * float64(time.Second))}, nil
 }
 
@@ -140,7 +141,7 @@ func (b *bench) measure(ctx context.Context, q *question, client string) (f Figu
 		return f, err
 	}
 	f = Figures{Question: q.name, Bytes: len(ready.Body), Lists: q.lists, BareIs: bareEcho}
-	ours, err := loadtest.Dial(ctx, b.served.addr, b.Connections)
+	ours, err := loadtest.Dial(ctx, b.served.addr, b.connections(q))
 	if err != nil {
 		return f, err
 	}
@@ -156,9 +157,20 @@ func (b *bench) measure(ctx context.Context, q *question, client string) (f Figu
 	if err := b.rounds(ctx, pairs, &f); err != nil {
 		return f, err
 	}
-	steady, err := ours.Pace(ctx, q.source, loadShare*f.PerSecond, b.time(1))
-	f.HalfMS, f.P99MS = milliseconds(steady.Quantile(0.5)), milliseconds(steady.Quantile(0.99))
+	steady, err := ours.PaceServed(ctx, q.source, loadShare*f.PerSecond, b.time(1))
+	f.HalfMS, f.P99MS = milliseconds(steady.Served.Quantile(0.5)), milliseconds(steady.Served.Quantile(0.99))
+	f.Refused = 1 - steady.Share()
 	return f, err
+}
+
+// dearConnections keep a processor busy that takes milliseconds for an answer; more would only wait, and be refused.
+const dearConnections = 4
+
+func (b *bench) connections(q *question) int {
+	if q.dear {
+		return min(b.Connections, dearConnections)
+	}
+	return b.Connections
 }
 
 // time is a share of the time for a question.
@@ -233,7 +245,7 @@ func (b *bench) bareSide(ctx context.Context, q *question, ready *readyAnswer) (
 	if addr, err = c.hear(); err != nil {
 		return s, "", end, err
 	}
-	target, err := loadtest.Dial(ctx, addr, b.Connections)
+	target, err := loadtest.Dial(ctx, addr, b.connections(q))
 	if err != nil {
 		return s, "", end, err
 	}

@@ -26,6 +26,12 @@ var columns = []struct {
 	{"alloc KB", func(f *Figures) string { return fmt.Sprintf("%.1f", f.Allocated/1000) }},
 	{"p50 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.HalfMS) }},
 	{"p99 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.P99MS) }},
+	{"refused", func(f *Figures) string {
+		if f.Refused == 0 {
+			return ""
+		}
+		return fmt.Sprintf("%.1f %%", 100*f.Refused)
+	}},
 }
 
 func orNothing(ratio *float64) string {
@@ -68,7 +74,7 @@ func (r *Report) notes() (notes []string) {
 		where = fmt.Sprintf("Service, PostgreSQL and the bare side are on processor %d, the client alone is on processor %d.", *r.ServerOn, *r.ClientOn)
 	}
 	notes = []string{
-		fmt.Sprintf("Client: %s, %d connections, %g seconds for each question. %s", r.Client, r.Connections, r.Seconds, where),
+		fmt.Sprintf("Client: %s, %d connections, %d for what takes milliseconds, %g seconds for each question. %s", r.Client, r.Connections, min(r.Connections, dearConnections), r.Seconds, where),
 		fmt.Sprintf("ratio: answers to those of a bare echo handler with the same bytes, in a process of its own; for what is stored, to the bare statements through pgx, as durable. "+
 			"Median of %d pairs of neighbouring runs.", rounds),
 		"of CPU: the same ratio by the processor time that an answer took in the two processes, for what is stored with PostgreSQL; other work on the machine disturbs it less.",

@@ -67,12 +67,16 @@ func (t *Target) Rush(ctx context.Context, from Source, d time.Duration) (Result
 // an answer took is measured from when it was due, so that a server that falls behind
 // cannot hide it.
 func (t *Target) Pace(ctx context.Context, from Source, perSecond float64, d time.Duration) (Result, error) {
-	start := time.Now()
-	step := float64(time.Second) / perSecond
-	return t.timed(ctx, from, func(n int64) (due time.Time, more bool) {
+	return t.timed(ctx, from, evenly(perSecond, d))
+}
+
+// evenly is so many times a second at even distances, for about d from now on.
+func evenly(perSecond float64, d time.Duration) func(n int64) (due time.Time, more bool) {
+	start, step := time.Now(), float64(time.Second)/perSecond
+	return func(n int64) (due time.Time, more bool) {
 		after := time.Duration(float64(n) * step)
 		return start.Add(after), after < d
-	})
+	}
 }
 
 func (t *Target) timed(ctx context.Context, from Source, next func(int64) (time.Time, bool)) (Result, error) {

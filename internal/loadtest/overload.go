@@ -8,7 +8,7 @@ import (
 
 // Overloaded is what asking for more than a server can do came to.
 type Overloaded struct {
-	Served  Result // the answers with success, each timed from when its request was sent
+	Served  Result // the answers with success, each timed from when its request was sent or due
 	Refused Result // those with 429 or 503
 }
 
@@ -26,18 +26,29 @@ func (o *Overloaded) Share() float64 {
 // every request that is due: those that find none are asked as soon as one is, and not at all
 // after d.
 func (t *Target) Overload(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
-	served, refused := make([][]time.Duration, t.connections()), make([][]time.Duration, t.connections())
 	start, step := time.Now(), float64(time.Second)/perSecond
-	next := func(n int64) (due time.Time, more bool) {
+	return t.served(ctx, from, func(n int64) (due time.Time, more bool) {
 		after := time.Duration(float64(n) * step)
 		return start.Add(after), after < d && time.Since(start) < d
-	}
-	err := t.run(ctx, plan{next, from, func(conn int, _, sent time.Time, status int, body []byte) error {
+	}, func(_, sent time.Time) time.Time { return sent })
+}
+
+// PaceServed is [Target.Pace] of a server that may refuse: all are timed from when they were due.
+func (t *Target) PaceServed(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
+	return t.served(ctx, from, evenly(perSecond, d), func(due, _ time.Time) time.Time { return due })
+}
+
+// served tells what is served from what is refused; each is timed from a moment that since says.
+func (t *Target) served(ctx context.Context, from Source, next func(int64) (time.Time, bool), since func(due, sent time.Time) time.Time) (Overloaded, error) {
+	served, refused := make([][]time.Duration, t.connections()), make([][]time.Duration, t.connections())
+	start := time.Now()
+	err := t.run(ctx, plan{next, from, func(conn int, due, sent time.Time, status int, body []byte) error {
+		took := time.Since(since(due, sent))
 		switch {
 		case sound(status):
-			served[conn] = append(served[conn], time.Since(sent))
+			served[conn] = append(served[conn], took)
 		case status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests:
-			refused[conn] = append(refused[conn], time.Since(sent))
+			refused[conn] = append(refused[conn], took)
 		default:
 			return wrongAnswer(status, body)
 		}

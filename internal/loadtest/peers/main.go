@@ -21,11 +21,11 @@ import (
 )
 
 func main() {
-	rounds := flag.Int("rounds", 7, "how often each takes its turn; the median counts")
+	rounds := flag.Int("rounds", 5, "how often each takes its turn; the median counts")
 	into := flag.String("into", "", "put the table into this file too, between its marks")
 	flag.Parse()
 	if *rounds < 1 || flag.NArg() > 0 {
-		fmt.Fprintln(os.Stderr, "usage: peers [-rounds 7] [-into FILE]")
+		fmt.Fprintln(os.Stderr, "usage: peers [-rounds 5] [-into FILE]")
 		os.Exit(2)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
