@@ -15,7 +15,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
 .DEFAULT_GOAL := build
 .PHONY: help have-go have-postgres build install run test torture failover cover generate generate-check lint vulncheck calibrate lists \
-	bench bench-smoke fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
+	bench bench-smoke bench-report bench-gate bench-tools fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
 	image image-check release release-check clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
@@ -90,6 +90,23 @@ bench: have-go
 ## bench-smoke: run every benchmark once
 bench-smoke: have-go
 	$(GO) test -run='^$$' -bench=. -benchtime=1x -benchmem ./...
+
+## bench-report: measure the service and its peers, and put the tables into internal/loadtest/README.md (an idle machine, 5 minutes)
+bench-report: build
+	@sh deploy/ensure-postgres.sh test $(BIN)
+	$(BIN) bench --into internal/loadtest/README.md $(BENCHFLAGS)
+	cd internal/loadtest/peers && $(GO) run . -into ../README.md
+
+## bench-gate: compare ten benchmarks with those of a commit in turns, and fail on a sure loss above 10 % (BASE=commit, ROUNDS=10)
+bench-gate: have-go
+	@sh deploy/ensure-postgres.sh test
+	@cd deploy/benchgate && $(GO) run . -root ../.. -base '$(BASE)' -rounds $(or $(ROUNDS),10)
+
+## bench-tools: test what bench-gate and bench-report rest on: the verdict, and that the peers agree
+bench-tools: have-go
+	@sh deploy/ensure-postgres.sh test
+	@cd deploy/benchgate && $(GO) vet ./... && $(GO) test ./...
+	@cd internal/loadtest/peers && $(GO) vet ./... && $(GO) test ./...
 
 ## mutate: change constants and comparisons of the model one at a time, and print what no test minds (hours)
 mutate: have-go

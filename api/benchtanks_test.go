@@ -20,12 +20,12 @@ import (
 	"commensal/internal/auth"
 	"commensal/internal/localpg"
 	"commensal/internal/store"
+	"commensal/internal/store/bare"
 	"commensal/internal/store/dbtest"
 	"commensal/internal/store/migration"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
-	"github.com/jackc/pgx/v5/pgxpool"
 )
 
 // The three requests of a day at the counter, and the statements that they come to.
@@ -70,20 +70,15 @@ const benchRounds = 25
 func benchTanks(b *testing.B, dsn string) {
 	h := apitest.NewServiceOn(b, dsn)
 	key := h.Key("here", auth.TanksRead, auth.TanksWrite)[1]
-	config, err := pgxpool.ParseConfig(dsn)
+	writer, err := bare.Open(b.Context(), dsn, h.Organizations["here"], 8) // as many as the service has
 	if err != nil {
 		b.Fatal(err)
 	}
-	config.MaxConns = 8 // as many as the service has
-	pool, err := pgxpool.NewWithConfig(b.Context(), config)
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Cleanup(pool.Close)
-	bare := &bareSQL{pool, h.Organizations["here"]}
+	b.Cleanup(writer.Close)
+	alone := &bareSQL{writer, h.Organizations["here"]}
 	clients := newTarget(b, "ours", h.Handler, apitest.OscarNeon).mine
 	over := func(i int) error { return clients[i].day(key) }
-	in := func(int) error { return bare.day(context.Background()) }
+	in := func(int) error { return alone.day(context.Background()) }
 	together(b, len(clients), over)
 	together(b, len(clients), in)
 	var ours, theirs time.Duration
@@ -154,12 +149,12 @@ func (k *kept) send(method, path, key, body string, want int) (http.Header, erro
 }
 
 type bareSQL struct {
-	pool         *pgxpool.Pool
+	*bare.Writer
 	organization uuid.UUID
 }
 
 func (s *bareSQL) day(ctx context.Context) error {
-	tank, err := s.create(ctx)
+	tank, err := s.CreateTank(ctx, &bare.Tank{Label: "Show tank", Description: []byte(anotherTank()), Species: "paracheirodon-innesi", Line: []byte(benchLine)})
 	if err != nil {
 		return err
 	}
@@ -169,34 +164,14 @@ func (s *bareSQL) day(ctx context.Context) error {
 	return s.stock(ctx, tank)
 }
 
-func (s *bareSQL) as(ctx context.Context, begin string, do func(pgx.Tx) error) error {
-	begin += "; set local role commensal_service; set local app.organization = '" + s.organization.String() + "'"
-	return pgx.BeginTxFunc(ctx, s.pool, pgx.TxOptions{BeginQuery: begin}, do)
-}
-
-func (s *bareSQL) create(ctx context.Context) (tank uuid.UUID, err error) {
-	if tank, err = uuid.NewV7(); err != nil {
-		return tank, err
-	}
-	return tank, s.as(ctx, "begin", func(tx pgx.Tx) error {
-		if _, err := tx.Exec(ctx, `INSERT INTO tanks (organization_id, id, label, description) VALUES ($1, $2, $3, $4)`,
-			[16]byte(s.organization), [16]byte(tank), "Show tank", anotherTank()); err != nil {
-			return err
-		}
-		_, err := tx.Exec(ctx, `INSERT INTO residents (organization_id, tank_id, id, species_id, line) VALUES ($1, $2, $2, $3, $4)`,
-			[16]byte(s.organization), [16]byte(tank), "paracheirodon-innesi", benchLine)
-		return err
-	})
-}
-
 func (s *bareSQL) read(ctx context.Context, tank uuid.UUID) error {
-	return s.as(ctx, "begin read only", func(tx pgx.Tx) error {
+	return s.As(ctx, "begin read only", func(tx pgx.Tx) error {
 		return drained(tx.Query(ctx, `SELECT * FROM tanks WHERE organization_id = $1 AND id = $2`, [16]byte(s.organization), [16]byte(tank)))
 	})
 }
 
 func (s *bareSQL) stock(ctx context.Context, tank uuid.UUID) error {
-	return s.as(ctx, "begin read only", func(tx pgx.Tx) error {
+	return s.As(ctx, "begin read only", func(tx pgx.Tx) error {
 		batch := &pgx.Batch{}
 		batch.Queue(`SELECT * FROM tanks WHERE organization_id = $1 AND id = $2`, [16]byte(s.organization), [16]byte(tank))
 		batch.Queue(`SELECT * FROM residents WHERE organization_id = $1 AND tank_id = $2 ORDER BY id LIMIT 200`, [16]byte(s.organization), [16]byte(tank))

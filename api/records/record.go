@@ -31,7 +31,7 @@ func (s *Records) Record(c echo.Context, q *lists.Question, ref *string, tank *u
 				return nil, err
 			}
 		}
-		made, err := tx.RecordCheck(c.Request().Context(), made)
+		made, err := tx.Last().RecordCheck(c.Request().Context(), made)
 		if err != nil {
 			return nil, err
 		}

@@ -30,7 +30,7 @@ func (s *Tanks) CreateTank(c echo.Context, p gen.CreateTankParams) error {
 		return err
 	}
 	return respond.To(c).Send(transact.Write(c, s.store, func(tx *store.Tx) (*respond.Reply, error) {
-		k, err := tx.CreateTank(ctx, k, lines)
+		k, err := tx.Last().CreateTank(ctx, k, lines)
 		if err != nil {
 			return nil, err
 		}

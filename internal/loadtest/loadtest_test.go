@@ -104,3 +104,11 @@ func TestQuantilesAreByNearestRank(t *testing.T) {
 		t.Error("a run without answers has a time")
 	}
 }
+
+func TestTheMedianIsInTheMiddle(t *testing.T) {
+	for want, of := range map[float64][]float64{1: {1}, 2: {9, 2, 1}, 2.5: {4, 1, 3, 2}} {
+		if got := Median(of); got != want {
+			t.Errorf("of %v: %v", of, got)
+		}
+	}
+}

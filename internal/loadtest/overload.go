@@ -2,16 +2,13 @@ package loadtest
 
 import (
 	"context"
-	"fmt"
 	"net/http"
-	"sync"
-	"sync/atomic"
 	"time"
 )
 
 // Overloaded is what asking for more than a server can do came to.
 type Overloaded struct {
-	Served  Result // the answers with 200, each timed from when its request was sent
+	Served  Result // the answers with success, each timed from when its request was sent or due
 	Refused Result // those with 429 or 503
 }
 
@@ -29,37 +26,34 @@ func (o *Overloaded) Share() float64 {
 // every request that is due: those that find none are asked as soon as one is, and not at all
 // after d.
 func (t *Target) Overload(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
-	ctx, stop := context.WithCancelCause(ctx)
-	defer stop(nil)
-	served, refused := make([][]time.Duration, len(t.conns)), make([][]time.Duration, len(t.conns))
-	var count atomic.Int64
 	start, step := time.Now(), float64(time.Second)/perSecond
-	var wg sync.WaitGroup
-	for i, c := range t.conns {
-		wg.Go(func() {
-			for ctx.Err() == nil {
-				n := count.Add(1) - 1
-				after := time.Duration(float64(n) * step)
-				if after >= d || time.Since(start) >= d {
-					return
-				}
-				time.Sleep(time.Until(start.Add(after)))
-				sent := time.Now()
-				status, body, err := c.exchange(from(n))
-				switch took := time.Since(sent); {
-				case err != nil:
-					stop(err)
-				case status == http.StatusOK:
-					served[i] = append(served[i], took)
-				case status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests:
-					refused[i] = append(refused[i], took)
-				default:
-					stop(fmt.Errorf("loadtest: the answer is %d: %s", status, body))
-				}
-			}
-		})
-	}
-	wg.Wait()
+	return t.served(ctx, from, func(n int64) (due time.Time, more bool) {
+		after := time.Duration(float64(n) * step)
+		return start.Add(after), after < d && time.Since(start) < d
+	}, func(_, sent time.Time) time.Time { return sent })
+}
+
+// PaceServed is [Target.Pace] of a server that may refuse: all are timed from when they were due.
+func (t *Target) PaceServed(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
+	return t.served(ctx, from, evenly(perSecond, d), func(due, _ time.Time) time.Time { return due })
+}
+
+// served tells what is served from what is refused; each is timed from a moment that since says.
+func (t *Target) served(ctx context.Context, from Source, next func(int64) (time.Time, bool), since func(due, sent time.Time) time.Time) (Overloaded, error) {
+	served, refused := make([][]time.Duration, t.connections()), make([][]time.Duration, t.connections())
+	start := time.Now()
+	err := t.run(ctx, plan{next, from, func(conn int, due, sent time.Time, status int, body []byte) error {
+		took := time.Since(since(due, sent))
+		switch {
+		case sound(status):
+			served[conn] = append(served[conn], took)
+		case status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests:
+			refused[conn] = append(refused[conn], took)
+		default:
+			return wrongAnswer(status, body)
+		}
+		return nil
+	}})
 	elapsed := time.Since(start)
-	return Overloaded{newResult(elapsed, served), newResult(elapsed, refused)}, context.Cause(ctx)
+	return Overloaded{newResult(elapsed, served), newResult(elapsed, refused)}, err
 }

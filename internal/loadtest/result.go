@@ -39,11 +39,29 @@ func (r *Result) Quantile(q float64) time.Duration {
 	return r.took[min(max(rank, 0), len(r.took)-1)]
 }
 
+// Median is the one in the middle, or the mean of the two there; of none it panics.
+func Median(values []float64) float64 {
+	values = slices.Sorted(slices.Values(values))
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
+}
+
 // Request is a request in the bytes of HTTP/1.1; a body is sent as JSON.
 func Request(method, target string, body []byte) []byte {
-	head := fmt.Sprintf("%s %s HTTP/1.1\r\nHost: localhost\r\n", method, target)
-	if body != nil {
-		head += fmt.Sprintf("Content-Type: application/json\r\nContent-Length: %d\r\n", len(body))
+	if body == nil {
+		return RequestOf(method, target, nil)
 	}
-	return append([]byte(head+"\r\n"), body...)
+	return RequestOf(method, target, body, "Content-Type: application/json")
+}
+
+// RequestOf is a request with further lines of its head.
+func RequestOf(method, target string, body []byte, head ...string) []byte {
+	text := method + " " + target + " HTTP/1.1\r\nHost: localhost\r\n"
+	for _, line := range head {
+		text += line + "\r\n"
+	}
+	if body != nil {
+		text += fmt.Sprintf("Content-Length: %d\r\n", len(body))
+	}
+	return append([]byte(text+"\r\n"), body...)
 }

@@ -63,6 +63,7 @@ func (s *Store) WriteOnce(ctx context.Context, organization uuid.UUID, once Once
 			answer, err = tx.kept(ctx, once)
 			return err
 		}
+		tx.tx.more = true
 		if answer, err = do(tx); err != nil {
 			return err
 		}
@@ -102,11 +103,14 @@ func (t *Tx) kept(ctx context.Context, once Once) (a Answer, err error) {
 	return a, err
 }
 
+// keep stores the answer, and commits in the same message.
 func (t *Tx) keep(ctx context.Context, key string, a Answer) error {
-	_, err := t.tx.Exec(ctx, `
+	batch := &pgx.Batch{}
+	batch.Queue(`
 		UPDATE idempotency_records SET status = $3, headers = $4, body = $5
 		WHERE organization_id = $1 AND key = $2`, t.organization, key, a.Status, a.Headers, shrunk(a.Body))
-	return explain("keep the answer", err)
+	batch.Queue("commit")
+	return explain("keep the answer", t.tx.run(ctx, batch))
 }
 
 // SweepAnswers deletes expired answers of all organizations, at most limit at a time, and

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"commensal/internal/store/cataloguerows"
+	"commensal/internal/store/driver"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -17,7 +18,10 @@ import (
 type lateTx struct {
 	conn  *pgx.Conn
 	begin opening
-	used  bool // a statement has had an answer
+	used  bool // a statement has had an answer, or may have been committed
+
+	last bool // what comes next is all that is left to do
+	more bool // something follows whatever is done, so that nothing is the last
 
 	deadline time.Time
 	release  []context.CancelFunc
@@ -63,14 +67,16 @@ const (
 	asWriter = `SELECT set_config('lock_timeout', '` + lockPatience + `', true), set_config('role', '` + serviceRole + `', true), set_config('app.organization', $1, true)`
 )
 
-// queue begins in a batch. What is sent together is a transaction as it is; begin makes one
-// that outlasts the message.
-func (o opening) queue(batch *pgx.Batch) {
+// queue begins in a batch. What is sent together is a transaction as it is, committed with the message; begin makes one
+// that outlasts it.
+func (o opening) queue(batch *pgx.Batch, outlasts bool) {
 	if o.readOnly {
 		batch.Queue(asReader, o.organization.String())
 		return
 	}
-	batch.Queue("begin")
+	if outlasts {
+		batch.Queue("begin")
+	}
 	batch.Queue(asWriter, o.organization.String())
 }
 
@@ -90,7 +96,12 @@ func (t *lateTx) ensure(ctx context.Context) error {
 }
 
 // Exec is the connection's Exec, within the transaction.
-func (t *lateTx) Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error) {
+func (t *lateTx) Exec(ctx context.Context, sql string, args ...any) (tag pgconn.CommandTag, err error) {
+	if len(args) > 0 && !t.begun() { // without parameters it may be several statements
+		batch := &pgx.Batch{}
+		batch.Queue(sql, args...).Exec(func(of pgconn.CommandTag) error { tag = of; return nil })
+		return tag, t.run(ctx, batch)
+	}
 	if err := t.ensure(ctx); err != nil {
 		return pgconn.CommandTag{}, err
 	}
@@ -146,11 +157,16 @@ type noRow struct{ err error }
 // Scan fails.
 func (r noRow) Scan(...any) error { return r.err }
 
-// run sends a batch, within the transaction, and reads all of its results.
+// run sends a batch, within the transaction, and reads all of its results. The first batch begins the transaction in the
+// same message, and where it is the last too that is all of it.
 func (t *lateTx) run(ctx context.Context, batch *pgx.Batch) error {
 	if !t.begun() {
+		// Of a transaction that is lost together with the answer nobody knows whether it was committed, so it is not done
+		// again on another connection; one that is known to be dead is not used for it.
+		alone := t.last && driver.Quiet(t.conn)
+		t.used = t.used || alone && !t.begin.readOnly
 		whole := &pgx.Batch{}
-		t.begin.queue(whole)
+		t.begin.queue(whole, !alone)
 		whole.QueuedQueries = append(whole.QueuedQueries, batch.QueuedQueries...)
 		batch = whole
 	}

@@ -26,6 +26,14 @@ type Tx struct {
 // Organization is whom the transaction acts for.
 func (t *Tx) Organization() uuid.UUID { return t.organization }
 
+// Last says that the next statement of the caller is the last one. Where it is the first too it goes to the database in one
+// message with what begins and commits the transaction, and what the caller does after it cannot undo it: the function given
+// to [Store.Write] must not fail any more. Where the answer is kept for repeats ([Store.WriteOnce]) it says nothing.
+func (t *Tx) Last() *Tx {
+	t.tx.last = !t.tx.more
+	return t
+}
+
 // Read runs do in a read-only transaction of an organization. It takes no longer than
 // Options.Patience and fails with [ErrUnavailable] when the database does not answer.
 func (s *Store) Read(ctx context.Context, organization uuid.UUID, do func(*Tx) error) error {

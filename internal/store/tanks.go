@@ -42,6 +42,11 @@ func scanTank(row pgx.CollectableRow) (t Tank, err error) {
 
 // one runs a query for exactly one row; none is [ErrNotFound].
 func one[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T], sql string, args ...any) (v T, err error) {
+	if !t.tx.begun() {
+		batch := &pgx.Batch{}
+		queueOne(batch, &v, scan, sql, args...)
+		return v, explain(doing, t.tx.run(ctx, batch))
+	}
 	rows, err := t.tx.Query(ctx, sql, args...)
 	if err != nil {
 		return v, explain(doing, err)
@@ -51,12 +56,17 @@ func one[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T],
 }
 
 // many runs a query for any number of rows.
-func many[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T], sql string, args ...any) ([]T, error) {
+func many[T any](ctx context.Context, t *Tx, doing string, scan pgx.RowToFunc[T], sql string, args ...any) (list []T, err error) {
+	if !t.tx.begun() {
+		batch := &pgx.Batch{}
+		queueMany(batch, &list, scan, sql, args...)
+		return list, explain(doing, t.tx.run(ctx, batch))
+	}
 	rows, err := t.tx.Query(ctx, sql, args...)
 	if err != nil {
 		return nil, explain(doing, err)
 	}
-	list, err := pgx.CollectRows(rows, scan)
+	list, err = pgx.CollectRows(rows, scan)
 	return list, explain(doing, err)
 }
 
