@@ -32,38 +32,42 @@ type terms struct {
 }
 
 // evaluate computes the terms of a pairing at one end of the bands.
-func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
-	var t terms
-	own := a.Species == b.Species || OneKind(a.Species, b.Species)
-	t.zone = m.meeting(a, b, e)
-	t.room = m.roomFor(a, b, c, e)
-	t.cramped = m.cramped(a, b, c)
-	t.housing = m.housing(a, b)
-	t.water = m.waterHazard(a, b, c, e)
-	if own {
-		t.rival = m.ownKindHazard(a, b, e)
-	}
-	if a.Species == b.Species || a.Species.ID == b.Species.ID {
-		return t
-	}
-	t.nip[0], t.nip[1] = m.nipHazard(a, b, e), m.nipHazard(b, a, e)
-	m.feed(&t, a, b, e)
-	if !own {
-		m.meet(&t, a, b, e)
-	}
+func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) (t terms) {
+	m.judge(&t, m.at(a, e), m.at(b, e), c, e, oneGroup(a, b))
 	return t
 }
 
+// judge fills in the terms, which are zero, of two lines of fish at one end of the bands.
+func (m *Model) judge(t *terms, a, b *fish, c *Conditions, e end, oneGroup bool) {
+	own := a.oneKind(&b.kind)
+	t.zone = m.meeting(a, b, e)
+	t.room = m.roomFor(a, b, c, oneGroup)
+	t.cramped = m.cramped(a, b, c)
+	t.housing = m.housing(a, b)
+	t.water = m.waterHazard(a, b, c, e, own)
+	if own {
+		t.rival = m.ownKindHazard(a, b)
+	}
+	if a.id == b.id {
+		return
+	}
+	t.nip[0], t.nip[1] = m.nipHazard(a, b), m.nipHazard(b, a)
+	m.feed(t, a, b, e, own)
+	if !own {
+		m.meet(t, a, b, e)
+	}
+}
+
 // meet fills in what only different kinds do to each other.
-func (m *Model) meet(t *terms, a, b *Profile, e end) {
+func (m *Model) meet(t *terms, a, b *fish, e end) {
 	m.take(t, 0, a, b, e)
 	m.take(t, 1, b, a, e)
-	t.rival = m.rivalHazard(a, b, e)
-	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
-	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
-	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b, e), m.mistakeHazard(b, a, e)
-	if crosses(a.Species, b.Species) {
-		t.hybrid = m.hybridHazard(a.Species, b.Species)
+	t.rival = m.rivalHazard(a, b)
+	t.press[0], t.guard[0] = m.pressHazard(a, b)
+	t.press[1], t.guard[1] = m.pressHazard(b, a)
+	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b), m.mistakeHazard(b, a)
+	if (a.hybridises || b.hybridises) && crosses(a.sp, b.sp) {
+		t.hybrid = m.hybridHazard(a.sp, b.sp)
 	}
 }
 
@@ -114,7 +118,13 @@ func (s *sums) total() float64 {
 // Value is the score alone, without shares, band or words: the fast path for
 // matrices and rankings.
 func (m *Model) Value(a, b *Profile, c *Conditions) float64 {
-	t := m.evaluate(a, b, c, typical)
+	return m.valueOf(&a.fish, &b.fish, c, oneGroup(a, b))
+}
+
+// valueOf is the score of two lines of fish.
+func (m *Model) valueOf(a, b *fish, c *Conditions, oneGroup bool) float64 {
+	var t terms
+	m.judge(&t, a, b, c, typical, oneGroup)
 	s := t.sums()
 	return 100 * risk(s.total())
 }
@@ -125,6 +135,13 @@ func (m *Model) Score(a, b *Profile, c *Conditions) Score {
 	out := m.scoreOf(&t, a, b)
 	out.Extremes = m.extremes(a, b, c, out.Value)
 	return out
+}
+
+// extremes evaluates the pairing at the kinder and the harsher ends of every trait.
+func (m *Model) extremes(a, b *Profile, c *Conditions, value float64) [2]float64 {
+	low, high := m.evaluate(a, b, c, kinder), m.evaluate(a, b, c, harsher)
+	l, h := low.sums(), high.sums()
+	return [2]float64{min(value, 100*risk(l.total())), max(value, 100*risk(h.total()))}
 }
 
 // scoreOf combines the terms into value, level, harm, Shapley shares, reason and band.

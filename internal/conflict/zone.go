@@ -65,13 +65,13 @@ func overlap(p, q *[species.NumZones]float64, known bool, e end) float64 {
 
 // meeting is the multiplier of harms that need the two to meet: 1 where they use
 // the same levels, never below the floor that a chase across zones leaves.
-func (m *Model) meeting(a, b *Profile, e end) float64 {
+func (m *Model) meeting(a, b *fish, e end) float64 {
 	d := overlap(&a.zones, &b.zones, a.zonesKnown && b.zonesKnown, e)
 	return m.w.ZoneFloor + (1-m.w.ZoneFloor)*d
 }
 
 // sharedTable is the overlap of the levels at which the two feed.
-func (m *Model) sharedTable(a, b *Profile, e end) float64 {
+func (m *Model) sharedTable(a, b *fish, e end) float64 {
 	return overlap(&a.feedAt, &b.feedAt, a.feedsSet && b.feedsSet, e)
 }
 
