@@ -39,7 +39,15 @@ const formVersion = "5"
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).
-func risk(hazard float64) float64 { return -math.Expm1(-hazard) }
+func risk(hazard float64) float64 {
+	if hazard < exactBelow {
+		return -math.Expm1(-hazard)
+	}
+	return 1 - math.Exp(-hazard) // as exact here, and quicker
+}
+
+// exactBelow is the hazard below which 1 − e^(−hazard) loses digits to the 1.
+const exactBelow = 0.1
 
 // chance is a Hill curve, or a logistic one of logarithms: 1/(1+(size ÷ limit)^steepness), from
 // limit^−steepness and size^steepness. Each side's power is worked out once for all of its

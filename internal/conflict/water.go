@@ -186,12 +186,29 @@ func compromise(a, b *accepts) (x, stress float64) {
 
 // between is the value at which the stress of two together is least whose cores lie apart, the
 // first's below.
+//
+// The stress is a sum of squares of which those beyond the tolerated edges count on one side
+// alone: the least for the squares that count at a guess is the answer where the same count there.
 func between(a, b *accepts) float64 {
-	x := (a.inside*a.high + b.inside*b.low) / (a.inside + b.inside)
-	if x > a.tolHigh || x < b.tolLow {
-		return least([]*accepts{a, b}, a.high, b.low)
+	weight, sum := a.inside+b.inside, a.inside*a.high+b.inside*b.low
+	x := sum / weight
+	for over, under := false, false; ; {
+		if x > a.tolHigh == over && x < b.tolLow == under {
+			return x
+		}
+		if over || under { // a second guess that does not agree with itself
+			return least([]*accepts{a, b}, a.high, b.low)
+		}
+		over, under = x > a.tolHigh, x < b.tolLow
+		w, s := weight, sum
+		if over {
+			w, s = w+a.beyond, s+a.beyond*a.tolHigh
+		}
+		if under {
+			w, s = w+b.beyond, s+b.beyond*b.tolLow
+		}
+		x = s / w
 	}
-	return x
 }
 
 // middle of a range that may be open below.
