@@ -129,7 +129,7 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	q.Stock.Budget = b
 	settled, unclear := meanings.Settle(q.Book, q.Stock)
-	check, err := stocking.Judge(q.Book, settled)
+	check, err := stocking.JudgeReady(q.Book, &settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}

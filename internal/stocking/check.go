@@ -123,12 +123,16 @@ type WaterApart struct {
 // [*InputError] that names every fault; nothing else fails.
 //
 // Answers are guidance, not a guarantee. The order of the list never matters.
-func Judge(book *conflict.Book, s Stock) (Check, error) {
+func Judge(book *conflict.Book, s Stock) (Check, error) { return JudgeReady(book, &s) }
+
+// JudgeReady is [Judge], and leaves the fish ready for whoever looks further into the list.
+func JudgeReady(book *conflict.Book, s *Stock) (Check, error) {
 	if err := s.Validate(book); err != nil {
 		return Check{}, err
 	}
-	j := NewAssessment(book, &s)
+	j := NewAssessment(book, s)
 	j.JudgeInFull()
+	s.Ready = j
 	return j.check(), nil
 }
 
@@ -200,7 +204,7 @@ func (j *Assessment) briefsOfTold() (out []ListPairing) {
 		}
 		told := ListPairing{First: p.First, Second: p.Second, Existing: p.Existing, Meant: p.Meant}
 		c := j.Conditions(p.First, p.Second)
-		told.Score, told.Summary = j.Brief(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
+		told.Score, told.Summary = j.briefOf(&j.Lines[p.First], &j.Lines[p.Second], &c)
 		out = append(out, told)
 	}
 	return out
