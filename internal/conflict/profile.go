@@ -374,17 +374,13 @@ type Book struct {
 	Model    *Model
 	Snapshot *species.Snapshot
 	// Law has the published rules that are known, empty where none are.
-	Law      []law.Rule
-	profiles []*Profile
+	Law   []law.Rule
+	kinds []Profile
 }
 
 // NewBook prepares every species of the snapshot.
 func NewBook(m *Model, s *species.Snapshot) *Book {
-	b := &Book{Model: m, Snapshot: s, profiles: make([]*Profile, s.Len())}
-	for i := range b.profiles {
-		b.profiles[i] = m.Profile(s.At(i), Individual{})
-	}
-	return b
+	return &Book{Model: m, Snapshot: s, kinds: newKinds(m, s)}
 }
 
 // UnderLaw is the book with published rules.
@@ -395,18 +391,18 @@ func (b *Book) UnderLaw(rules []law.Rule) *Book {
 }
 
 // Profile is the profile of the snapshot's i-th species as a customary group of adults.
-func (b *Book) Profile(i int) *Profile { return b.profiles[i] }
+func (b *Book) Profile(i int) *Profile { return &b.kinds[i] }
 
 // For is the profile of the i-th species for the given fish.
 func (b *Book) For(i int, ind Individual) *Profile {
 	if ind == (Individual{}) {
-		return b.profiles[i]
+		return &b.kinds[i]
 	}
-	return b.Model.profile(b.profiles[i].kind, ind)
+	return b.Model.profile(b.kinds[i].kind, ind)
 }
 
 // Value is the reference-conditions score of the i-th with the j-th species.
 func (b *Book) Value(i, j int) float64 {
-	c := ConditionsFor(b.profiles[i], b.profiles[j], nil)
-	return b.Model.Value(b.profiles[i], b.profiles[j], &c)
+	c := ConditionsFor(&b.kinds[i], &b.kinds[j], nil)
+	return b.Model.Value(&b.kinds[i], &b.kinds[j], &c)
 }
