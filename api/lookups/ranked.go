@@ -76,9 +76,9 @@ func withPage(path string, q url.Values, limit *int, cursor *string) string {
 // rank scores a species with every entry, its own kind among them, and orders by
 // score and then by id, which is the order of the snapshot.
 func rank(book *conflict.Book, of int, p gen.RankPairingsParams) []ranked {
-	var list []ranked
-	for j := range book.Snapshot.Len() {
-		score := book.Value(of, j)
+	scores := book.Against(book.Profile(of), nil, nil)
+	list := make([]ranked, 0, len(scores))
+	for j, score := range scores {
 		if p.Level == nil || conflict.LevelOf(score).String() == string(*p.Level) {
 			list = append(list, ranked{j, score})
 		}
@@ -87,7 +87,12 @@ func rank(book *conflict.Book, of int, p gen.RankPairingsParams) []ranked {
 	if p.Order != nil && *p.Order == gen.Highest {
 		sign = -1
 	}
-	slices.SortStableFunc(list, func(a, b ranked) int { return sign * cmp.Compare(a.score, b.score) })
+	slices.SortFunc(list, func(a, b ranked) int {
+		if a.score != b.score {
+			return sign * cmp.Compare(a.score, b.score)
+		}
+		return a.index - b.index
+	})
 	return list
 }
 
