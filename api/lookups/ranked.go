@@ -103,10 +103,13 @@ func rankedWire(book *conflict.Book, of species.Match, list []ranked, p respond.
 	}
 	words := conflict.English(false)
 	for _, r := range list[p.From:p.To] {
-		e := book.Model.Explain(book.Profile(of.Index), book.Profile(r.index), nil)
+		first, second := book.Profile(of.Index), book.Profile(r.index)
+		c := conflict.ConditionsFor(first, second, nil)
+		var told conflict.Pairing
+		told.Score, told.Summary = book.Model.Brief(first, second, &c)
 		out.Pairings = append(out.Pairings, gen.RankedPairing{
-			Species: wire.SpeciesRef(e.Second.Species), Score: wire.Tenths(r.score), Level: gen.Level(e.Score.Level.String()),
-			MainReason: gen.MainReason(e.Score.Reason.String()), Summary: words.Summary(&e),
+			Species: wire.SpeciesRef(second.Species), Score: wire.Tenths(r.score), Level: gen.Level(told.Score.Level.String()),
+			MainReason: gen.MainReason(told.Score.Reason.String()), Summary: words.Summary(&told),
 		})
 	}
 	return out

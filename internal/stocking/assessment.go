@@ -56,6 +56,7 @@ type Resident struct {
 	Profile, Ordinary *conflict.Profile
 	Ground            float64            // cm²
 	Mass              waterchem.Estimate // g, one fish
+	metabolic         waterchem.Estimate // see [waterchem.Metabolic]
 
 	slot int // among the lines whose pairings are shared, from 1; 0 for none
 }
@@ -106,6 +107,7 @@ func (r *Resident) read(book *conflict.Book) {
 		r.Ordinary = profileOf(book, r, conflict.Typical)
 	}
 	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
+	r.metabolic = waterchem.Metabolic(r.Mass)
 }
 
 // Become makes the line another in the eyes of the model.
@@ -120,7 +122,7 @@ func (j *Assessment) lends(r *Resident) bool {
 	for i := range j.Lines {
 		o := &j.Lines[i]
 		if o.Index == r.Index && o.Count == r.Count && o.Company == r.Company && CompareLines(&o.Line, &r.Line) == 0 {
-			r.Profile, r.Ordinary, r.Ground, r.Mass, r.slot = o.Profile, o.Ordinary, o.Ground, o.Mass, o.slot
+			r.Profile, r.Ordinary, r.Ground, r.Mass, r.metabolic, r.slot = o.Profile, o.Ordinary, o.Ground, o.Mass, o.metabolic, o.slot
 			return true
 		}
 	}

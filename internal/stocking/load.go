@@ -129,7 +129,7 @@ func (j *Assessment) biologyOf(l *Load) bool {
 func (l *Load) ofLines(lines []Resident) bool {
 	stock := make([]waterchem.Stock, len(lines))
 	for i := range lines {
-		stock[i] = waterchem.Stock{Count: min(lines[i].Fish, 1e6), Mass: lines[i].Mass}
+		stock[i] = waterchem.Stock{Count: min(lines[i].Fish, 1e6), Mass: lines[i].Mass, Metabolic: lines[i].metabolic}
 		l.BodyMass = l.BodyMass.Plus(stock[i].Mass.Scale(float64(stock[i].Count)))
 	}
 	return l.biology(stock) == nil && l.filter() == nil

@@ -25,7 +25,9 @@ func (j *Assessment) judgePairs() { j.ScoreWhile(func(*Pair) bool { return true 
 
 // ScoreWhile is judgePairs, ended after the first pairing that is not to be followed by more.
 func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
-	j.Pairs = make([]Pair, 0, j.PairCount())
+	if j.Pairs = j.Pairs[:0]; cap(j.Pairs) < j.PairCount() {
+		j.Pairs = make([]Pair, 0, j.PairCount())
+	}
 	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
 }
 
@@ -235,7 +237,7 @@ func (j *Assessment) WorstFirst() []ListPairing {
 
 // ScoreSome scores the chosen pairings only.
 func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
-	j.Pairs = nil
+	j.Pairs = j.Pairs[:0]
 	j.ScoreMore(chosen)
 }
 

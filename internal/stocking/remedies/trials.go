@@ -29,6 +29,7 @@ type planner struct {
 	single []*conflict.Profile       // see alone
 	kindly map[[2]int]conflict.Level // see kindest
 	apart  []*stocking.Assessment    // lines in a tank of their own, judged
+	pairs  []stocking.Pair           // room for the pairings of a list that is only to be judged
 }
 
 // candidate is a change to try, with what the tank holds after it once that was asked for. All that is
@@ -279,6 +280,8 @@ func (m *planner) verified(changes ...stocking.Change) (r Remedy, ok bool) {
 // first pairing that does not.
 func (m *planner) reaches(j *stocking.Assessment) (stocking.Decision, bool) {
 	m.work += j.PairCount()
+	j.Pairs = m.pairs
+	defer func() { m.pairs, j.Pairs = j.Pairs, nil }()
 	j.ScoreWhile(func(p *stocking.Pair) bool { return j.DecisionOn(p) <= m.target })
 	if !j.PairsReach(m.target) {
 		return stocking.Hold, false
