@@ -317,11 +317,14 @@ func survives(hazard float64) float64 {
 func shapleyOf(worth *[1 << NumFactors]float64) (share [NumFactors]float64) {
 	for f := range share {
 		bit := 1 << f
-		for set := range worth {
-			if set&bit == 0 {
-				share[f] += weightBeside[set] * (worth[set|bit] - worth[set])
+		sum := 0.0
+		for from := 0; from < len(worth); from += 2 * bit { // the coalitions without the factor
+			without, with, weight := worth[from:from+bit], worth[from+bit:from+2*bit], weightBeside[from:from+bit]
+			for k, v := range without {
+				sum += weight[k] * (with[k] - v)
 			}
 		}
+		share[f] = sum
 	}
 	return share
 }

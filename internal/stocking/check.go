@@ -196,7 +196,14 @@ func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
 }
 
 // briefsOfTold words those of the scored pairings that are told.
-func (j *Assessment) briefsOfTold() (out []ListPairing) {
+func (j *Assessment) briefsOfTold() []ListPairing {
+	some := 0
+	for i := range j.Pairs {
+		if p := &j.Pairs[i]; p.Level > conflict.Low || p.Meant {
+			some++
+		}
+	}
+	out := make([]ListPairing, 0, some)
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
 		if p.Level == conflict.Low && !p.Meant {
