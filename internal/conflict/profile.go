@@ -28,7 +28,7 @@ type Profile struct {
 	Individual Individual
 
 	fish             // at the typical values of its traits
-	ends    *[2]fish // at the kinder and the harsher ends, nil where nobody has asked yet
+	ends    *[2]fish // at the kinder and the harsher ends; nil where they are worked out whenever asked for
 	missing []string
 }
 
