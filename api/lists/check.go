@@ -99,7 +99,7 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 		brief := BriefOf(&answer)
 		return briefReply(job, &brief, q.Text, func() string { return slip.Check(&brief, slip.Columns) })
 	}
-	return byAccept(encoded(job, func(tighter int) any { return slimmer(answer, tighter) }))
+	return byAccept(encodedBy(job, func(tighter int) (*respond.Reply, error) { return encodeCheck(slimmer(answer, tighter)) }))
 }
 
 // Price is what judging it is likely to cost.
@@ -129,7 +129,7 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	q.Stock.Budget = b
 	settled, unclear := meanings.Settle(q.Book, q.Stock)
-	check, err := stocking.Judge(q.Book, settled)
+	check, err := stocking.JudgeReady(q.Book, &settled)
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
@@ -185,7 +185,7 @@ func newListWire(book *conflict.Book, s *stocking.Stock, residents int, us bool)
 	if us {
 		words = listWordsUS
 	}
-	return &listWire{book: book, words: words, tank: s.Tank, us: us, residents: residents}
+	return &listWire{book: book, words: words.Remembering(), tank: s.Tank, us: us, residents: residents}
 }
 
 // The words for lists, with those of every solver.

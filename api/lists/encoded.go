@@ -20,11 +20,16 @@ var errGone = &respond.Fault{Slug: respond.Overloaded, Detail: "The request was 
 // encoded makes an answer that has at most [MaxAnswer] bytes. value gives it, the first time
 // whole, then each time with half as much of what it may leave out.
 func encoded(job *work.Job, value func(tighter int) any) (*respond.Reply, error) {
+	return encodedBy(job, func(tighter int) (*respond.Reply, error) { return respond.JSON(value(tighter)) })
+}
+
+// encodedBy is encoded for an answer that is written in a way of its own.
+func encodedBy(job *work.Job, write func(tighter int) (*respond.Reply, error)) (*respond.Reply, error) {
 	for tighter := 0; ; tighter++ {
 		if job.Gone() {
 			return nil, errGone
 		}
-		answer, err := respond.JSON(value(tighter))
+		answer, err := write(tighter)
 		if err != nil || len(answer.Body) <= MaxAnswer || tighter == maxTighter {
 			return answer, err
 		}

@@ -76,9 +76,9 @@ func withPage(path string, q url.Values, limit *int, cursor *string) string {
 // rank scores a species with every entry, its own kind among them, and orders by
 // score and then by id, which is the order of the snapshot.
 func rank(book *conflict.Book, of int, p gen.RankPairingsParams) []ranked {
-	var list []ranked
-	for j := range book.Snapshot.Len() {
-		score := book.Value(of, j)
+	scores := book.Against(book.Profile(of), nil, nil)
+	list := make([]ranked, 0, len(scores))
+	for j, score := range scores {
 		if p.Level == nil || conflict.LevelOf(score).String() == string(*p.Level) {
 			list = append(list, ranked{j, score})
 		}
@@ -87,7 +87,12 @@ func rank(book *conflict.Book, of int, p gen.RankPairingsParams) []ranked {
 	if p.Order != nil && *p.Order == gen.Highest {
 		sign = -1
 	}
-	slices.SortStableFunc(list, func(a, b ranked) int { return sign * cmp.Compare(a.score, b.score) })
+	slices.SortFunc(list, func(a, b ranked) int {
+		if a.score != b.score {
+			return sign * cmp.Compare(a.score, b.score)
+		}
+		return a.index - b.index
+	})
 	return list
 }
 
@@ -98,10 +103,13 @@ func rankedWire(book *conflict.Book, of species.Match, list []ranked, p respond.
 	}
 	words := conflict.English(false)
 	for _, r := range list[p.From:p.To] {
-		e := book.Model.Explain(book.Profile(of.Index), book.Profile(r.index), nil)
+		first, second := book.Profile(of.Index), book.Profile(r.index)
+		c := conflict.ConditionsFor(first, second, nil)
+		var told conflict.Pairing
+		told.Score, told.Summary = book.Model.Brief(first, second, &c)
 		out.Pairings = append(out.Pairings, gen.RankedPairing{
-			Species: wire.SpeciesRef(e.Second.Species), Score: wire.Tenths(r.score), Level: gen.Level(e.Score.Level.String()),
-			MainReason: gen.MainReason(e.Score.Reason.String()), Summary: words.Summary(&e),
+			Species: wire.SpeciesRef(second.Species), Score: wire.Tenths(r.score), Level: gen.Level(told.Score.Level.String()),
+			MainReason: gen.MainReason(told.Score.Reason.String()), Summary: words.Summary(&told),
 		})
 	}
 	return out

@@ -1,6 +1,7 @@
 package conflict_test
 
 import (
+	"fmt"
 	"runtime"
 	"sync"
 	"testing"
@@ -35,6 +36,33 @@ func BenchmarkExplain(b *testing.B) {
 		for _, r := range p.Remedies {
 			w.Sentence(r.Statement)
 		}
+	}
+}
+
+// BenchmarkAgainst scores one species with all of the catalogue, at once and one by one.
+func BenchmarkAgainst(b *testing.B) {
+	for _, n := range []int{1_000, 10_000, 100_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			book, out := syntheticBook(b, n), make([]float64, n)
+			perPair := func(b *testing.B) {
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/pair")
+			}
+			b.Run("at once", func(b *testing.B) {
+				b.ReportAllocs()
+				for k := 0; b.Loop(); k++ {
+					out = book.Against(book.Profile(k*7%n), nil, out)
+				}
+				perPair(b)
+			})
+			b.Run("one by one", func(b *testing.B) {
+				for k := 0; b.Loop(); k++ {
+					for j := range n {
+						out[j] = book.Value(k*7%n, j)
+					}
+				}
+				perPair(b)
+			})
+		})
 	}
 }
 

@@ -87,5 +87,5 @@ const HeavyTankL = heavyTankL
 // throat: when the caution [Choking] belongs beside the pairing.
 func (m *Model) MayChoke(hunter, prey *Profile) bool {
 	return spiny(prey.Species) &&
-		risk(m.swallowHazard(&hunter.actor[typical], &prey.victim[typical])) >= possibleRisk
+		risk(m.swallowHazard(&hunter.actor, &prey.victim)) >= possibleRisk
 }

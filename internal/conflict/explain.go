@@ -95,8 +95,12 @@ func (m *Model) ExplainIn(a, b *Profile, c Conditions) Pairing {
 // for the extremes, which it leaves out.
 func (m *Model) Brief(a, b *Profile, c *Conditions) (Score, Statement) {
 	t := m.evaluate(a, b, c, typical)
-	score := m.scoreOf(&t, a, b)
-	x := explainer{m: m, a: a, b: b, c: c, t: &t}
+	return m.brief(&t, a, b, c)
+}
+
+func (m *Model) brief(t *terms, a, b *Profile, c *Conditions) (Score, Statement) {
+	score := m.scoreOf(t, a, b)
+	x := explainer{m: m, a: a, b: b, c: c, t: t}
 	return score, x.summary(&score)
 }
 

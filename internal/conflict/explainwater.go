@@ -11,7 +11,7 @@ const noStress = 0.04
 
 // stressOf is the stress of one parameter on the two together.
 func (x *explainer) stressOf(p species.Parameter) float64 {
-	onA, onB := paramStress(x.a, x.b, x.c, p, typical)
+	onA, onB := paramStress(&x.a.fish, &x.b.fish, x.c, p, typical)
 	if x.sameKind() {
 		return max(onA, onB)
 	}
@@ -63,7 +63,7 @@ func (x *explainer) narrow(p species.Parameter) Statement {
 	if !meet {
 		return x.apart(p)
 	}
-	best, _ := compromise(&x.a.water[typical][p], &x.b.water[typical][p])
+	best, _ := compromise(&x.a.water[p], &x.b.water[p])
 	s := Statement{Code: WaterCompromise, Actor: x.a.Species, Other: x.b.Species,
 		Words: []WordCode{parameterWord(p)},
 		Evidence: []Evidence{
@@ -81,7 +81,7 @@ func (x *explainer) narrow(p species.Parameter) Statement {
 func (x *explainer) reading(p species.Parameter) Statement {
 	value := x.c.Reading[p].Value
 	sufferer, other := x.a, x.b
-	onA, onB := stressIfKnown(&x.a.water[typical][p], value, typical), stressIfKnown(&x.b.water[typical][p], value, typical)
+	onA, onB := stressIfKnown(&x.a.water[p], value, typical), stressIfKnown(&x.b.water[p], value, typical)
 	if onB > onA {
 		sufferer, other = x.b, x.a
 	}

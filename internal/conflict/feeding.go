@@ -55,12 +55,12 @@ var feedingWeights = []WeightSpec{
 }
 
 // feed fills in what the two do to each other at the table.
-func (m *Model) feed(t *terms, a, b *Profile, e end) {
+func (m *Model) feed(t *terms, a, b *fish, e end, own bool) {
 	shared := m.sharedTable(a, b, e)
 	reach := m.w.FeedingRace * (m.w.RaceFloor + (1-m.w.RaceFloor)*shared*(2-shared))
 	if !a.fedByTank && !b.fedByTank {
-		t.race[0] = reach * shortage(&a.actor[e], &b.victim[e])
-		t.race[1] = reach * shortage(&b.actor[e], &a.victim[e])
+		t.race[0] = reach * shortage(&a.actor, &b.victim)
+		t.race[1] = reach * shortage(&b.actor, &a.victim)
 	}
 	if a.spineless != b.spineless || a.spineless {
 		if a.strains || b.strains {
@@ -68,10 +68,10 @@ func (m *Model) feed(t *terms, a, b *Profile, e end) {
 		}
 		return
 	}
-	t.diet = m.w.DietClash * shared * dietGap(a, b, e)
-	if !OneKind(a.Species, b.Species) {
-		t.bustle[0] = m.bustleHazard(&a.actor[e], &b.victim[e])
-		t.bustle[1] = m.bustleHazard(&b.actor[e], &a.victim[e])
+	t.diet = m.w.DietClash * shared * dietGap(a, b)
+	if !own {
+		t.bustle[0] = m.bustleHazard(&a.actor, &b.victim)
+		t.bustle[1] = m.bustleHazard(&b.actor, &a.victim)
 	}
 }
 
@@ -88,15 +88,15 @@ func (m *Model) bustleHazard(i *actor, j *victim) float64 {
 // matter beyond what mixed feeding bridges, felt by a grazer that storms whatever is
 // fed (squared pace) and hardly by one that rasps wood and wafers at night. An eater of
 // plankton does well on the fine greens that the grazer needs.
-func dietGap(a, b *Profile, e end) float64 {
+func dietGap(a, b *fish) float64 {
 	green, meat := a, b
 	if b.animalFood < a.animalFood {
 		green, meat = b, a
 	}
-	if meat.Species.Guild == species.Planktivore {
+	if meat.planktivore {
 		return 0
 	}
-	pace := green.actor[e].pace
+	pace := green.actor.pace
 	return pace * pace * max(0, math.Abs(a.animalFood-b.animalFood)-dietTolerance) / (1 - dietTolerance)
 }
 
@@ -110,7 +110,7 @@ func shortage(i *actor, j *victim) float64 {
 	if missing == 0 {
 		return 0
 	}
-	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * sigmoid(tableSteepness*(i.lnStrong-j.lnWeak)+tableEdge)
+	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * chance(i.table, j.table)
 }
 
 // hungry is the hazard of direction d at the table.

@@ -226,8 +226,8 @@ func TestTheExtremesHoldEveryDrawInsideTheTraitBands(t *testing.T) {
 		pa, pb := m.Profile(a, Individual{}), m.Profile(b, Individual{})
 		c := ConditionsFor(pa, pb, tank)
 		da, db := m.Profile(inside(t, a), Individual{}), m.Profile(inside(t, b), Individual{})
-		da.tankLength, da.tankWidth, da.territories = pa.tankLength, pa.tankWidth, pa.territories
-		db.tankLength, db.tankWidth, db.territories = pb.tankLength, pb.tankWidth, pb.territories
+		da.tankLength, da.tankWidth, da.giant, da.territories = pa.tankLength, pa.tankWidth, pa.giant, pa.territories
+		db.tankLength, db.tankWidth, db.giant, db.territories = pb.tankLength, pb.tankWidth, pb.giant, pb.territories
 		da.animalFood, db.animalFood = pa.animalFood, pb.animalFood
 		if v := m.Value(da, db, &c); v < s.Extremes[0]-1e-6 || v > s.Extremes[1]+1e-6 {
 			t.Fatalf("a draw inside the trait bands scores %v, outside %v", v, s.Extremes)

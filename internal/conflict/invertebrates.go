@@ -88,16 +88,15 @@ func crushing(sp *species.Species, claws float64, e end) (readiness, reach float
 const clawShell = 0.9
 
 // takeSpineless fills in what i does to an invertebrate besides swallowing it.
-func (m *Model) takeSpineless(t *terms, d int, i, j *Profile, e end) {
-	act, suf := &i.actor[e], &j.victim[e]
-	switch form := j.Species.BodyForm; {
+func (m *Model) takeSpineless(t *terms, d int, act *actor, suf *victim, form species.BodyForm) {
+	switch {
 	case form.Shelled():
 		if act.crush > 0 {
-			t.crush[d] = m.w.Predation * m.w.ShellCrush * act.crush * hill(pickSteepness, suf.lnLength-act.lnShell)
+			t.crush[d] = m.w.Predation * m.w.ShellCrush * act.crush * chance(act.shell, suf.picked)
 		}
 	case form == species.ShrimpForm:
 		if act.hunger > 0 {
-			t.young[d] = youngHazard * act.hunger * hill(pickSteepness, suf.lnLength+lnYoungLength-act.lnPrey)
+			t.young[d] = youngHazard * act.hunger * chance(act.young, suf.picked)
 		}
 	}
 }
@@ -107,7 +106,7 @@ var lnYoungLength, lnNibbleReach = math.Log(youngLength), math.Log(nibbleReach)
 // pickHazard is what an eater of small animals does to a crustacean: it pulls it
 // apart, or nibbles it to death.
 func (m *Model) pickHazard(i *actor, j *victim) float64 {
-	return m.w.Predation * m.w.PickApart * i.hunger * j.swallowed * hill(pickSteepness, j.lnLength-i.lnPrey-m.logs.pickLength)
+	return m.w.Predation * m.w.PickApart * i.hunger * j.swallowed * chance(i.pick, j.picked)
 }
 
 // nibbleHazard is what a constant nipper that lives on small animals does to a
@@ -117,17 +116,17 @@ func (m *Model) nibbleHazard(i *actor, j *victim) float64 {
 	if habit == 0 {
 		return 0
 	}
-	return m.w.Piecemeal * habit * hill(pickSteepness, j.lnLength-i.lnLongest-lnNibbleReach)
+	return m.w.Piecemeal * habit * chance(i.nibble, j.picked)
 }
 
 // clawHazard is what claws do to a fish that rests within their reach.
-func (m *Model) clawHazard(act *actor, suf *victim, j *Profile, e end) float64 {
-	return m.w.ClawGrip * act.claws * suf.swallowed * atNight(j, e) * hill(clawSteepness, suf.lnLength-act.lnGrip)
+func (m *Model) clawHazard(act *actor, suf *victim, j *fish, e end) float64 {
+	return m.w.ClawGrip * act.claws * suf.swallowed * atNight(j, e) * chance(act.grip, suf.gripped)
 }
 
 // atNight is how far claws on the ground reach a resting animal: one of the bottom
 // wholly, one that hangs above it at times.
-func atNight(j *Profile, e end) float64 {
+func atNight(j *fish, e end) float64 {
 	low := [numEnds]float64{0, unknownMeeting, 1}[e]
 	if j.zonesKnown {
 		low = j.zones[species.Bottom]
@@ -136,7 +135,7 @@ func atNight(j *Profile, e end) float64 {
 }
 
 // regard is the share of i's pressure that j feels.
-func regard(i, j *Profile) float64 {
+func regard(i, j *fish) float64 {
 	if j.spineless && !i.spineless {
 		return bystander
 	}

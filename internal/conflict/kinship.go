@@ -21,18 +21,18 @@ func kin(a, b *species.Species) bool {
 }
 
 // likeness is how far two different kinds take each other for rivals, 0 to 1.
-func (m *Model) likeness(a, b *Profile) float64 {
+func (m *Model) likeness(a, b *fish) float64 {
 	switch {
 	case a.genus == b.genus:
 		return likeCongener
-	case a.Species.Shape == "" || a.Species.Shape != b.Species.Shape:
+	case a.shape == unnamed || a.shape != b.shape:
 		return 0
 	}
 	like := m.w.LikeShape
-	if a.Species.Family != b.Species.Family {
+	if a.family != b.family {
 		like *= strangerShape
 	}
-	return like + m.w.LikeColour*sharedColours(a.Species.Colours, b.Species.Colours)
+	return like + m.w.LikeColour*sharedColours(a.sp.Colours, b.sp.Colours)
 }
 
 // sharedColours is the Jaccard overlap of two short colour lists.

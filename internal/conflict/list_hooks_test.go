@@ -19,7 +19,13 @@ func TestInNumbersIsTheProfileOfThatMany(t *testing.T) {
 		n := rapid.IntRange(1, 40).Draw(t, "count")
 		base := m.Profile(sp, ind)
 		ind.Count = n
-		if got, want := base.InNumbers(n, n), m.Profile(sp, ind); !reflect.DeepEqual(got, want) {
+		got, want := base.InNumbers(n, n), m.Profile(sp, ind)
+		for e := range end(numEnds) {
+			if !reflect.DeepEqual(m.at(got, e), m.at(want, e)) {
+				t.Fatalf("at end %d got %+v, want %+v", e, m.at(got, e), m.at(want, e))
+			}
+		}
+		if got.Species != want.Species || got.Individual != want.Individual || !reflect.DeepEqual(got.missing, want.missing) {
 			t.Fatalf("got %+v, want %+v", got, want)
 		}
 		company := n + rapid.IntRange(0, 40).Draw(t, "company")
@@ -63,7 +69,7 @@ func TestBestWaterIsTheLeastStressOfAllTogether(t *testing.T) {
 		}
 		all := func(x float64) (s float64) {
 			for _, l := range list {
-				s += l.water[typical][p].stress(x)
+				s += l.water[p].stress(x)
 			}
 			return s
 		}

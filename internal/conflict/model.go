@@ -11,8 +11,7 @@ import "math"
 // Model scores pairings with one set of weights. It is immutable and safe for
 // concurrent use.
 type Model struct {
-	w    Weights
-	logs struct{ mishapLength, pickLength float64 } // natural logarithms of weights
+	w Weights
 }
 
 // New makes a model; the error is that of [Weights.Validate].
@@ -20,9 +19,7 @@ func New(w Weights) (*Model, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
 	}
-	m := &Model{w: w}
-	m.logs.mishapLength, m.logs.pickLength = math.Log(w.MishapLength), math.Log(w.PickLength)
-	return m, nil
+	return &Model{w: w}, nil
 }
 
 // Default is the model with the weights compiled into the binary.
@@ -42,13 +39,22 @@ const formVersion = "5"
 func (m *Model) Version() string { return formVersion + "-" + m.w.Version }
 
 // risk turns a hazard into a risk in [0,1).
-func risk(hazard float64) float64 { return -math.Expm1(-hazard) }
+func risk(hazard float64) float64 {
+	if hazard < exactBelow {
+		return -math.Expm1(-hazard)
+	}
+	return 1 - math.Exp(-hazard) // as exact here, and quicker
+}
 
-// sigmoid is the logistic function.
-func sigmoid(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+// exactBelow is the hazard below which 1 − e^(−hazard) loses digits to the 1.
+const exactBelow = 0.1
 
-// hill is the chance that something is taken whose size is e^over times the limit: the
-// Hill curve 1/(1+x^steepness) of x = e^over.
-func hill(steepness, over float64) float64 { return 1 / (1 + math.Exp(steepness*over)) }
+// chance is a Hill curve, or a logistic one of logarithms: 1/(1+(size ÷ limit)^steepness), from
+// limit^−steepness and size^steepness. Each side's power is worked out once for all of its
+// pairings, which then need no exponential.
+func chance(limit, size float64) float64 { return 1 / (1 + limit*size) }
+
+// power is x^steepness of x = e^ln.
+func power(steepness, ln float64) float64 { return math.Exp(steepness * ln) }
 
 func clamp(x, low, high float64) float64 { return min(max(x, low), high) }

@@ -45,12 +45,12 @@ func (m *Model) nippable(sp *species.Species, fins, slowness float64) float64 {
 }
 
 // nipHazard is what i's fin-nipping does to j; nippers short of company nip harder.
-func (m *Model) nipHazard(i, j *Profile, e end) float64 {
-	if i.actor[e].nipping == 0 {
+func (m *Model) nipHazard(i, j *fish) float64 {
+	if i.actor.nipping == 0 {
 		return 0
 	}
 	gain := 1 + loneGain*i.shortfall
-	return m.w.Nipping * gain * i.actor[e].nipping * j.victim[e].nippable * unspared(i, j, e)
+	return m.w.Nipping * gain * i.actor.nipping * j.victim.nippable * unspared(i, j)
 }
 
 // nips states who nips whom.

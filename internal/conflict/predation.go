@@ -149,18 +149,17 @@ func (m *Model) caught(sp *species.Species, aggression, slowness float64) float6
 
 // take fills in what i does to j as an eater of animals. A kind does not eat its own
 // adults.
-func (m *Model) take(t *terms, d int, i, j *Profile, e end) {
-	act, suf := &i.actor[e], &j.victim[e]
+func (m *Model) take(t *terms, d int, i, j *fish, e end) {
+	act, suf := &i.actor, &j.victim
 	t.swallow[d] = m.swallowHazard(act, suf)
 	t.bite[d] = i.shock
 	if act.bites > 0 {
-		t.bite[d] += m.w.Piecemeal * act.bites * suf.swallowed * unspared(i, j, e)
+		t.bite[d] += m.w.Piecemeal * act.bites * suf.swallowed * unspared(i, j)
 	}
 	if suf.spineless {
-		m.takeSpineless(t, d, i, j, e)
+		m.takeSpineless(t, d, act, suf, j.body)
 	} else if act.mishaps > 0 {
-		t.mishap[d] = m.w.Mishap * act.mishaps * suf.swallowed *
-			hill(m.w.MishapSteepness, suf.lnLength-act.lnLongest-m.logs.mishapLength)
+		t.mishap[d] = m.w.Mishap * act.mishaps * suf.swallowed * chance(act.small, suf.small)
 	}
 	if act.claws > 0 {
 		t.claw[d] = m.clawHazard(act, suf, j, e)
@@ -179,18 +178,43 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 		}
 	}
 	if appetite > 0 {
-		long, deep := j.lnLength-i.lnPrey, j.lnDepth-i.lnGape
-		over := long + m.w.DepthWeight*max(0, deep-long)
-		steepness := m.w.TakeSteepness
-		if over > 0 {
-			steepness = m.w.TakeBeyond
-		}
-		whole = m.w.Predation * appetite * j.swallowed * j.caught * hill(steepness, over)
+		whole = m.w.Predation * appetite * j.swallowed * j.caught * m.fitting(i, j)
 	}
 	if j.soft {
 		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)
 	}
 	return whole
+}
+
+// The curves of swallowing: prey within the limit and beyond it, by its length alone and
+// eased by a body too deep for the gape.
+const (
+	within = iota
+	beyond
+	deepWithin
+	deepBeyond
+	numTakes
+)
+
+// fitting is how readily prey is taken for its size: a Hill curve of its length against the
+// prey limit, eased where the body is too deep for the gape.
+func (m *Model) fitting(i *actor, j *victim) float64 {
+	over, deep, k := j.lnLength-i.lnPrey, j.lnDepth-i.lnGape, within
+	if deep > over {
+		over, k = over+m.w.DepthWeight*(deep-over), deepWithin
+	}
+	if over > 0 {
+		k++
+	}
+	return chance(i.takes[k], j.takes[k])
+}
+
+// takesOf are e^(±steepness × ln size) of the curves of swallowing, sizes by length and by depth.
+func (m *Model) takesOf(sign, lnLength, lnDepth float64) (out [numTakes]float64) {
+	eased := lnLength + m.w.DepthWeight*(lnDepth-lnLength)
+	out[within], out[beyond] = math.Exp(sign*m.w.TakeSteepness*lnLength), math.Exp(sign*m.w.TakeBeyond*lnLength)
+	out[deepWithin], out[deepBeyond] = math.Exp(sign*m.w.TakeSteepness*eased), math.Exp(sign*m.w.TakeBeyond*eased)
+	return out
 }
 
 // bites is how far a fish lives on pieces of others, 0 to 1: a piranha or a large puffer
@@ -213,7 +237,7 @@ func (x *explainer) hunts() int {
 func (x *explainer) size() Statement {
 	d := x.hunts()
 	hunter, prey := x.side(d)
-	act, suf := &hunter.actor[typical], &prey.victim[typical]
+	act, suf := &hunter.actor, &prey.victim
 	s := Statement{Actor: hunter.Species, Other: prey.Species, Evidence: []Evidence{
 		{"predator_length", hunter.largestLength(), "cm"},
 		{"prey_length", math.Exp(suf.lnLength), "cm"},
@@ -255,14 +279,14 @@ func (x *explainer) eats(d int, r float64) Code {
 		return SizeMishap
 	}
 	hunter, prey := x.side(d)
-	fits := prey.victim[typical].lnLength <= hunter.actor[typical].lnPrey
+	fits := prey.victim.lnLength <= hunter.actor.lnPrey
 	return pick(r >= certainRisk && fits, SizeSwallows, SizeMaySwallow)
 }
 
 // harmless states why hardly anything is eaten.
 func (x *explainer) harmless(s *Statement, d int) {
 	hunter, prey := x.side(d)
-	act, suf := &hunter.actor[typical], &prey.victim[typical]
+	act, suf := &hunter.actor, &prey.victim
 	switch {
 	case suf.lnLength < act.lnPrey && suf.lnDepth > act.lnGape:
 		s.Code = SizeTooDeep
@@ -270,9 +294,9 @@ func (x *explainer) harmless(s *Statement, d int) {
 		s.Code = SizeSeldomTakes
 	default:
 		s.Code = SizeSafe
-		if hunter.victim[typical].lnEdge < suf.lnEdge {
+		if hunter.victim.lengthCM < suf.lengthCM {
 			s.Actor, s.Other = prey.Species, hunter.Species
-			s.Evidence[0].Value, s.Evidence[1].Value = prey.largestLength(), math.Exp(hunter.victim[typical].lnLength)
+			s.Evidence[0].Value, s.Evidence[1].Value = prey.largestLength(), math.Exp(hunter.victim.lnLength)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package conflict
 import (
 	"math"
 	"slices"
+	"unique"
 
 	"commensal/internal/species"
 	"commensal/internal/species/law"
@@ -20,73 +21,124 @@ const (
 	numEnds = int(harsher) + 1
 )
 
-// Profile is one species (or line of fish) made ready for scoring: the traits as
-// numbers in the two roles a fish plays, at the three ends of their bands.
-// Profiles are immutable and safe to share.
+// Profile is one species (or line of fish) made ready for scoring. Profiles are immutable and
+// safe to share.
 type Profile struct {
 	Species    *species.Species
 	Individual Individual
 
-	actor  [numEnds]actor
-	victim [numEnds]victim
-	feedAt [species.NumZones]float64
-	zones  [species.NumZones]float64
-	water  [numEnds][species.NumParameters]accepts
+	fish             // at the typical values of its traits
+	ends    *[2]fish // at the kinder and the harsher ends; nil where they are worked out whenever asked for
+	missing []string
+}
 
-	shock                float64 // hazard of a strong electric organ, for any tank mate
-	cool, warm           float64 // how far it misses a cool season, and needs warmth, 0 to 1
-	animalFood           float64
-	tankLength           float64
-	tankWidth            float64
-	tankHeight           float64
-	territories          float64
-	usualGround          float64 // territories of the customary group
-	customary            bool    // the customary group, adult, of no told temper
-	shortfall            float64
-	genus                string
-	shoals               bool // roams in company of its kind; a colony holds ground
+// fish is one line of fish as plain numbers, at one end of the bands of its traits: all that
+// [Model.Value] reads. What a pairing needs of one side alone is worked out here, powers and
+// logarithms among it.
+type fish struct {
+	kind
+	zonesKnown, feedsSet bool
 	spineless            bool // an invertebrate
 	fedByTank            bool // lives on what the tank grows
 	strains              bool // strains its food out of the water
 	land                 bool // needs land to walk on
-	zonesKnown, feedsSet bool
-	missing              []string
+	shoals               bool // roams in company of its kind; a colony holds ground
+	planktivore          bool
+	hybridises           bool // is known to cross with some kind
+	rivalMales           bool // told to be males that do not live side by side
+	loner                bool // lives alone when grown
+	customary            bool // the customary group, adult, of no told temper
+
+	zones       [species.NumZones]float64
+	feedAt      [species.NumZones]float64
+	water       [species.NumParameters]accepts
+	shock       float64 // hazard of a strong electric organ, for any tank mate
+	giant       float64 // hazard that no customary tank holds it
+	cool, warm  float64 // how far it misses a cool season, and needs warmth, 0 to 1
+	animalFood  float64
+	tankLength  float64
+	tankWidth   float64
+	tankHeight  float64
+	territories float64
+	usualGround float64 // territories of the customary group
+	shortfall   float64
+
+	victim victim
+	actor  actor
 }
 
-// actor is a fish as a source of harm; every field grows with harm.
+// kind is who a fish is, in handles that are compared as quickly as numbers.
+type kind struct {
+	sp                             *species.Species
+	id, form, genus, family, shape name // form and shape are unnamed where there is none
+	body                           species.BodyForm
+}
+
+// name is a handle of a word.
+type name = unique.Handle[string]
+
+// unnamed is the handle of no word.
+var unnamed name
+
+// kindOf reads who a species is.
+func kindOf(sp *species.Species) kind {
+	k := kind{sp: sp, id: unique.Make(string(sp.ID)), genus: unique.Make(sp.Genus()), family: unique.Make(sp.Family), body: sp.BodyForm}
+	if sp.FormOf != "" {
+		k.form = unique.Make(string(sp.FormOf))
+	}
+	if sp.Shape != "" {
+		k.shape = unique.Make(sp.Shape)
+	}
+	return k
+}
+
+// oneKind is [OneKind].
+func (k *kind) oneKind(o *kind) bool {
+	return k.id == o.id || k.form == o.id || o.form == k.id || (k.form != unnamed && k.form == o.form)
+}
+
+// actor is a fish as a source of harm; every field but the powers grows with harm.
 type actor struct {
-	lnLength  float64 // ln cm, the fish that presses
-	lnStrong  float64 // ln cm, the same by its build
-	lnLongest float64 // ln cm, largest sex
-	lnPrey    float64 // ln cm, prey length at which taking is even
-	lnGape    float64 // ln cm, prey depth at which taking is even
-	appetite  float64 // piscivory to the fitted power
-	bites     float64 // how far it lives on pieces of others, 0 to 1
-	mishaps   float64 // how often it takes a very small fish by chance, 0 to 1
-	pressure  float64 // aggression to others, on its curve
-	fury      float64 // how far it does not let go, 0 to 1
-	own       float64 // aggression to its own kind, to its power
-	alike     float64 // aggression to look-alikes, to its power
-	ground    float64 // cm² defended by one territory
-	nipping   float64 // to its power
-	pace      float64
-	bustle    float64 // activity and pace of feeding, 0 to 1
-	guarding  float64 // to its power
-	fins      float64 // how far its own fins are a show
-	hunger    float64 // readiness to take small animals that are no fish, 0 to 1
-	nibbles   float64 // nipping of one that lives on small animals
-	claws     float64
-	lnGrip    float64 // ln cm, length at which its claws holding prey is even
-	crush     float64 // readiness to get at an animal in its shell, 0 to 1
-	lnShell   float64 // ln cm, length of a shell at which it succeeds half the time
+	lnStrong float64 // ln cm, the fish that presses by its build
+	lnPrey   float64 // ln cm, prey length at which taking is even
+	lnGape   float64 // ln cm, prey depth at which taking is even
+	lengthCM float64 // cm, the fish that presses
+	appetite float64 // piscivory to the fitted power
+	bites    float64 // how far it lives on pieces of others, 0 to 1
+	mishaps  float64 // how often it takes a very small fish by chance, 0 to 1
+	pressure float64 // aggression to others, on its curve
+	fury     float64 // how far it does not let go, 0 to 1
+	own      float64 // aggression to its own kind, to its power
+	alike    float64 // aggression to look-alikes, to its power
+	ground   float64 // cm² defended by one territory
+	nipping  float64 // to its power
+	pace     float64
+	bustle   float64 // activity and pace of feeding, 0 to 1
+	guarding float64 // to its power
+	fins     float64 // how far its own fins are a show
+	hunger   float64 // readiness to take small animals that are no fish, 0 to 1
+	nibbles  float64 // nipping of one that lives on small animals
+	claws    float64
+	crush    float64 // readiness to get at an animal in its shell, 0 to 1
+
+	// The limits of the curves, to −steepness, see [chance].
+	takes  [numTakes]float64 // lengths, and lengths eased by depths, of prey that is swallowed
+	small  float64           // length of a very small fish
+	edge   float64           // strength
+	table  float64           // strength at the table
+	pick   float64           // length of what is picked apart
+	nibble float64           // length of what is nibbled to death
+	young  float64           // length of those whose young are taken
+	shell  float64           // length of a shell
+	grip   float64           // length that claws hold
 }
 
-// victim is a fish as a sufferer of harm; every field but lengths grows with harm.
+// victim is a fish as a sufferer of harm; every field but lengths and powers grows with harm.
 type victim struct {
 	lnLength   float64 // ln cm, smallest sex
-	lnEdge     float64 // ln cm, the fish that is pressed
-	lnWeak     float64 // ln cm, the same by its build
+	lnWeak     float64 // ln cm, the fish that is pressed by its build
 	lnDepth    float64 // ln cm, body depth
+	lengthCM   float64 // cm, the fish that is pressed
 	swallowed  float64 // what armour leaves of predation, 0 to 1
 	caught     float64 // how readily it is caught, 1 being ordinary
 	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
@@ -98,6 +150,44 @@ type victim struct {
 	pace       float64
 	spineless  bool // an invertebrate
 	soft       bool // one without a shell
+
+	// Its size to the steepness of the curves, see [chance].
+	takes   [numTakes]float64
+	small   float64
+	edge    float64
+	table   float64
+	picked  float64
+	gripped float64
+}
+
+// The curves of an actor that are no size of its own.
+type limits struct {
+	lnLongest float64 // ln cm, largest sex
+	lnGrip    float64 // ln cm, length at which its claws holding prey is even
+	lnShell   float64 // ln cm, length of a shell at which it succeeds half the time
+}
+
+// limit works out the powers of an actor.
+func (m *Model) limit(a *actor, l limits) {
+	a.takes = m.takesOf(-1, a.lnPrey, a.lnGape)
+	a.small = power(-m.w.MishapSteepness, l.lnLongest+math.Log(m.w.MishapLength))
+	a.edge = power(-m.w.EdgeSteepness, a.lnStrong)
+	a.table = math.Exp(-tableSteepness*a.lnStrong - tableEdge)
+	a.young = power(-pickSteepness, a.lnPrey-lnYoungLength)
+	a.pick = power(-pickSteepness, a.lnPrey+math.Log(m.w.PickLength))
+	a.nibble = power(-pickSteepness, l.lnLongest+lnNibbleReach)
+	a.shell = power(-pickSteepness, l.lnShell)
+	a.grip = power(-clawSteepness, l.lnGrip)
+}
+
+// size works out the powers of a victim.
+func (m *Model) size(v *victim) {
+	v.takes = m.takesOf(1, v.lnLength, v.lnDepth)
+	v.small = power(m.w.MishapSteepness, v.lnLength)
+	v.edge = power(m.w.EdgeSteepness, v.lnWeak)
+	v.table = power(tableSteepness, v.lnWeak)
+	v.picked = power(pickSteepness, v.lnLength)
+	v.gripped = power(clawSteepness, v.lnLength)
 }
 
 // Missing lists the keys of the traits the catalogue lacks for this species.
@@ -105,43 +195,56 @@ func (p *Profile) Missing() []string { return p.missing }
 
 // Profile prepares a species for scoring.
 func (m *Model) Profile(sp *species.Species, ind Individual) *Profile {
-	return m.profile(sp, ind, kinder, harsher)
+	p := m.profile(kindOf(sp), ind)
+	p.ends = &[2]fish{m.fishAt(p.kind, ind, kinder), m.fishAt(p.kind, ind, harsher)}
+	return p
 }
 
-// TypicalProfile is a profile for [Model.Value] and [Model.CausesOf] alone: it lacks the ends of
-// the trait bands.
+// TypicalProfile is [Model.Profile] without the ends of the trait bands, which are worked out
+// anew whenever [Model.Explain] asks for them: what lists and calibrations need.
 func (m *Model) TypicalProfile(sp *species.Species, ind Individual) *Profile {
-	return m.profile(sp, ind, typical, typical)
+	return m.profile(kindOf(sp), ind)
 }
 
-func (m *Model) profile(sp *species.Species, ind Individual, from, to end) *Profile {
-	p := &Profile{Species: sp, Individual: ind, genus: sp.Genus()}
-	p.shoals = sp.Social == species.Group
-	p.spineless, p.fedByTank, p.land = sp.BodyForm.Invertebrate(), fedByTank(sp), needsLand(sp)
-	p.strains = sp.FeedsBy == species.FilterWater
-	p.customary = ind == Individual{}
-	r := reader{sp: sp, ind: ind}
-	for e := from; e <= to; e++ {
-		p.actor[e] = m.actorAt(r, e)
-		p.victim[e] = m.victimAt(r, e)
-		for w := range species.Parameter(species.NumParameters) {
-			p.water[e][w] = m.acceptsAt(sp, w, e)
-		}
+func (m *Model) profile(k kind, ind Individual) *Profile {
+	return &Profile{Species: k.sp, Individual: ind, fish: m.fishAt(k, ind, typical), missing: missingOf(k.sp, ind)}
+}
+
+// at is a profile's fish at one end of the bands.
+func (m *Model) at(p *Profile, e end) *fish {
+	switch {
+	case e == typical:
+		return &p.fish
+	case p.ends != nil:
+		return &p.ends[e/harsher]
+	}
+	f := m.fishAt(p.kind, p.Individual, e)
+	f.shortfall, f.territories = p.shortfall, p.territories
+	return &f
+}
+
+// fishAt reads a line of fish at one end of the bands.
+func (m *Model) fishAt(k kind, ind Individual, e end) fish {
+	sp, r := k.sp, reader{sp: k.sp, ind: ind}
+	f := fish{
+		kind: k, actor: m.actorAt(r, e), victim: m.victimAt(r, e),
+		zones: sp.Zones.Share, zonesKnown: sp.Zones.Known(), feedAt: sp.FeedingZones.Share, feedsSet: sp.FeedingZones.Known(),
+		spineless: sp.BodyForm.Invertebrate(), fedByTank: fedByTank(sp), land: needsLand(sp), strains: sp.FeedsBy == species.FilterWater,
+		shoals: sp.Social == species.Group, planktivore: sp.Guild == species.Planktivore, hybridises: len(sp.Hybridises) > 0,
+		rivalMales: rivalMales(sp, ind), loner: sp.Social == species.Solitary, customary: ind == Individual{},
+		animalFood: r.typical(species.AnimalFood), tankLength: r.typical(species.TankLength), tankWidth: r.typical(species.TankWidth),
+		tankHeight: sp.Traits[species.TankHeight].Typical, shortfall: r.shortfall(),
+		usualGround: r.territories(r.typical(species.GroupMin)), territories: r.territories(r.count()),
+	}
+	for w := range species.Parameter(species.NumParameters) {
+		f.water[w] = m.acceptsAt(sp, w, e)
 	}
 	if slices.Contains(sp.Cautions, species.Electric) {
-		p.shock = shockHazard
+		f.shock = shockHazard
 	}
-	p.cool, p.warm = m.seasons(sp)
-	p.animalFood = r.typical(species.AnimalFood)
-	p.tankLength = r.typical(species.TankLength)
-	p.tankWidth = r.typical(species.TankWidth)
-	p.tankHeight = sp.Traits[species.TankHeight].Typical
-	p.zones, p.zonesKnown = sp.Zones.Share, sp.Zones.Known()
-	p.feedAt, p.feedsSet = sp.FeedingZones.Share, sp.FeedingZones.Known()
-	p.missing = missingOf(sp, ind)
-	p.usualGround = r.territories(r.typical(species.GroupMin))
-	p.territories, p.shortfall = r.territories(r.count()), r.shortfall()
-	return p
+	f.giant = m.giant(f.tankLength)
+	f.cool, f.warm = m.seasons(sp)
+	return f
 }
 
 // missingOf names what the catalogue lacks of what the model reads.
@@ -178,32 +281,31 @@ func (m *Model) actorAt(r reader, e end) actor {
 	piscivory, others := r.largest(species.Piscivory, e), r.largest(species.AggressionOthers, e)
 	reach, pace := m.reach(r.sp), r.largest(species.FeedingPace, e)
 	hungry, activity := hunger(r.sp, animal), r.largest(species.Activity, e)
-	return actor{
-		lnLength:  math.Log(r.kept(species.Length, e)),
-		lnStrong:  m.strength(r.sp, r.kept(species.Length, e), r.largest(species.DepthRatio, e)),
-		lnLongest: math.Log(length),
-		lnPrey:    math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
-		lnGape:    math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
-		appetite:  math.Pow(piscivory, m.w.AppetitePower),
-		bites:     bites(piscivory, nips),
-		mishaps:   mishaps(r.sp, animal),
-		pressure:  temper * m.pressing(others) * m.tireless(r.sp, activity),
-		fury:      fury(temper, others, r.kept(species.Length, e)),
-		own:       temper * math.Pow(own, m.w.OwnPower),
-		alike:     temper * math.Pow(alike, m.w.RivalPower),
-		ground:    r.ground(e),
-		nipping:   math.Pow(nips, m.w.NipPower),
-		pace:      pace,
-		bustle:    activity * pace,
-		guarding:  ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
-		fins:      r.largest(species.LongFins, e),
-		hunger:    hungry,
-		nibbles:   nips * hungry,
-		claws:     claws,
-		lnGrip:    m.grip(r.sp, length),
-		crush:     crush,
-		lnShell:   math.Log(crushReach * length),
+	out := actor{
+		lengthCM: r.kept(species.Length, e),
+		lnStrong: m.strength(r.sp, r.kept(species.Length, e), r.largest(species.DepthRatio, e)),
+		lnPrey:   math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
+		lnGape:   math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
+		appetite: math.Pow(piscivory, m.w.AppetitePower),
+		bites:    bites(piscivory, nips),
+		mishaps:  mishaps(r.sp, animal),
+		pressure: temper * m.pressing(others) * m.tireless(r.sp, activity),
+		fury:     fury(temper, others, r.kept(species.Length, e)),
+		own:      temper * math.Pow(own, m.w.OwnPower),
+		alike:    temper * math.Pow(alike, m.w.RivalPower),
+		ground:   r.ground(e),
+		nipping:  math.Pow(nips, m.w.NipPower),
+		pace:     pace,
+		bustle:   activity * pace,
+		guarding: ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
+		fins:     r.largest(species.LongFins, e),
+		hunger:   hungry,
+		nibbles:  nips * hungry,
+		claws:    claws,
+		crush:    crush,
 	}
+	m.limit(&out, limits{lnLongest: math.Log(length), lnGrip: m.grip(r.sp, length), lnShell: math.Log(crushReach * length)})
+	return out
 }
 
 // victimAt reads the harm-suffering traits at one end of their bands. The kinder
@@ -214,9 +316,9 @@ func (m *Model) victimAt(r reader, e end) victim {
 	armour := r.smallest(species.Armour, opposite)
 	slow, fins := r.largest(species.Slowness, e), r.largest(species.LongFins, e)
 	shy := (r.largest(species.Timidity, e) + m.w.SlowWeight*slow) / (1 + m.w.SlowWeight)
-	return victim{
+	out := victim{
 		lnLength:   math.Log(length),
-		lnEdge:     math.Log(r.kept(species.Length, opposite)),
+		lengthCM:   r.kept(species.Length, opposite),
 		lnWeak:     m.strength(r.sp, r.kept(species.Length, opposite), r.smallest(species.DepthRatio, opposite)),
 		lnDepth:    math.Log(length * r.smallest(species.DepthRatio, opposite)),
 		swallowed:  m.unarmoured(armour),
@@ -231,6 +333,8 @@ func (m *Model) victimAt(r reader, e end) victim {
 		spineless:  r.sp.BodyForm.Invertebrate(),
 		soft:       r.sp.BodyForm.Crustacean(),
 	}
+	m.size(&out)
+	return out
 }
 
 // InNumbers is the profile of the same fish as a line of count, of company fish of its
@@ -239,7 +343,7 @@ func (m *Model) victimAt(r reader, e end) victim {
 // company equal to count it is the profile that [Model.Profile] makes for the count.
 // Both must be at least 1 and count ≤ company.
 func (p *Profile) InNumbers(count, company int) *Profile {
-	q := *p
+	q := &Profile{Species: p.Species, Individual: p.Individual, fish: p.fish, missing: p.missing}
 	q.Individual.Count = count
 	q.customary = false
 	whole := reader{sp: p.Species, ind: q.Individual}
@@ -249,7 +353,7 @@ func (p *Profile) InNumbers(count, company int) *Profile {
 	if company != count {
 		q.territories *= float64(count) / float64(company)
 	}
-	return &q
+	return q
 }
 
 // Band is the trait's low-typical-high for the line's sex, or the species' own where
@@ -271,17 +375,13 @@ type Book struct {
 	Model    *Model
 	Snapshot *species.Snapshot
 	// Law has the published rules that are known, empty where none are.
-	Law      []law.Rule
-	profiles []*Profile
+	Law   []law.Rule
+	kinds []Profile
 }
 
 // NewBook prepares every species of the snapshot.
 func NewBook(m *Model, s *species.Snapshot) *Book {
-	b := &Book{Model: m, Snapshot: s, profiles: make([]*Profile, s.Len())}
-	for i := range b.profiles {
-		b.profiles[i] = m.Profile(s.At(i), Individual{})
-	}
-	return b
+	return &Book{Model: m, Snapshot: s, kinds: newKinds(m, s)}
 }
 
 // UnderLaw is the book with published rules.
@@ -292,18 +392,18 @@ func (b *Book) UnderLaw(rules []law.Rule) *Book {
 }
 
 // Profile is the profile of the snapshot's i-th species as a customary group of adults.
-func (b *Book) Profile(i int) *Profile { return b.profiles[i] }
+func (b *Book) Profile(i int) *Profile { return &b.kinds[i] }
 
 // For is the profile of the i-th species for the given fish.
 func (b *Book) For(i int, ind Individual) *Profile {
 	if ind == (Individual{}) {
-		return b.profiles[i]
+		return &b.kinds[i]
 	}
-	return b.Model.Profile(b.Snapshot.At(i), ind)
+	return b.Model.profile(b.kinds[i].kind, ind)
 }
 
 // Value is the reference-conditions score of the i-th with the j-th species.
 func (b *Book) Value(i, j int) float64 {
-	c := ConditionsFor(b.profiles[i], b.profiles[j], nil)
-	return b.Model.Value(b.profiles[i], b.profiles[j], &c)
+	c := ConditionsFor(&b.kinds[i], &b.kinds[j], nil)
+	return b.Model.Value(&b.kinds[i], &b.kinds[j], &c)
 }

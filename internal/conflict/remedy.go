@@ -223,10 +223,10 @@ func (f *finder) water() *Remedy {
 func (f *finder) worstReading() (worst species.Parameter, ok bool) {
 	most := noStress
 	for p := range species.Parameter(species.NumParameters) {
-		if !f.c.Reading[p].Known || !f.a.water[typical][p].known || !f.b.water[typical][p].known {
+		if !f.c.Reading[p].Known || !f.a.water[p].known || !f.b.water[p].known {
 			continue
 		}
-		if onA, onB := paramStress(f.a, f.b, f.c, p, typical); onA+onB > most {
+		if onA, onB := paramStress(&f.a.fish, &f.b.fish, f.c, p, typical); onA+onB > most {
 			worst, most, ok = p, onA+onB, true
 		}
 	}
@@ -240,7 +240,7 @@ func (f *finder) target(p species.Parameter) (best float64, ok bool) {
 	if !meet {
 		return 0, false
 	}
-	best, _ = compromise(&f.a.water[typical][p], &f.b.water[typical][p])
+	best, _ = compromise(&f.a.water[p], &f.b.water[p])
 	return clamp(shown(best), common.Low, common.High), true
 }
 

@@ -32,38 +32,51 @@ type terms struct {
 }
 
 // evaluate computes the terms of a pairing at one end of the bands.
-func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) terms {
-	var t terms
-	own := a.Species == b.Species || OneKind(a.Species, b.Species)
-	t.zone = m.meeting(a, b, e)
-	t.room = m.roomFor(a, b, c, e)
-	t.cramped = m.cramped(a, b, c)
-	t.housing = m.housing(a, b)
-	t.water = m.waterHazard(a, b, c, e)
-	if own {
-		t.rival = m.ownKindHazard(a, b, e)
-	}
-	if a.Species == b.Species || a.Species.ID == b.Species.ID {
-		return t
-	}
-	t.nip[0], t.nip[1] = m.nipHazard(a, b, e), m.nipHazard(b, a, e)
-	m.feed(&t, a, b, e)
-	if !own {
-		m.meet(&t, a, b, e)
-	}
+func (m *Model) evaluate(a, b *Profile, c *Conditions, e end) (t terms) {
+	m.judge(&t, m.at(a, e), m.at(b, e), c, e, oneGroup(a, b))
 	return t
 }
 
+// judge fills in the terms, which are zero, of two lines of fish at one end of the bands.
+func (m *Model) judge(t *terms, a, b *fish, c *Conditions, e end, oneGroup bool) {
+	m.join(t, a, b, c, e)
+	m.house(t, a, b, c, oneGroup)
+}
+
+// house fills in what the size and the cover of the tank do.
+func (m *Model) house(t *terms, a, b *fish, c *Conditions, oneGroup bool) {
+	t.room, t.cramped = m.roomFor(a, b, c, oneGroup), m.cramped(a, b, c)
+}
+
+// join fills in the rest, of which the readings of the tank alone are part.
+func (m *Model) join(t *terms, a, b *fish, c *Conditions, e end) {
+	own := a.oneKind(&b.kind)
+	t.zone = m.meeting(a, b, e)
+	t.housing = m.housing(a, b)
+	t.water = m.waterHazard(a, b, c, e, own)
+	if own {
+		t.rival = m.ownKindHazard(a, b)
+	}
+	if a.id == b.id {
+		return
+	}
+	t.nip[0], t.nip[1] = m.nipHazard(a, b), m.nipHazard(b, a)
+	m.feed(t, a, b, e, own)
+	if !own {
+		m.meet(t, a, b, e)
+	}
+}
+
 // meet fills in what only different kinds do to each other.
-func (m *Model) meet(t *terms, a, b *Profile, e end) {
+func (m *Model) meet(t *terms, a, b *fish, e end) {
 	m.take(t, 0, a, b, e)
 	m.take(t, 1, b, a, e)
-	t.rival = m.rivalHazard(a, b, e)
-	t.press[0], t.guard[0] = m.pressHazard(a, b, e)
-	t.press[1], t.guard[1] = m.pressHazard(b, a, e)
-	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b, e), m.mistakeHazard(b, a, e)
-	if crosses(a.Species, b.Species) {
-		t.hybrid = m.hybridHazard(a.Species, b.Species)
+	t.rival = m.rivalHazard(a, b)
+	t.press[0], t.guard[0] = m.pressHazard(a, b)
+	t.press[1], t.guard[1] = m.pressHazard(b, a)
+	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b), m.mistakeHazard(b, a)
+	if (a.hybridises || b.hybridises) && crosses(a.sp, b.sp) {
+		t.hybrid = m.hybridHazard(a.sp, b.sp)
 	}
 }
 
@@ -114,7 +127,50 @@ func (s *sums) total() float64 {
 // Value is the score alone, without shares, band or words: the fast path for
 // matrices and rankings.
 func (m *Model) Value(a, b *Profile, c *Conditions) float64 {
-	t := m.evaluate(a, b, c, typical)
+	return m.valueOf(&a.fish, &b.fish, c, oneGroup(a, b))
+}
+
+// Pairwise is what a pairing in the best common water comes to whatever tank holds it, so that
+// it can be judged in many tanks and companies at little cost. It is immutable.
+type Pairwise struct {
+	a, b     *Profile
+	t        terms // but for the room
+	oneGroup bool
+}
+
+// Pairwise works out what two lines do to each other in the best common water.
+func (m *Model) Pairwise(a, b *Profile) Pairwise {
+	p := Pairwise{a: a, b: b, oneGroup: oneGroup(a, b)}
+	m.join(&p.t, &a.fish, &b.fish, &Conditions{}, typical)
+	return p
+}
+
+// ValueIn is [Model.Value] of the pairing, to the bit, under conditions without a reading.
+func (m *Model) ValueIn(p *Pairwise, c *Conditions) float64 {
+	s := p.t.sums()
+	s.room = m.roomFor(&p.a.fish, &p.b.fish, c, p.oneGroup)
+	s.room1 += m.cramped(&p.a.fish, &p.b.fish, c)
+	return 100 * risk(s.total())
+}
+
+// BriefIn is [Model.Brief] of the pairing under conditions without a reading; a low score is left
+// without shares, which nothing is told of.
+func (m *Model) BriefIn(p *Pairwise, c *Conditions) (Score, Statement) {
+	t := p.t
+	m.house(&t, &p.a.fish, &p.b.fish, c, p.oneGroup)
+	s := t.sums()
+	if value := 100 * risk(s.total()); LevelOf(value) == Low {
+		score := Score{Value: value, Harm: t.harm(), Band: bandOf(value, len(p.a.missing)+len(p.b.missing))}
+		x := explainer{m: m, a: p.a, b: p.b, c: c, t: &t}
+		return score, x.fine()
+	}
+	return m.brief(&t, p.a, p.b, c)
+}
+
+// valueOf is the score of two lines of fish.
+func (m *Model) valueOf(a, b *fish, c *Conditions, oneGroup bool) float64 {
+	var t terms
+	m.judge(&t, a, b, c, typical, oneGroup)
 	s := t.sums()
 	return 100 * risk(s.total())
 }
@@ -125,6 +181,13 @@ func (m *Model) Score(a, b *Profile, c *Conditions) Score {
 	out := m.scoreOf(&t, a, b)
 	out.Extremes = m.extremes(a, b, c, out.Value)
 	return out
+}
+
+// extremes evaluates the pairing at the kinder and the harsher ends of every trait.
+func (m *Model) extremes(a, b *Profile, c *Conditions, value float64) [2]float64 {
+	low, high := m.evaluate(a, b, c, kinder), m.evaluate(a, b, c, harsher)
+	l, h := low.sums(), high.sums()
+	return [2]float64{min(value, 100*risk(l.total())), max(value, 100*risk(h.total()))}
 }
 
 // scoreOf combines the terms into value, level, harm, Shapley shares, reason and band.
@@ -171,53 +234,83 @@ var shapleyWeight = func() (w [NumFactors]float64) {
 // absent cause its neutral value 0.
 func shapley(s *sums) (share [NumFactors]float64) {
 	var worth [1 << NumFactors]float64
-	survives := s.survival()
-	for set := range worth {
-		mods := set>>SwimmingZone&1 | set>>Space&1<<1
-		left := 1.0
-		for f := range NumFactors {
-			if set>>f&1 != 0 {
-				left *= survives[f][mods]
-			}
+	for mods := range 4 {
+		survives := s.survival(mods)
+		with := mods&1<<SwimmingZone | mods>>1<<Space
+		// left is the survival of each coalition of causes, with a factor more at a time; that of
+		// too small a tank is there with the room.
+		var left [1 << (NumFactors - 2)]float64
+		left[0] = 1
+		if mods&2 != 0 {
+			left[0] = survives[Space]
 		}
-		worth[set] = 100 * (1 - left)
+		var sets [1 << (NumFactors - 2)]int
+		n := 1
+		for _, f := range [...]Factor{SizeRatio, Temperament, WaterRange, Feeding, Breeding} {
+			for k := range n {
+				left[n+k], sets[n+k] = left[k]*survives[f], sets[k]|1<<f
+			}
+			n *= 2
+		}
+		for k := range left {
+			worth[sets[k]|with] = 100 * (1 - left[k])
+		}
 	}
 	return shapleyOf(&worth)
 }
 
-// survival is e^(−hazard) of each factor as it acts without modifiers, with the zone, with
-// the room and with both.
-func (s *sums) survival() (out [NumFactors][4]float64) {
-	for mods := range 4 {
-		zone, room := 1.0, 1.0
-		if mods&1 != 0 {
-			zone = s.zone
-		}
-		if mods&2 != 0 {
-			room = s.room
-		}
-		out[SizeRatio][mods] = math.Exp(-s.swallow)
-		out[Temperament][mods] = math.Exp(-(s.clash*zone*room + s.nip*zone))
-		out[WaterRange][mods] = math.Exp(-s.water)
-		out[SwimmingZone][mods] = 1
-		out[Space][mods] = math.Exp(-s.room1)
-		out[Feeding][mods] = math.Exp(-(s.feed*zone + s.strains))
-		out[Breeding][mods] = math.Exp(-(s.guard*zone*room + s.hybrid))
+// survival is e^(−hazard) of each factor as it acts without modifiers, with the zone (1), with
+// the room (2) and with both.
+func (s *sums) survival(mods int) (out [NumFactors]float64) {
+	zone, room := 1.0, 1.0
+	if mods&1 != 0 {
+		zone = s.zone
 	}
+	if mods&2 != 0 {
+		room = s.room
+	}
+	out[SizeRatio] = survives(s.swallow)
+	out[Temperament] = survives(s.clash*zone*room + s.nip*zone)
+	out[WaterRange] = survives(s.water)
+	out[SwimmingZone] = 1
+	out[Space] = survives(s.room1)
+	out[Feeding] = survives(s.feed*zone + s.strains)
+	out[Breeding] = survives(s.guard*zone*room + s.hybrid)
 	return out
+}
+
+// survives is e^(−hazard).
+func survives(hazard float64) float64 {
+	if hazard == 0 {
+		return 1
+	}
+	return math.Exp(-hazard)
 }
 
 func shapleyOf(worth *[1 << NumFactors]float64) (share [NumFactors]float64) {
 	for f := range share {
 		bit := 1 << f
-		for set := range worth {
-			if set&bit == 0 {
-				share[f] += shapleyWeight[bits.OnesCount(uint(set))] * (worth[set|bit] - worth[set])
+		sum := 0.0
+		for from := 0; from < len(worth); from += 2 * bit { // the coalitions without the factor
+			without, with, weight := worth[from:from+bit], worth[from+bit:from+2*bit], weightBeside[from:from+bit]
+			for k, v := range without {
+				sum += weight[k] * (with[k] - v)
 			}
 		}
+		share[f] = sum
 	}
 	return share
 }
+
+// weightBeside is the weight of a factor's marginal over each coalition.
+var weightBeside = func() (w [1 << NumFactors]float64) {
+	for set := range w {
+		if n := bits.OnesCount(uint(set)); n < NumFactors {
+			w[set] = shapleyWeight[n]
+		}
+	}
+	return w
+}()
 
 // Causes are the hazards of a pairing by their reason, as they act, zone and room included:
 // what a calibration compares with judged reasons. Guarding parents count as their own

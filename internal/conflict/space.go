@@ -50,9 +50,9 @@ var spaceWeights = []WeightSpec{
 }
 
 // Ground is the floor in cm² that the line's territories defend in typical years.
-func (p *Profile) Ground() float64 { return p.groundAt(typical) }
+func (p *Profile) Ground() float64 { return p.ground() }
 
-func (p *Profile) groundAt(e end) float64 { return p.territories * p.actor[e].ground }
+func (f *fish) ground() float64 { return f.territories * f.actor.ground }
 
 // GroundAs is what [Profile.Ground] would be if the same fish were young so.
 func (p *Profile) GroundAs(y Youth) float64 {
@@ -100,14 +100,14 @@ func oneGroup(a, b *Profile) bool {
 // roomFor is the multiplier of aggression for crowding and cover: 1 for the customary
 // groups in the customary tank with normal cover. It falls as the footprint or the cover
 // grows and rises with the ground that others defend, and is bounded both ways.
-func (m *Model) roomFor(a, b *Profile, c *Conditions, e end) float64 {
+func (m *Model) roomFor(a, b *fish, c *Conditions, oneGroup bool) float64 {
 	if c.ReferenceTank && c.Cover == NormalCover && a.customary && b.customary && c.OthersGroundCM2 == 0 {
 		return 1
 	}
-	ground, usual := a.groundAt(e), a.usualGround*a.actor[e].ground
-	if !oneGroup(a, b) {
-		ground += b.groundAt(e)
-		usual += b.usualGround * b.actor[e].ground
+	ground, usual := a.ground(), a.usualGround*a.actor.ground
+	if !oneGroup {
+		ground += b.ground()
+		usual += b.usualGround * b.actor.ground
 	}
 	floor := max(a.tankLength, b.tankLength) * max(a.tankWidth, b.tankWidth)
 	crowding := (ground + c.OthersGroundCM2) / usual * floor / max(c.FootprintCM2(), 1)
@@ -116,7 +116,7 @@ func (m *Model) roomFor(a, b *Profile, c *Conditions, e end) float64 {
 
 // cramped is the hazard of a tank below the customary minimum of either species;
 // nothing in a tank that meets both.
-func (m *Model) cramped(a, b *Profile, c *Conditions) float64 {
+func (m *Model) cramped(a, b *fish, c *Conditions) float64 {
 	over := max(a.tankLength, b.tankLength) / max(c.LengthCM, 1)
 	over = max(over, max(a.tankLength*a.tankWidth, b.tankLength*b.tankWidth)/max(c.FootprintCM2(), 1))
 	if over <= 1 {
@@ -127,15 +127,20 @@ func (m *Model) cramped(a, b *Profile, c *Conditions) float64 {
 
 // housing is the hazard that no customary tank holds the two: giants, and animals of the
 // land beside those of the water.
-func (m *Model) housing(a, b *Profile) float64 {
-	h := 0.0
-	if length := max(a.tankLength, b.tankLength); length > giantFrom {
-		h = m.w.Giant * math.Log(length/giantFrom)
-	}
+func (m *Model) housing(a, b *fish) float64 {
+	h := max(a.giant, b.giant)
 	if a.land != b.land {
 		h += m.w.Land
 	}
 	return h
+}
+
+// giant is the hazard that no customary tank holds a fish whose tank is so long in cm.
+func (m *Model) giant(length float64) float64 {
+	if length <= giantFrom {
+		return 0
+	}
+	return m.w.Giant * math.Log(length/giantFrom)
 }
 
 func needsLand(sp *species.Species) bool { return slices.Contains(sp.Needs, "land_area") }

@@ -77,7 +77,7 @@ func TestFormsOfOneSpeciesAreOneKind(t *testing.T) {
 		if of.rival != own.rival || of.press != own.press || of.bite != own.bite || of.hybrid != 0 || of.water != own.water {
 			t.Fatalf("between forms %+v, within the species %+v", of, own)
 		}
-		if of.nip != [2]float64{m.nipHazard(a, b, typical), m.nipHazard(b, a, typical)} {
+		if of.nip != [2]float64{m.nipHazard(&a.fish, &b.fish), m.nipHazard(&b.fish, &a.fish)} {
 			t.Fatalf("nipping between forms %v", of.nip)
 		}
 	})
@@ -85,18 +85,22 @@ func TestFormsOfOneSpeciesAreOneKind(t *testing.T) {
 
 // A faster, larger eater never leaves a fish more, nor a bolder, faster one less.
 func TestAFasterEaterNeverLeavesMore(t *testing.T) {
+	m := testModel(t)
 	rapid.Check(t, func(t *rapid.T) {
 		share := rapid.Float64Range(0, 1)
-		i, j := actor{pace: share.Draw(t, "pace"), lnLength: 4 * share.Draw(t, "length")}, victim{
-			pace: share.Draw(t, "other pace"), shy: share.Draw(t, "shy"), lnEdge: 4 * share.Draw(t, "other length")}
+		i, j := actor{pace: share.Draw(t, "pace"), lnStrong: 4 * share.Draw(t, "length")}, victim{
+			pace: share.Draw(t, "other pace"), shy: share.Draw(t, "shy"), lnWeak: 4 * share.Draw(t, "other length")}
+		m.limit(&i, limits{})
+		m.size(&j)
 		before := shortage(&i, &j)
 		if before < 0 || before > 1 {
 			t.Fatalf("shortage %v", before)
 		}
 		i.pace += share.Draw(t, "faster")
-		i.lnLength += share.Draw(t, "larger")
+		i.lnStrong += share.Draw(t, "larger")
 		j.shy += share.Draw(t, "shyer")
 		j.pace *= share.Draw(t, "slower")
+		m.limit(&i, limits{})
 		if after := shortage(&i, &j); after < before-1e-12 {
 			t.Fatalf("shortage fell from %v to %v", before, after)
 		}
@@ -110,13 +114,13 @@ func TestAShoalSpreadsAPressure(t *testing.T) {
 	last := 0.0
 	for _, count := range []int{8, 6, 4, 2, 1} {
 		p := m.Profile(fish, Individual{Count: count})
-		if got := m.bearsAlone(p); got < last || got > 1 {
+		if got := m.bearsAlone(&p.fish); got < last || got > 1 {
 			t.Errorf("%d fish bear %v each, more fish %v", count, got, last)
 		} else {
 			last = got
 		}
 	}
-	if full := m.bearsAlone(m.Profile(fish, Individual{})); math.Abs(full-m.w.ShoalBears) > tiny {
+	if full := m.bearsAlone(&m.Profile(fish, Individual{}).fish); math.Abs(full-m.w.ShoalBears) > tiny {
 		t.Errorf("a full shoal bears %v", full)
 	}
 }

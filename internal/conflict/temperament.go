@@ -114,11 +114,11 @@ func (m *Model) noticed(sp *species.Species, armour float64) float64 {
 // unspared is the share of its biting and pressing from which j is not spared: those that
 // live in a shoal spare fish of their genus that shoal and are as large, much as their own
 // kind.
-func unspared(i, j *Profile, e end) float64 {
+func unspared(i, j *fish) float64 {
 	if !i.shoals || !j.shoals || i.genus != j.genus {
 		return 1
 	}
-	return 1 - spareCongener*min(1, math.Exp(j.victim[e].lnEdge-i.actor[e].lnLength))
+	return 1 - spareCongener*min(1, j.victim.lengthCM/i.actor.lengthCM)
 }
 
 // usualDepth is the depth of an ordinary fish, as a share of its length.
@@ -136,12 +136,12 @@ func (m *Model) strength(sp *species.Species, length, depth float64) float64 {
 
 // sizeEdge is the advantage of the presser over the pressed, 0 to 1.
 func (m *Model) sizeEdge(i *actor, j *victim) float64 {
-	return sigmoid(m.w.EdgeSteepness * (i.lnStrong - j.lnWeak))
+	return chance(i.edge, j.edge)
 }
 
 // bearsAlone is the share of a pressure that one fish of the line feels: a shoal on the
 // move spreads it, the less the more it is short of company.
-func (m *Model) bearsAlone(j *Profile) float64 {
+func (m *Model) bearsAlone(j *fish) float64 {
 	if !j.shoals {
 		return 1
 	}
@@ -151,8 +151,8 @@ func (m *Model) bearsAlone(j *Profile) float64 {
 // pressHazard is what i's aggression to other kinds, and its guarding of a brood,
 // does to j. A guarding pair spares the large and the bold less than a bully does, and
 // neither nerve nor armour saves a fish from one that does not let go.
-func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
-	act, suf := &i.actor[e], &j.victim[e]
+func (m *Model) pressHazard(i, j *fish) (press, guard float64) {
+	act, suf := &i.actor, &j.victim
 	if act.pressure == 0 && act.guarding == 0 {
 		return 0, 0
 	}
@@ -167,13 +167,16 @@ func (m *Model) pressHazard(i, j *Profile, e end) (press, guard float64) {
 	felt := regard(i, j) * m.bearsAlone(j) * noticed
 	cowed := suf.nerve + (1-suf.nerve)*m.w.FuryCows*act.fury
 	hurt := unshielded + (1-unshielded)*m.w.FuryPierces*act.fury
-	press = m.w.Pressure * act.pressure * edge * cowed * hurt * felt * unspared(i, j, e)
+	press = m.w.Pressure * act.pressure * edge * cowed * hurt * felt * unspared(i, j)
+	if act.guarding == 0 {
+		return press, 0
+	}
 	return press, m.w.BroodGuarding * act.guarding * math.Sqrt(edge*suf.nerve) * unshielded * felt
 }
 
 // armsMatch is how far armour fails between two of one family and outline.
-func (m *Model) armsMatch(i, j *Profile) float64 {
-	if i.Species.Shape == "" || i.Species.Shape != j.Species.Shape || i.Species.Family != j.Species.Family {
+func (m *Model) armsMatch(i, j *fish) float64 {
+	if i.shape == unnamed || i.shape != j.shape || i.family != j.family {
 		return 0
 	}
 	return m.w.ArmsMatch
@@ -181,52 +184,52 @@ func (m *Model) armsMatch(i, j *Profile) float64 {
 
 // mistakeHazard is what i, a fighter that shows its fins, does to j for fins of its own
 // size.
-func (m *Model) mistakeHazard(i, j *Profile, e end) float64 {
-	act := &i.actor[e]
-	if act.fins == 0 || j.victim[e].fins == 0 || i.spineless || j.spineless {
+func (m *Model) mistakeHazard(i, j *fish) float64 {
+	act := &i.actor
+	if act.fins == 0 || j.victim.fins == 0 || i.spineless || j.spineless {
 		return 0
 	}
-	return m.w.Mistaken * act.own * act.fins * j.victim[e].fins
+	return m.w.Mistaken * act.own * act.fins * j.victim.fins
 }
 
 // rivalHazard is the fighting of two kinds that take each other for rivals, split by who
 // is the larger.
-func (m *Model) rivalHazard(a, b *Profile, e end) [2]float64 {
-	h := m.w.Rivalry * a.actor[e].alike * b.actor[e].alike
+func (m *Model) rivalHazard(a, b *fish) [2]float64 {
+	h := m.w.Rivalry * a.actor.alike * b.actor.alike
 	if h == 0 {
 		return [2]float64{}
 	}
 	if h *= m.likeness(a, b); h == 0 {
 		return [2]float64{}
 	}
-	return m.split(h, a, b)
+	return split(h, a, b)
 }
 
 // ownKindHazard is the fighting within one kind; a shoal short of company fights harder,
-// and so do males that meet males. Of a kind that lives alone the fiercer decides: a male fighter
-// kills its female, where a pair or a harem would come to terms.
-func (m *Model) ownKindHazard(a, b *Profile, e end) [2]float64 {
+// and so do males of one form that meet males. Of a kind that lives alone the fiercer decides: a male
+// fighter kills its female, where a pair or a harem would come to terms.
+func (m *Model) ownKindHazard(a, b *fish) [2]float64 {
 	gain := 1 + loneGain*max(a.shortfall, b.shortfall)
-	if a.Species == b.Species && a.rivalMale() && b.rivalMale() {
+	if a.sp == b.sp && a.rivalMales && b.rivalMales {
 		gain += maleGain
 	}
-	temper := math.Sqrt(a.actor[e].own * b.actor[e].own)
-	if a.Species.Social == species.Solitary { // nothing stays the fiercer one's bite
-		temper = max(a.actor[e].own, b.actor[e].own)
+	temper := math.Sqrt(a.actor.own * b.actor.own)
+	if a.loner { // nothing stays the fiercer one's bite
+		temper = max(a.actor.own, b.actor.own)
 	}
-	return m.split(m.w.OwnKind*gain*temper, a, b)
+	return split(m.w.OwnKind*gain*temper, a, b)
 }
 
-// rivalMale reports whether the line is told to be males of a kind whose males do not
+// rivalMales reports whether the line is told to be males of a kind whose males do not
 // live side by side.
-func (p *Profile) rivalMale() bool {
-	return p.Individual.Sex == species.Male && !p.shoals && p.Species.Social != species.Colony
+func rivalMales(sp *species.Species, ind Individual) bool {
+	return ind.Sex == species.Male && sp.Social != species.Group && sp.Social != species.Colony
 }
 
 // split divides a mutual hazard by who is the larger: equals share it.
-func (m *Model) split(h float64, a, b *Profile) [2]float64 {
-	first := sigmoid(m.w.EdgeSteepness * (a.actor[typical].lnStrong - b.actor[typical].lnStrong))
-	return [2]float64{h * first, h * (1 - first)}
+func split(h float64, a, b *fish) [2]float64 {
+	h /= a.actor.edge + b.actor.edge // the edge of the one is b's ÷ both
+	return [2]float64{h * b.actor.edge, h * a.actor.edge}
 }
 
 // clash is the aggression of direction d, brood guarding left out.
@@ -265,7 +268,7 @@ func (x *explainer) rivals(h float64) Statement {
 	return Statement{Code: pick(risk(h*x.t.zone*x.t.room) >= certainRisk/2, TemperRivals, TemperMayRival), Actor: x.a.Species, Other: x.b.Species, Evidence: []Evidence{
 		{"first_aggression_alike", x.a.read(species.AggressionAlike), "grade"},
 		{"second_aggression_alike", x.b.read(species.AggressionAlike), "grade"},
-		{"likeness", x.m.likeness(x.a, x.b), "share"},
+		{"likeness", x.m.likeness(&x.a.fish, &x.b.fish), "share"},
 	}}
 }
 
@@ -294,7 +297,7 @@ func (x *explainer) ownKind() Statement {
 
 func (x *explainer) presses(d int) Statement {
 	actor, other := x.side(d)
-	ratio := math.Exp(actor.actor[typical].lnLength - other.victim[typical].lnEdge)
+	ratio := actor.actor.lengthCM / other.victim.lengthCM
 	timid := other.read(species.Timidity)
 	code := TemperPresses
 	if risk(x.t.press[d]*x.t.zone*x.t.room) < possibleRisk {

@@ -180,11 +180,35 @@ func compromise(a, b *accepts) (x, stress float64) {
 	if a.high >= b.low {
 		return middle(max(a.low, b.low), min(a.high, b.high)), 0
 	}
-	x = (a.inside*a.high + b.inside*b.low) / (a.inside + b.inside)
-	if x > a.tolHigh || x < b.tolLow {
-		x = least([]*accepts{a, b}, a.high, b.low)
-	}
+	x = between(a, b)
 	return x, a.stress(x) + b.stress(x)
+}
+
+// between is the value at which the stress of two together is least whose cores lie apart, the
+// first's below.
+//
+// The stress is a sum of squares of which those beyond the tolerated edges count on one side
+// alone: the least for the squares that count at a guess is the answer where the same count there.
+func between(a, b *accepts) float64 {
+	weight, sum := a.inside+b.inside, a.inside*a.high+b.inside*b.low
+	x := sum / weight
+	for over, under := false, false; ; {
+		if x > a.tolHigh == over && x < b.tolLow == under {
+			return x
+		}
+		if over || under { // a second guess that does not agree with itself
+			return least([]*accepts{a, b}, a.high, b.low)
+		}
+		over, under = x > a.tolHigh, x < b.tolLow
+		w, s := weight, sum
+		if over {
+			w, s = w+a.beyond, s+a.beyond*a.tolHigh
+		}
+		if under {
+			w, s = w+b.beyond, s+b.beyond*b.tolLow
+		}
+		x = s / w
+	}
 }
 
 // middle of a range that may be open below.
@@ -198,7 +222,8 @@ func middle(low, high float64) float64 {
 // least is the value between from and to at which the stress of all together is least: the
 // slope rises in straight pieces between the edges of the ranges.
 func least(list []*accepts, from, to float64) float64 {
-	edges := []float64{from, to}
+	var few [2 + 4*2]float64 // enough for two
+	edges := append(few[:0], from, to)
 	for _, w := range list {
 		for _, x := range [...]float64{w.low, w.high, w.tolLow, w.tolHigh} {
 			if from < x && x < to {
@@ -234,7 +259,7 @@ func BestWater(list []*Profile, p species.Parameter) (best, stress float64, ok b
 	var known []*accepts
 	low, high := math.Inf(-1), math.Inf(1)
 	for _, l := range list {
-		if w := &l.water[typical][p]; w.known {
+		if w := &l.water[p]; w.known {
 			known = append(known, w)
 			low, high = max(low, w.low), min(high, w.high)
 		}
@@ -254,18 +279,23 @@ func BestWater(list []*Profile, p species.Parameter) (best, stress float64, ok b
 
 // paramStress is the stress that one parameter puts on each of the two: at the reading
 // where one is given, else at their best common value.
-func paramStress(a, b *Profile, c *Conditions, p species.Parameter, e end) (onA, onB float64) {
-	wa, wb := &a.water[e][p], &b.water[e][p]
+func paramStress(a, b *fish, c *Conditions, p species.Parameter, e end) (onA, onB float64) {
+	wa, wb := &a.water[p], &b.water[p]
 	if r := &c.Reading[p]; r.Known {
 		return stressIfKnown(wa, r.Value, e), stressIfKnown(wb, r.Value, e)
 	}
 	if !wa.known || !wb.known {
 		return unknownStress(e), unknownStress(e)
 	}
-	if wa.low <= wb.high && wb.low <= wa.high {
+	var x float64
+	switch {
+	case wa.low > wb.high:
+		x = between(wb, wa)
+	case wb.low > wa.high:
+		x = between(wa, wb)
+	default:
 		return 0, 0
 	}
-	x, _ := compromise(wa, wb)
 	return wa.stress(x), wb.stress(x)
 }
 
@@ -289,12 +319,12 @@ func unknownStress(e end) float64 {
 // waterHazard is the hazard of sharing one body of water: what it does to each of the
 // two. Acidity and hardness are two faces of the same dissolved minerals, so the worse
 // of them counts once; a kind among its own counts once too.
-func (m *Model) waterHazard(a, b *Profile, c *Conditions, e end) float64 {
+func (m *Model) waterHazard(a, b *fish, c *Conditions, e end, own bool) float64 {
 	tA, tB := paramStress(a, b, c, species.Temperature, e)
 	acidA, acidB := paramStress(a, b, c, species.PH, e)
 	hardA, hardB := paramStress(a, b, c, species.Hardness, e)
 	saltA, saltB := paramStress(a, b, c, species.Salinity, e)
-	if OneKind(a.Species, b.Species) {
+	if own {
 		return max(tA+max(acidA, hardA)+saltA, tB+max(acidB, hardB)+saltB)
 	}
 	season := m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
@@ -337,7 +367,7 @@ func sharedWater(a, b *Profile) (windows []Window, ruledOut species.Parameter, o
 	windows, ruledOut, ok = SharedWater(a.Species, b.Species)
 	for i := range windows {
 		w := &windows[i]
-		w.Best, _ = compromise(&a.water[typical][w.Parameter], &b.water[typical][w.Parameter])
+		w.Best, _ = compromise(&a.water[w.Parameter], &b.water[w.Parameter])
 		if w.Tolerated.Low <= w.Tolerated.High {
 			w.Best = clamp(w.Best, w.Tolerated.Low, w.Tolerated.High)
 		}

@@ -29,7 +29,31 @@ type language struct {
 type Words struct {
 	lang *language
 	// US adds US customary units in brackets after SI ones.
-	US bool
+	US    bool
+	names map[*species.Species]spoken // see [Words.Remembering]; nil for none
+}
+
+// spoken are the names of a kind inside a sentence, of one and of many.
+type spoken struct{ one, many string }
+
+// Remembering are the same words for sentences about few kinds again and again: they work out each
+// name once. They are not safe for concurrent use.
+func (w Words) Remembering() Words {
+	w.names = make(map[*species.Species]spoken)
+	return w
+}
+
+// spoken are the names of a kind.
+func (w Words) spoken(sp *species.Species) spoken {
+	if known, ok := w.names[sp]; ok {
+		return known
+	}
+	one := species.Spoken(sp.VernacularName(w.lang.tag))
+	names := spoken{one, species.Plural(one)}
+	if w.names != nil {
+		w.names[sp] = names
+	}
+	return names
 }
 
 // English are the English words.
@@ -64,6 +88,9 @@ func (w Words) Fill(template string, s Statement) string { return w.fill(templat
 // names, down to eight characters each, can achieve that.
 func (w Words) FillShort(template string, s Statement, limit int) string {
 	text := w.fill(template, s, math.MaxInt)
+	if len(text) <= limit {
+		return text
+	}
 	for room := longest(s); utf8.RuneCountInString(text) > limit && room > shortestName; room -= 2 {
 		text = w.fill(template, s, max(room, shortestName))
 	}
@@ -161,14 +188,13 @@ func (w Words) name(key string, s *Statement) (name string, ok bool) {
 	if sp == nil {
 		return "", true
 	}
-	name = sp.VernacularName(w.lang.tag)
 	switch key {
 	case "one", "another":
-		name = species.Spoken(name)
+		return w.spoken(sp).one, true
 	case "actors", "others":
-		name = species.Plural(species.Spoken(name))
+		return w.spoken(sp).many, true
 	}
-	return name, true
+	return sp.VernacularName(w.lang.tag), true
 }
 
 // value finds a value of the evidence by its name.

@@ -21,13 +21,17 @@ type Assessment struct {
 	Ground float64 // cm² defended by all lines
 	Budget *budget.Budget
 
+	met *meetings // of the lines with a slot; nil where the list is too long to share them
+	bio *biology  // of these lines; nil where none was worked out
+
 	Pairs    []Pair        // by first, then second line
 	briefs   []ListPairing // the same with words, where they were asked for
 	apart    []WaterApart
 	Load     *Load
 	future   *future // nil where no fish grow
 	Findings []Finding
-	Decision Decision // whether they may join, or whether the tank is all right where nobody joins
+	found    []Finding // as [Assessment.Finish] found them
+	Decision Decision  // whether they may join, or whether the tank is all right where nobody joins
 	// TankDecision is the state of the whole tank with everyone in it.
 	TankDecision Decision
 
@@ -52,6 +56,9 @@ type Resident struct {
 	Profile, Ordinary *conflict.Profile
 	Ground            float64            // cm²
 	Mass              waterchem.Estimate // g, one fish
+	metabolic         waterchem.Estimate // see [waterchem.Metabolic]
+
+	slot int // among the lines whose pairings are shared, from 1; 0 for none
 }
 
 // NewAssessment puts the list in canonical order and reads the traits of every line.
@@ -75,11 +82,17 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 		}
 		j.Lines[r.Kind].Company += r.Fish
 	}
+	if before != nil {
+		j.met = before.met
+	} else if len(j.Lines) <= maxShared {
+		j.met = &meetings{}
+	}
 	for i := range j.Lines {
 		r := &j.Lines[i]
 		r.Company = j.Lines[r.Kind].Company
 		if !before.lends(r) {
 			r.read(book)
+			r.slot = j.met.join()
 		}
 		j.Ground += r.Ground
 	}
@@ -94,7 +107,11 @@ func (r *Resident) read(book *conflict.Book) {
 		r.Ordinary = profileOf(book, r, conflict.Typical)
 	}
 	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
+	r.metabolic = waterchem.Metabolic(r.Mass)
 }
+
+// Become makes the line another in the eyes of the model.
+func (r *Resident) Become(p *conflict.Profile) { r.Profile, r.slot = p, 0 }
 
 // lends gives a line what was read of the same fish in the same company; false where
 // there are none.
@@ -105,7 +122,7 @@ func (j *Assessment) lends(r *Resident) bool {
 	for i := range j.Lines {
 		o := &j.Lines[i]
 		if o.Index == r.Index && o.Count == r.Count && o.Company == r.Company && CompareLines(&o.Line, &r.Line) == 0 {
-			r.Profile, r.Ordinary, r.Ground, r.Mass = o.Profile, o.Ordinary, o.Ground, o.Mass
+			r.Profile, r.Ordinary, r.Ground, r.Mass, r.metabolic, r.slot = o.Profile, o.Ordinary, o.Ground, o.Mass, o.metabolic, o.slot
 			return true
 		}
 	}
@@ -128,7 +145,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground, Budget: j.Budget}
+	return &Assessment{Book: j.Book, Tank: tank.Shaped(), met: j.met, bio: j.bio, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground, Budget: j.Budget}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -153,6 +170,17 @@ func (j *Assessment) Finish() Decision {
 	j.foresee()
 	j.Findings = j.find()
 	j.markExisting()
+	j.found = j.Findings
+	return j.Decide()
+}
+
+// FinishAgain is [Assessment.Finish] where other pairings of the same list in the same tank were
+// scored since: what is found does not change with them unless fish grow.
+func (j *Assessment) FinishAgain() Decision {
+	if j.found == nil || j.future != nil {
+		return j.Finish()
+	}
+	j.Findings = j.found
 	return j.Decide()
 }
 
@@ -188,6 +216,24 @@ func (r *Resident) needs(need string) bool {
 	return false
 }
 
+// Without is the same list in the same tank without some lines, each the only one of its species;
+// nil where the company of others would change. Not yet judged.
+func (j *Assessment) Without(lines []int) *Assessment {
+	k := j.In(j.Tank)
+	k.Lines, k.Ground, k.bio = make([]Resident, 0, len(j.Lines)), 0, nil
+	for i := range j.Lines {
+		r := &j.Lines[i]
+		if !slices.Contains(lines, i) {
+			k.Lines = append(k.Lines, *r)
+			k.Ground += r.Ground
+		} else if r.Company != r.Fish {
+			return nil
+		}
+	}
+	k.renumber()
+	return k
+}
+
 // renumber finds the first line of each species anew.
 func (j *Assessment) renumber() {
 	for i := range j.Lines {
@@ -201,10 +247,11 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground, Budget: j.Budget,
+	k := &Assessment{Book: j.Book, Tank: j.Tank, met: j.met, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground, Budget: j.Budget,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])
+		k.Lines[len(k.Lines)-1].slot = 0
 		k.Ground += joining[i].Ground
 	}
 	slices.SortStableFunc(k.Lines, func(x, y Resident) int { return cmp.Compare(x.Index, y.Index) })
@@ -215,7 +262,7 @@ func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
 // Part is the list with only some lines, in ascending order, in a tank, the fish prepared
 // as they stand in the whole list; not yet judged.
 func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines)), Budget: j.Budget}
+	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), met: j.met, Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines)), Budget: j.Budget}
 	for at, i := range lines {
 		k.Lines[at] = j.Lines[i]
 		k.Ground += j.Lines[i].Ground

@@ -123,12 +123,16 @@ type WaterApart struct {
 // [*InputError] that names every fault; nothing else fails.
 //
 // Answers are guidance, not a guarantee. The order of the list never matters.
-func Judge(book *conflict.Book, s Stock) (Check, error) {
+func Judge(book *conflict.Book, s Stock) (Check, error) { return JudgeReady(book, &s) }
+
+// JudgeReady is [Judge], and leaves the fish ready for whoever looks further into the list.
+func JudgeReady(book *conflict.Book, s *Stock) (Check, error) {
 	if err := s.Validate(book); err != nil {
 		return Check{}, err
 	}
-	j := NewAssessment(book, &s)
+	j := NewAssessment(book, s)
 	j.JudgeInFull()
+	s.Ready = j
 	return j.check(), nil
 }
 
@@ -192,7 +196,14 @@ func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
 }
 
 // briefsOfTold words those of the scored pairings that are told.
-func (j *Assessment) briefsOfTold() (out []ListPairing) {
+func (j *Assessment) briefsOfTold() []ListPairing {
+	some := 0
+	for i := range j.Pairs {
+		if p := &j.Pairs[i]; p.Level > conflict.Low || p.Meant {
+			some++
+		}
+	}
+	out := make([]ListPairing, 0, some)
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
 		if p.Level == conflict.Low && !p.Meant {
@@ -200,7 +211,7 @@ func (j *Assessment) briefsOfTold() (out []ListPairing) {
 		}
 		told := ListPairing{First: p.First, Second: p.Second, Existing: p.Existing, Meant: p.Meant}
 		c := j.Conditions(p.First, p.Second)
-		told.Score, told.Summary = j.Brief(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
+		told.Score, told.Summary = j.briefOf(&j.Lines[p.First], &j.Lines[p.Second], &c)
 		out = append(out, told)
 	}
 	return out

@@ -120,7 +120,7 @@ func (j *Assessment) stands(a, b int, level conflict.Level) bool {
 	}
 	c := j.Conditions(a, b)
 	c.OthersGroundCM2 = max(0, c.OthersGroundCM2-j.incomingGround())
-	return conflict.LevelOf(j.Book.Model.Value(j.Lines[a].Profile, j.Lines[b].Profile, &c)) >= level
+	return conflict.LevelOf(j.valueOf(&j.Lines[a], &j.Lines[b], &c)) >= level
 }
 
 func (j *Assessment) incomingGround() (ground float64) {

@@ -44,6 +44,12 @@
 // advice; each names the month. Where a further line brings that about today, the pairing
 // says so in the finding's place. Where nothing is known of size and age, fish are adult.
 //
+// # Speed
+//
+// What two lines do to each other is worked out once for a list and everything that is asked of it:
+// the check, what to leave out, the split over tanks, the remedies ([JudgeReady] and Stock.Ready hand
+// it on). Only room, cover and the ground that others defend are worked out for each tank that is tried.
+//
 // # What it may get wrong
 //
 // The limits of crowding, flow, cover, load and oxygen are common practice put into

@@ -122,6 +122,7 @@ func (j *Assessment) FindCrowding(out []Finding) []Finding {
 
 // FindLoad computes the load anew and appends what is found about it.
 func (j *Assessment) FindLoad(out []Finding) []Finding {
+	j.bio = nil // its lines may have been changed in place
 	j.Load = j.loadOf()
 	f := finder{Assessment: j, out: out}
 	f.loads()

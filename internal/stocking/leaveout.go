@@ -176,7 +176,7 @@ func (c *leaveOutSolver) addHard(p Pair) {
 func (c *leaveOutSolver) levelWith(p Pair, others float64) conflict.Level {
 	cond := c.Conditions(p.First, p.Second)
 	cond.OthersGroundCM2 = max(0, others)
-	return c.LevelFor(p.First, p.Second, c.Value(c.Lines[p.First].Profile, c.Lines[p.Second].Profile, &cond))
+	return c.LevelFor(p.First, p.Second, c.ValueOf(&c.Lines[p.First], &c.Lines[p.Second], &cond))
 }
 
 // cover answers a list without soft conflicts.

@@ -96,18 +96,43 @@ func (j *Assessment) loadOf() *Load {
 	l := &Load{WaterL: netShare * j.Tank.Volume()}
 	l.TemperatureC, l.TemperatureTaken = j.temperature()
 	l.SalinityPPT = j.salinity()
-	stock := make([]waterchem.Stock, len(j.Lines))
-	for i := range j.Lines {
-		stock[i] = waterchem.Stock{Count: min(j.Lines[i].Fish, 1e6), Mass: j.Lines[i].Mass}
-		l.BodyMass = l.BodyMass.Plus(stock[i].Mass.Scale(float64(stock[i].Count)))
-	}
-	if l.biology(stock) != nil || l.filter() != nil {
+	if !j.biologyOf(l) {
 		return nil
 	}
 	if l.WaterL > 0 && (l.nitrate(j.Tank) != nil || l.oxygen() != nil || l.ammonia(j.Tank) != nil) {
 		return nil
 	}
 	return l
+}
+
+// biology is the part of a load that depends on no more of the tank than warmth and salt.
+type biology struct {
+	load Load
+	ok   bool
+}
+
+// biologyOf fills in what the fish and the filter do to the water; false where nothing can be
+// said. It is kept for the same lines in water as warm and as salty.
+func (j *Assessment) biologyOf(l *Load) bool {
+	if j.bio == nil || j.bio.load.TemperatureC != l.TemperatureC || j.bio.load.SalinityPPT != l.SalinityPPT {
+		bio := &biology{load: Load{TemperatureC: l.TemperatureC, SalinityPPT: l.SalinityPPT}}
+		bio.ok = bio.load.ofLines(j.Lines)
+		j.bio = bio
+	}
+	water, taken := l.WaterL, l.TemperatureTaken
+	*l = j.bio.load
+	l.WaterL, l.TemperatureTaken = water, taken
+	return j.bio.ok
+}
+
+// ofLines adds up the lines; false where a relation is out of its range.
+func (l *Load) ofLines(lines []Resident) bool {
+	stock := make([]waterchem.Stock, len(lines))
+	for i := range lines {
+		stock[i] = waterchem.Stock{Count: min(lines[i].Fish, 1e6), Mass: lines[i].Mass, Metabolic: lines[i].metabolic}
+		l.BodyMass = l.BodyMass.Plus(stock[i].Mass.Scale(float64(stock[i].Count)))
+	}
+	return l.biology(stock) == nil && l.filter() == nil
 }
 
 // temperature is the reading, else the middle of the preferred range of the line

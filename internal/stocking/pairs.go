@@ -25,7 +25,9 @@ func (j *Assessment) judgePairs() { j.ScoreWhile(func(*Pair) bool { return true 
 
 // ScoreWhile is judgePairs, ended after the first pairing that is not to be followed by more.
 func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
-	j.Pairs = make([]Pair, 0, j.PairCount())
+	if j.Pairs = j.Pairs[:0]; cap(j.Pairs) < j.PairCount() {
+		j.Pairs = make([]Pair, 0, j.PairCount())
+	}
 	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
 }
 
@@ -33,7 +35,7 @@ func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
 func (j *Assessment) score(a, b int) *Pair {
 	x, y := &j.Lines[a], &j.Lines[b]
 	c := j.Conditions(a, b)
-	value := j.Value(x.Profile, y.Profile, &c)
+	value := j.ValueOf(x, y, &c)
 	ordinary := value
 	if j.HasDisposition(a, b) {
 		ordinary = j.Value(x.Ordinary, y.Ordinary, &c)
@@ -49,7 +51,7 @@ func (j *Assessment) briefPairs() {
 		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.Conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
 		x, y := &j.Lines[a], &j.Lines[b]
-		p.Score, p.Summary = j.Brief(x.Profile, y.Profile, &p.Conditions)
+		p.Score, p.Summary = j.briefOf(x, y, &p.Conditions)
 		ordinary := p.Score.Value
 		if j.HasDisposition(a, b) {
 			s, _ := j.Brief(x.Ordinary, y.Ordinary, &p.Conditions)
@@ -61,6 +63,72 @@ func (j *Assessment) briefPairs() {
 		p.Existing, p.Meant = scored.Existing, scored.Meant
 		return true
 	})
+}
+
+// maxShared is the length of a list up to which what two of its lines do to each other is worked
+// out once for every tank and every part of the list that is tried.
+const maxShared = 40
+
+// meetings are the pairings of lines that are judged again and again. They are not safe for
+// concurrent use.
+type meetings struct {
+	lines int
+	known [][]*conflict.Pairwise // by the slots of the second and the first line
+	spare []conflict.Pairwise
+}
+
+// join is a slot for one more line; 0 where none is left.
+func (m *meetings) join() int {
+	if m == nil || m.lines >= maxShared {
+		return 0
+	}
+	m.lines++
+	return m.lines
+}
+
+// of is the pairing of two lines; nil where it is not shared.
+func (m *meetings) of(model *conflict.Model, x, y *Resident) *conflict.Pairwise {
+	if m == nil || x.slot == 0 || y.slot < x.slot {
+		return nil
+	}
+	for len(m.known) < y.slot {
+		m.known = append(m.known, nil)
+	}
+	row := &m.known[y.slot-1]
+	if *row == nil {
+		*row = make([]*conflict.Pairwise, y.slot)
+	}
+	at := &(*row)[x.slot-1]
+	if *at == nil {
+		if len(m.spare) == 0 {
+			m.spare = make([]conflict.Pairwise, m.lines+1)
+		}
+		*at, m.spare = &m.spare[0], m.spare[1:]
+		**at = model.Pairwise(x.Profile, y.Profile)
+	}
+	return *at
+}
+
+// ValueOf is [Assessment.Value] of two lines as described, in the best common water.
+func (j *Assessment) ValueOf(x, y *Resident, c *conflict.Conditions) float64 {
+	j.Budget.Spend(1)
+	return j.valueOf(x, y, c)
+}
+
+func (j *Assessment) valueOf(x, y *Resident, c *conflict.Conditions) float64 {
+	if p := j.met.of(j.Book.Model, x, y); p != nil {
+		return j.Book.Model.ValueIn(p, c)
+	}
+	return j.Book.Model.Value(x.Profile, y.Profile, c)
+}
+
+// briefOf is [Assessment.Brief] of two lines as described, in the best common water.
+func (j *Assessment) briefOf(x, y *Resident, c *conflict.Conditions) (conflict.Score, conflict.Statement) {
+	if p := j.met.of(j.Book.Model, x, y); p != nil {
+		j.Budget.Spend(UnitBrief)
+		return j.Book.Model.BriefIn(p, c)
+	}
+	return j.Brief(x.Profile, y.Profile, c)
 }
 
 // Value scores two fish, within the budget.
@@ -169,7 +237,7 @@ func (j *Assessment) WorstFirst() []ListPairing {
 
 // ScoreSome scores the chosen pairings only.
 func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
-	j.Pairs = nil
+	j.Pairs = j.Pairs[:0]
 	j.ScoreMore(chosen)
 }
 

@@ -87,7 +87,7 @@ func (j *Assessment) PairSummary(p Pair) conflict.Statement {
 		return j.briefs[p.at].Summary
 	}
 	c := j.Conditions(p.First, p.Second)
-	_, summary := j.Brief(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
+	_, summary := j.briefOf(&j.Lines[p.First], &j.Lines[p.Second], &c)
 	return summary
 }
 

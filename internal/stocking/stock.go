@@ -50,6 +50,9 @@ type Stock struct {
 	Budget *budget.Budget
 	Others []Other // lines of the list that are no fish of the catalogue
 	Region string  // where the seller is, as the caller says it; empty where that is not known
+	// Ready is an assessment of a list with lines in common, whose fish need not be made ready anew;
+	// nil for none. See [JudgeReady].
+	Ready *Assessment
 }
 
 // Other is a line that cannot be judged: something of the trade that is no fish of the catalogue,

@@ -3,7 +3,7 @@ package waterchem
 import "testing"
 
 var benchStock = []Stock{
-	{10, Estimate{0.2, 0.3, 0.5}}, {6, Estimate{2, 3, 5}}, {1, Estimate{200, 300, 500}},
+	{Count: 10, Mass: Estimate{0.2, 0.3, 0.5}}, {Count: 6, Mass: Estimate{2, 3, 5}}, {Count: 1, Mass: Estimate{200, 300, 500}},
 }
 
 // hot are the relations that a check of a tank evaluates many times.

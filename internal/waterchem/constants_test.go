@@ -56,7 +56,7 @@ func TestExponentsOutsideTheExpectedRangeAreFlagged(t *testing.T) {
 // The bands of demand and ration must hold what their parts alone would give.
 func TestBandsReachAsFarAsTheirWidestPart(t *testing.T) {
 	resting := value[float64](t)(RestingRate(5, 25))
-	demand := value[Estimate](t)(OxygenDemand(25, []Stock{{1, Exact(5)}}))
+	demand := value[Estimate](t)(OxygenDemand(25, []Stock{{Count: 1, Mass: Exact(5)}}))
 	for _, v := range []float64{
 		resting * SpeciesScatter().Low * ActivityFactor().Typical,
 		resting * SpeciesScatter().High * ActivityFactor().Typical,

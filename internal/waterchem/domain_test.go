@@ -91,11 +91,11 @@ var relations = map[string]relation{
 	"RestingRatePooled": plain(func(x [5]float64) (float64, error) { return RestingRatePooled(x[0]) }),
 	"WarmingFactor":     plain(func(x [5]float64) (float64, error) { return WarmingFactor(x[0], x[1], x[2]) }),
 	"OxygenDemand": banded(func(x [5]float64) (Estimate, error) {
-		return OxygenDemand(x[0], []Stock{{int(math.Float64bits(x[1])), Estimate{x[2], x[3], x[4]}}})
+		return OxygenDemand(x[0], []Stock{{Count: int(math.Float64bits(x[1])), Mass: Estimate{x[2], x[3], x[4]}}})
 	}),
 	"FeedRation": banded(func(x [5]float64) (Estimate, error) { return FeedRation(x[0], x[1]) }),
 	"StockRation": banded(func(x [5]float64) (Estimate, error) {
-		return StockRation(x[0], []Stock{{3, Estimate{x[1], x[2], x[3]}}})
+		return StockRation(x[0], []Stock{{Count: 3, Mass: Estimate{x[1], x[2], x[3]}}})
 	}),
 	"WaterDensity":   plain(func(x [5]float64) (float64, error) { return WaterDensity(x[0], x[1]) }),
 	"SeaWaterRatio":  plain(func(x [5]float64) (float64, error) { return SeaWaterRatio(x[0], x[1]) }),

@@ -60,13 +60,13 @@ func TestStockErrors(t *testing.T) {
 		stock Stock
 		want  Quantity
 	}{
-		{"a negative count is refused", Stock{-1, Exact(1)}, Count},
-		{"a low end of zero is refused", Stock{1, Estimate{0, 1, 2}}, BodyMass},
-		{"a typical mass above the high end is refused", Stock{1, Estimate{1, 3, 2}}, TypicalValue},
+		{"a negative count is refused", Stock{Count: -1, Mass: Exact(1)}, Count},
+		{"a low end of zero is refused", Stock{Count: 1, Mass: Estimate{0, 1, 2}}, BodyMass},
+		{"a typical mass above the high end is refused", Stock{Count: 1, Mass: Estimate{1, 3, 2}}, TypicalValue},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := OxygenDemand(25, []Stock{{1, Exact(1)}, c.stock})
+			_, err := OxygenDemand(25, []Stock{{Count: 1, Mass: Exact(1)}, c.stock})
 			var got *DomainError
 			if !errors.As(err, &got) || got.Quantity != c.want {
 				t.Errorf("got %v, want one about %s", err, c.want)

@@ -88,7 +88,7 @@ func TestAnEmptyTankUsesNothing(t *testing.T) {
 func TestOxygenDemandOfOneFishIsItsRoutineRate(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		grams, c := draw(t, "mass", 0.1, 1000), draw(t, "temperature", 0, 40)
-		demand := value[Estimate](t)(OxygenDemand(c, []Stock{{1, Exact(grams)}}))
+		demand := value[Estimate](t)(OxygenDemand(c, []Stock{{Count: 1, Mass: Exact(grams)}}))
 		resting := value[float64](t)(RestingRate(grams, c))
 		same(t, "typical", demand.Typical, resting*ActivityFactor().Typical, 1e-9)
 		rising(t, "low", demand.Low, resting)

@@ -4,7 +4,13 @@ package waterchem
 type Stock struct {
 	Count int
 	Mass  Estimate
+	// Metabolic is [Metabolic] of the mass where that was worked out before, else zero.
+	Metabolic Estimate
 }
+
+// Metabolic is a body mass in g to the exponent of metabolism, to which food and oxygen are in
+// proportion.
+func Metabolic(mass Estimate) Estimate { return mass.Power(MassExponent) }
 
 // ActivityFactor is how many times more a fish uses than at rest as it lives: swimming
 // alone, swimming in a group, and at its most active.
@@ -50,10 +56,18 @@ func sumStock(celsius float64, stock []Stock, factor float64, spread Estimate) (
 		if err := stock[i].check(); err != nil {
 			return Estimate{}, err
 		}
-		each := stock[i].Mass.Power(MassExponent).TimesIndependent(spread)
+		each := stock[i].metabolic().TimesIndependent(spread)
 		sum = sum.Plus(each.Scale(unit * float64(stock[i].Count)))
 	}
 	return sum, nil
+}
+
+// metabolic is the mass to the exponent of metabolism.
+func (s *Stock) metabolic() Estimate {
+	if s.Metabolic != (Estimate{}) {
+		return s.Metabolic
+	}
+	return Metabolic(s.Mass)
 }
 
 func (s *Stock) check() error {

@@ -120,7 +120,7 @@ func (sc *ranking) narrow(r *groundLimit, p stocking.Pair) {
 	others := c.OthersGroundCM2
 	reaches := func(ground float64) bool {
 		c.OthersGroundCM2 = others + ground
-		v := sc.base.Value(sc.base.Lines[p.First].Profile, sc.base.Lines[p.Second].Profile, &c)
+		v := sc.base.ValueOf(&sc.base.Lines[p.First], &sc.base.Lines[p.Second], &c)
 		return sc.base.DecisionFor(sc.base.LevelFor(p.First, p.Second, v)) >= r.decision
 	}
 	low, high := 0.0, min(r.ground, plenty)

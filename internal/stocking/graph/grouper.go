@@ -47,17 +47,34 @@ func (p *grouper) run() {
 	p.firstFit()
 	clique := p.clique()
 	p.lower = max(clique.Len(), p.newGroups(p.all))
+	if p.lower < len(p.best) && p.searchFrom(clique, quickNodes) {
+		return
+	}
 	if p.lower < len(p.best) {
 		p.lower = max(p.lower, p.sharingBound())
 	}
-	if p.lower >= len(p.best) {
-		return
+	if p.lower < len(p.best) {
+		p.searchFrom(clique, p.limit)
 	}
+}
+
+// quickNodes is how many nodes are searched before the sharing bound is worth its work.
+const quickNodes = 250
+
+// searchFrom searches from a clique, with so many more nodes at most, and reports whether the best
+// partition is proved now.
+func (p *grouper) searchFrom(clique Set, nodes int64) bool {
+	limit := p.limit
+	p.limit = min(limit, p.nodes+nodes)
 	p.start(clique)
 	p.search(p.all.Without(clique))
-	if !p.stopped {
+	p.limit = limit
+	proved := !p.stopped
+	if proved {
 		p.lower = len(p.best)
 	}
+	p.stopped = false
+	return proved
 }
 
 // start gives each member of the clique a group of its own, which loses nothing.

@@ -20,12 +20,11 @@ func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
 	return j
 }
 
-// grouping judges a group in its tank and writes it out. The canonical order of a part
-// of the list is that of the list.
-func (sp *split) grouping(tank *stocking.Tank, lines []int) Grouping {
-	j := sp.actual(tank, lines)
+// grouping writes out lines that were judged in their tank, or judges them in full where
+// words are wanted. The canonical order of a part of the list is that of the list.
+func (sp *split) grouping(j *stocking.Assessment, lines []int) Grouping {
 	if sp.plain {
-		return Grouping{Lines: lines, Decision: j.Judge()}
+		return Grouping{Lines: lines, Decision: j.Decision}
 	}
 	j.JudgeInFull()
 	g := Grouping{Lines: lines, Decision: j.Decision, Windows: j.SharedWater().Windows}
@@ -161,7 +160,7 @@ func (sp *split) nearness(u int, tank *stocking.Tank, single *stocking.Assessmen
 		for _, x := range sp.units[u] {
 			for _, y := range sp.units[v] {
 				c := stocking.ConditionsIn(sp.Lines[x].Profile, sp.Lines[y].Profile, j.PairTank())
-				n.worst = max(n.worst, sp.Value(sp.Lines[x].Profile, sp.Lines[y].Profile, &c))
+				n.worst = max(n.worst, sp.ValueOf(&sp.Lines[x], &sp.Lines[y], &c))
 			}
 		}
 	}

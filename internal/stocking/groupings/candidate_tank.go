@@ -16,7 +16,8 @@ type candidateTank struct {
 	kinder *candidateTank // the same tank for the kindest ground; nil where there is no other
 	status []clash        // by pairing of lines
 	limits map[int]*groundLimits
-	heavy  bool // the whole list is more than one weekly water change can carry here
+	lines  []int // room for the lines of a group that is tried
+	heavy  bool  // the whole list is more than one weekly water change can carry here
 }
 
 // clash is when a pairing is in conflict.
@@ -75,6 +76,9 @@ func (a *candidateTank) clashesAt(moment, x, y int, others float64) bool {
 	c := stocking.ConditionsIn(px, py, &a.tank.Tank)
 	if a.tank.HasFootprint() {
 		c.OthersGroundCM2 = others
+	}
+	if moment == 0 {
+		return a.Above(conflict.LevelOf(a.ValueOf(&a.Lines[x], &a.Lines[y], &c)))
 	}
 	return a.Above(conflict.LevelOf(a.Value(px, py, &c)))
 }
@@ -154,7 +158,8 @@ func (a *candidateTank) holds(units graph.Set) bool {
 
 // holdsWithGround is holds for the ground that each line has been given.
 func (a *candidateTank) holdsWithGround(units graph.Set) bool {
-	lines := a.linesOf(units)
+	lines := a.appendLines(a.lines[:0], units)
+	a.lines = lines
 	set := graph.SetOf(lines...)
 	for k, x := range lines {
 		for _, y := range lines[k:] {

@@ -105,21 +105,28 @@ func (sp *split) keepable(a *candidateTank) (free []int) {
 func (sp *split) sized(lines []int) Grouping {
 	from := sp.least(lines)
 	chosen := len(conflict.StandardTanks) - 1
-	for k, held := from, false; k < len(conflict.StandardTanks) && !sp.Budget.Ended(); k++ {
-		j := sp.actual(stocking.TankOf(conflict.StandardTanks[k]), lines)
-		if j.Judge() == stocking.Hold {
+	group := sp.actual(nil, lines)
+	var best *stocking.Assessment // the chosen one, judged
+	for k := from; k < len(conflict.StandardTanks) && !sp.Budget.Ended(); k++ {
+		j := group.In(stocking.TankOf(conflict.StandardTanks[k]))
+		j.ScoreWhile(func(p *stocking.Pair) bool { return j.DecisionOn(p) < stocking.Hold })
+		if !j.PairsReach(stocking.Advise) || j.Finish() == stocking.Hold {
 			continue
 		}
-		if !held {
-			chosen, held = k, true
+		roomy := !j.Crowded()
+		if best == nil || roomy {
+			chosen, best = k, j
 		}
-		if !j.Crowded() {
-			chosen = k
+		if roomy {
 			break
 		}
 	}
 	size := conflict.StandardTanks[chosen]
-	g := sp.grouping(stocking.TankOf(size), lines)
+	if best == nil {
+		best = group.In(stocking.TankOf(size))
+		best.Judge()
+	}
+	g := sp.grouping(best, lines)
 	g.Tank, g.Size = -1, &size
 	return g
 }
@@ -127,8 +134,9 @@ func (sp *split) sized(lines []int) Grouping {
 // least is the first standard tank that meets every line's customary minimum, the last
 // where none does.
 func (sp *split) least(lines []int) int {
+	group := sp.Part(nil, lines)
 	for k := range conflict.StandardTanks {
-		if j := sp.Part(stocking.TankOf(conflict.StandardTanks[k]), lines); !j.TooSmall() {
+		if !group.In(stocking.TankOf(conflict.StandardTanks[k])).TooSmall() {
 			return k
 		}
 	}

@@ -48,7 +48,8 @@ func (sp *split) overGiven(tanks []stocking.Tank, o Options) {
 	}
 	for bin := range tanks {
 		if !held[bin].Empty() {
-			g := sp.grouping(&tanks[bin], sp.linesOf(held[bin]))
+			lines := sp.linesOf(held[bin])
+			g := sp.grouping(sp.actual(&tanks[bin], lines), lines)
 			g.Tank = bin
 			sp.out.Groups = append(sp.out.Groups, g)
 		}

@@ -107,7 +107,7 @@ func Find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Option
 	return find(book, s, tanks, o, false), nil
 }
 
-// find is FindGroupings for a list and tanks in order; plain leaves away what
+// find is [Find] for a list and tanks in order; plain leaves away what
 // needs words.
 func find(book *conflict.Book, s stocking.Stock, tanks []stocking.Tank, o Options, plain bool) Groupings {
 	s.Tank = nil

@@ -31,9 +31,10 @@ type split struct {
 // part of it fits too. Given the least, what does not fit does not in truth. Between the
 // two, a group is judged as it is.
 func newSplit(book *conflict.Book, s *stocking.Stock) *split {
-	sp := &split{Assessment: stocking.NewAssessment(book, s)}
+	sp := &split{Assessment: stocking.NewAssessmentFrom(book, s, s.Ready)}
 	sp.Together = true
-	sp.given = &stocking.Assessment{Lines: slices.Clone(sp.Lines), Budget: sp.Budget}
+	sp.given = sp.In(nil)
+	sp.given.Lines = slices.Clone(sp.Lines)
 	sp.out.Wanted, sp.out.Lines = sp.Wanted, make([]stocking.Line, len(sp.Lines))
 	for i := range sp.Lines {
 		r := &sp.Lines[i]
@@ -46,7 +47,7 @@ func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 		*last = append(*last, i)
 	}
 	if slices.ContainsFunc(sp.Lines, varies) {
-		sp.kindest = &split{Assessment: stocking.NewAssessment(book, s), units: sp.units, all: sp.all}
+		sp.kindest = &split{Assessment: stocking.NewAssessmentFrom(book, s, sp.given), units: sp.units, all: sp.all}
 		sp.kindest.setGround(func(ground, than float64) bool { return ground < than })
 	}
 	sp.setGround(func(ground, than float64) bool { return ground > than })
@@ -84,7 +85,8 @@ func chosenCompany(r *stocking.Resident, more func(ground, than float64) bool) i
 // inCompany makes a line one of so many fish of its kind.
 func inCompany(r *stocking.Resident, company int) {
 	observed := r.Ordinary != r.Profile
-	r.Company, r.Profile = company, profileIn(r, company)
+	r.Company = company
+	r.Become(profileIn(r, company))
 	if observed {
 		r.Ordinary = r.Ordinary.InNumbers(r.Fish, company)
 	} else {
@@ -100,6 +102,10 @@ func profileIn(r *stocking.Resident, company int) *conflict.Profile {
 
 // linesOf are the lines of some units, ascending.
 func (sp *split) linesOf(units graph.Set) (lines []int) {
+	return sp.appendLines(make([]int, 0, units.Len()), units)
+}
+
+func (sp *split) appendLines(lines []int, units graph.Set) []int {
 	for u := units.Next(0); u >= 0; u = units.Next(u + 1) {
 		lines = append(lines, sp.units[u]...)
 	}

@@ -23,7 +23,7 @@ func (m *planner) fixed() (out [][2]int) {
 
 // useful are the candidates that can be enough, alone or with one other: what a change
 // leaves of the fixed pairings must be met by one more line that goes.
-func (m *planner) useful() (out []stocking.Change) {
+func (m *planner) useful() (out []*candidate) {
 	fixed := m.fixed()
 	for i := range m.candidates {
 		c := &m.candidates[i]
@@ -32,7 +32,7 @@ func (m *planner) useful() (out []stocking.Change) {
 			gone = c.Line
 		}
 		if oneLineMeets(fixed, gone) {
-			out = append(out, *c)
+			out = append(out, c)
 		}
 	}
 	return out
@@ -71,11 +71,24 @@ const manyFish = 1_000_000
 // else. No change to the tank, to other lines or to numbers brings it lower: a score
 // never rises with footprint, cover or company, nor falls with the ground defended.
 func (m *planner) kindest(first, second int) conflict.Level {
-	a := m.base.Lines[first].Profile.InNumbers(1, manyFish)
-	b := a
-	if first != second {
-		b = m.base.Lines[second].Profile.InNumbers(1, manyFish)
+	at := [2]int{first, second}
+	l, ok := m.kindly[at]
+	if !ok {
+		l = m.kindestOf(m.alone(first), m.alone(second))
+		m.kindly[at] = l
 	}
+	return l
+}
+
+// alone is one fish of a line out of a large shoal.
+func (m *planner) alone(line int) *conflict.Profile {
+	if m.single[line] == nil {
+		m.single[line] = m.base.Lines[line].Profile.InNumbers(1, manyFish)
+	}
+	return m.single[line]
+}
+
+func (m *planner) kindestOf(a, b *conflict.Profile) conflict.Level {
 	c := stocking.ConditionsIn(a, b, m.base.PairTank())
 	c.Reading = conflict.Conditions{}.Reading
 	if m.base.Tank != nil {

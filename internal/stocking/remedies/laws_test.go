@@ -117,7 +117,8 @@ func TestNoSingleChangeIsMissed(t *testing.T) {
 		got := Find(b, s, &c)
 		m := newPlanner(b, s, &c)
 		best := c.Decision
-		for _, change := range m.candidates {
+		for i := range m.candidates {
+			change := m.candidates[i].Change
 			if !m.someStay([]stocking.Change{change}) {
 				continue
 			}

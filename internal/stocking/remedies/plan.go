@@ -57,11 +57,13 @@ func (m *planner) changed(changes []stocking.Change) *stocking.Assessment {
 	if len(changes) == 0 && m.whole != nil {
 		return m.whole
 	}
-	lists := Carry(m.book, m.stock, m.check.Lines, changes...)
-	if len(lists) == 0 {
+	j := m.after(changes)
+	if j == nil {
 		return nil
 	}
-	j := stocking.NewAssessmentFrom(m.book, &lists[0], m.base)
+	if j == m.base {
+		j = j.In(m.stock.Tank)
+	}
 	m.work += j.PairCount()
 	j.Judge()
 	if len(changes) == 0 {

@@ -86,6 +86,7 @@ func (m *planner) none(from stocking.Decision, some bool) stocking.Code {
 func Carry(book *conflict.Book, s stocking.Stock, lines []stocking.Line, changes ...stocking.Change) []stocking.Stock {
 	rest := s
 	rest.Lines, rest.Tank = Apply(book, lines, s.Tank, changes...)
+	rest.Ready = nil
 	out := make([]stocking.Stock, 0, 1+len(changes))
 	if len(rest.Lines) > 0 {
 		out = append(out, rest)

@@ -12,18 +12,31 @@ type planner struct {
 	book       *conflict.Book
 	stock      stocking.Stock // in canonical order
 	check      *stocking.Check
-	candidates []stocking.Change
+	candidates []candidate
 	work       int // pairings scored
 	ended      bool
 
 	target  stocking.Decision
 	base    *stocking.Assessment // the list itself, made ready but not judged
+	refs    []int                // of its lines
 	whole   *stocking.Assessment // the same judged, once a plan has asked for it
 	blocker map[blocker]int      // what is above the target, numbered
 	// blocked are the pairings among the blockers, now or as the fish grow, and stopped
 	// tells that some finding about lines of today or about the tank blocks too.
 	blocked map[[2]int]bool
 	stopped bool
+
+	single []*conflict.Profile       // see alone
+	kindly map[[2]int]conflict.Level // see kindest
+	apart  []*stocking.Assessment    // lines in a tank of their own, judged
+	pairs  []stocking.Pair           // room for the pairings of a list that is only to be judged
+}
+
+// candidate is a change to try, with what the tank holds after it once that was asked for. All that is
+// found of it but the pairings is the same whatever is aimed at.
+type candidate struct {
+	stocking.Change
+	after *stocking.Assessment
 }
 
 // blocker tells one thing that keeps a list above a decision, whatever changes around it.
@@ -68,10 +81,27 @@ func (t *trial) row() string {
 
 func newPlanner(book *conflict.Book, s stocking.Stock, check *stocking.Check) *planner {
 	s.Lines = check.Lines
-	m := &planner{book: book, stock: s, check: check, base: stocking.NewAssessment(book, &s)}
+	m := &planner{book: book, stock: s, check: check, base: stocking.NewAssessmentFrom(book, &s, s.Ready)}
+	m.stock.Ready = nil
 	m.base.Wanted = check.Wanted
-	m.candidates = m.gather()
+	m.refs = refsOf(m.base)
+	m.single, m.apart = make([]*conflict.Profile, len(check.Lines)), make([]*stocking.Assessment, len(check.Lines))
+	m.kindly = make(map[[2]int]conflict.Level)
+	changes := m.gather()
+	m.candidates = make([]candidate, len(changes))
+	for i := range changes {
+		m.candidates[i].Change = changes[i]
+	}
 	return m
+}
+
+// refsOf are the first places in the caller's list that lines came from.
+func refsOf(j *stocking.Assessment) []int {
+	refs := make([]int, len(j.Lines))
+	for i := range refs {
+		refs[i] = j.Lines[i].Line.Ref()
+	}
+	return refs
 }
 
 // setTarget numbers what is above a decision.
@@ -80,12 +110,12 @@ func (m *planner) setTarget(target stocking.Decision) {
 	m.blocked, m.stopped = make(map[[2]int]bool), false
 	for i := range m.check.Findings {
 		if f := &m.check.Findings[i]; stocking.DecisionOf(m.check.Findings[i:i+1]) > target {
-			m.number(m.finding(f, m.check.Lines))
+			m.number(m.finding(f, m.refs))
 		}
 	}
 	for i := range m.check.Pairings {
 		if p := &m.check.Pairings[i]; m.base.DecisionOnListed(p) > target {
-			m.number(blocker{a: m.check.Lines[p.First].Ref(), b: m.check.Lines[p.Second].Ref()})
+			m.number(blocker{a: m.refs[p.First], b: m.refs[p.Second]})
 		}
 	}
 }
@@ -106,10 +136,10 @@ func (m *planner) number(b blocker) {
 	m.stopped = m.stopped || b.code != ""
 }
 
-func (m *planner) finding(f *stocking.Finding, lines []stocking.Line) blocker {
+func (m *planner) finding(f *stocking.Finding, refs []int) blocker {
 	b := blocker{code: f.Code(), a: -1, b: -1}
 	if n := len(f.Lines); n > 0 {
-		b.a, b.b = lines[f.Lines[0]].Ref(), lines[f.Lines[n-1]].Ref()
+		b.a, b.b = refs[f.Lines[0]], refs[f.Lines[n-1]]
 	}
 	if len(f.Statement.Words) > 0 {
 		b.about = f.Statement.Words[0]
@@ -119,47 +149,93 @@ func (m *planner) finding(f *stocking.Finding, lines []stocking.Line) blocker {
 
 // try judges a changed list on the pairings that block it, those that fish grow into
 // among them. The decision of the whole list is never better.
-func (m *planner) try(c stocking.Change) trial {
-	t := trial{changes: []stocking.Change{c}, cost: m.cost(&c), decision: stocking.Hold, left: make(marks, len(m.blocker)/64+1)}
+func (m *planner) try(c *candidate) trial {
+	t := trial{changes: []stocking.Change{c.Change}, cost: m.cost(&c.Change), decision: stocking.Hold, left: make(marks, len(m.blocker)/64+1)}
 	if m.spent() {
 		for i := range m.blocker {
 			t.left.add(m.blocker[i]) // all of them, in any order
 		}
 		return t
 	}
-	lists := Carry(m.book, m.stock, m.check.Lines, c)
-	if len(lists) == 0 {
+	if c.after == nil {
+		c.after = m.after(t.changes)
+	}
+	if c.after == nil {
 		return t
 	}
-	t.decision = m.tryBlocked(m.prepared(&lists[0], &c), t.left)
-	for i := range lists[1:] {
-		t.decision = max(t.decision, m.judged(&lists[1+i]))
+	t.decision = m.tryBlocked(c.after, t.left)
+	if c.Kind == stocking.Separate {
+		t.decision = max(t.decision, m.setApart(c.Line))
 	}
 	return t
 }
 
-// prepared is a changed list ready to be judged; the fish are the same where only the
-// tank was changed.
-func (m *planner) prepared(s *stocking.Stock, c *stocking.Change) *stocking.Assessment {
-	if c.Line < 0 {
-		return m.base.In(s.Tank)
+// after is what the tank holds after changes, ready to be judged; nil where nothing is left. What the
+// changes leave as it was is not prepared anew.
+func (m *planner) after(changes []stocking.Change) *stocking.Assessment {
+	j, gone := m.base, make([]int, 0, 4)
+	var tank stocking.Tank
+	if m.stock.Tank != nil {
+		tank = *m.stock.Tank
 	}
-	return stocking.NewAssessmentFrom(m.book, s, m.base)
+	for i := range changes {
+		switch c := &changes[i]; {
+		case c.Line < 0:
+			changeTank(c, &tank)
+			j = nil
+		case c.Kind == stocking.LeaveLineOut || c.Kind == stocking.Separate:
+			gone = append(gone, c.Line)
+		default:
+			return m.carried(changes)
+		}
+	}
+	if j == nil {
+		j = m.base.In(&tank)
+	}
+	if len(gone) == 0 {
+		return j
+	}
+	if j = j.Without(gone); j == nil || len(j.Lines) == 0 {
+		return m.carried(changes)
+	}
+	return j
+}
+
+// carried is what the tank holds after changes of any kind, its lines put in order anew.
+func (m *planner) carried(changes []stocking.Change) *stocking.Assessment {
+	rest := m.stock
+	rest.Lines, rest.Tank = Apply(m.book, m.check.Lines, m.stock.Tank, changes...)
+	if len(rest.Lines) == 0 {
+		return nil
+	}
+	return stocking.NewAssessmentFrom(m.book, &rest, m.base)
+}
+
+// setApart is the decision of a line in a tank of its own.
+func (m *planner) setApart(line int) stocking.Decision {
+	if m.apart[line] == nil {
+		s := stocking.Stock{Lines: []stocking.Line{m.check.Lines[line]}, Wanted: m.stock.Wanted, Budget: m.stock.Budget}
+		m.apart[line] = stocking.NewAssessmentFrom(m.book, &s, m.base)
+		m.apart[line].Judge()
+	}
+	m.work += m.apart[line].PairCount()
+	return m.apart[line].Decision
 }
 
 // tryBlocked judges the blocked pairings of a list and all of its findings, and marks
 // the blockers that are left.
 func (m *planner) tryBlocked(j *stocking.Assessment, left marks) stocking.Decision {
-	refs := make([]int, len(j.Lines))
-	for i := range j.Lines {
-		refs[i] = j.Lines[i].Line.Ref()
+	refs := m.refs
+	if len(j.Lines) != len(refs) || &j.Lines[0] != &m.base.Lines[0] {
+		refs = refsOf(j)
 	}
 	j.ScoreSome(func(a, b int) bool { return m.blocked[[2]int{refs[a], refs[b]}] })
 	m.work += len(j.Pairs) + len(j.Lines)
 	if m.stopped || j.PairsReach(m.target) {
-		j.Finish()
+		j.FinishAgain()
 	} else {
-		j.Decide() // no finding is among the blockers
+		j.Findings = nil // none is among the blockers
+		j.Decide()
 	}
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
@@ -167,38 +243,31 @@ func (m *planner) tryBlocked(j *stocking.Assessment, left marks) stocking.Decisi
 			left.add(n)
 		}
 	}
-	lines := make([]stocking.Line, len(j.Lines))
-	for i := range lines {
-		lines[i] = j.Lines[i].Line
-	}
 	for i := range j.Findings {
-		if n, ok := m.blocker[m.finding(&j.Findings[i], lines)]; ok && stocking.DecisionOf(j.Findings[i:i+1]) > m.target {
+		if n, ok := m.blocker[m.finding(&j.Findings[i], refs)]; ok && stocking.DecisionOf(j.Findings[i:i+1]) > m.target {
 			left.add(n)
 		}
 	}
 	return j.Decision
 }
 
-// judged is the decision of a list in full.
-func (m *planner) judged(s *stocking.Stock) stocking.Decision {
-	j := stocking.NewAssessmentFrom(m.book, s, m.base)
-	m.work += j.PairCount()
-	return j.Judge()
-}
-
 // verified makes changes, judges what comes of them in full, and tells whether that is
 // good enough.
 func (m *planner) verified(changes ...stocking.Change) (r Remedy, ok bool) {
-	lists := Carry(m.book, m.stock, m.check.Lines, changes...)
 	if !m.someStay(changes) {
 		return r, false
 	}
-	for i := range lists {
-		d, ok := m.reaches(&lists[i])
-		if !ok {
+	if j := m.after(changes); j != nil {
+		if r.Decision, ok = m.reaches(j); !ok {
 			return r, false
 		}
-		r.Decision = max(r.Decision, d)
+	}
+	for i := range changes {
+		if c := &changes[i]; c.Kind == stocking.Separate {
+			if r.Decision = max(r.Decision, m.setApart(c.Line)); r.Decision > m.target {
+				return r, false
+			}
+		}
 	}
 	r.Changes = changes
 	for i := range changes {
@@ -209,9 +278,10 @@ func (m *planner) verified(changes ...stocking.Change) (r Remedy, ok bool) {
 
 // reaches judges a list in full and tells whether it comes to the target; it ends at the
 // first pairing that does not.
-func (m *planner) reaches(s *stocking.Stock) (stocking.Decision, bool) {
-	j := stocking.NewAssessmentFrom(m.book, s, m.base)
+func (m *planner) reaches(j *stocking.Assessment) (stocking.Decision, bool) {
 	m.work += j.PairCount()
+	j.Pairs = m.pairs
+	defer func() { m.pairs, j.Pairs = j.Pairs, nil }()
 	j.ScoreWhile(func(p *stocking.Pair) bool { return j.DecisionOn(p) <= m.target })
 	if !j.PairsReach(m.target) {
 		return stocking.Hold, false

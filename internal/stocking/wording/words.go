@@ -100,6 +100,13 @@ func (w Words) OtherGood(o *species.OtherGood, name string) string {
 	return upperFirst(w.Finding(&f))
 }
 
+// Remembering are the same words for one answer, see [conflict.Words.Remembering].
+func (w Words) Remembering() Words {
+	lang := *w.lang
+	lang.words = lang.words.Remembering()
+	return Words{&lang}
+}
+
 // Pairing are the words for what package conflict says.
 func (w Words) Pairing() conflict.Words { return w.lang.words }
 

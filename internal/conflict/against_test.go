@@ -1,0 +1,115 @@
+package conflict_test
+
+import (
+	"math"
+	"testing"
+
+	"commensal/internal/conflict"
+	"commensal/internal/species"
+	"commensal/internal/species/synthetic"
+)
+
+// conditionsTried are tanks and fish under which one species meets all others.
+var conditionsTried = []struct {
+	name string
+	tank *conflict.Tank
+	fish conflict.Individual
+}{
+	{"customary tank", nil, conflict.Individual{}},
+	{"given tank", &conflict.Tank{LengthCM: 120, WidthCM: 50, HeightCM: 50, Cover: 0.8, CoverKnown: true}, conflict.Individual{}},
+	{"small tank", &conflict.Tank{LengthCM: 60, WidthCM: 30, HeightCM: 30}, conflict.Individual{Count: 3}},
+	{"water", watered(), conflict.Individual{Sex: species.Female}},
+	{"a group of males", nil, conflict.Individual{Count: 9, Sex: species.Male}},
+	{"young fish", nil, conflict.Individual{LengthCM: 2.5, Youth: conflict.Youth{Unripe: 0.5}}},
+	{"a calm one", nil, conflict.Individual{Count: 1, Observed: conflict.Calmer, MonthsObserved: 9}},
+}
+
+func watered() *conflict.Tank {
+	t := &conflict.Tank{LengthCM: 150, WidthCM: 60, HeightCM: 60}
+	t.Reading[species.Temperature] = conflict.Reading{Value: 25, Known: true}
+	t.Reading[species.PH] = conflict.Reading{Value: 7.4, Known: true}
+	return t
+}
+
+// The scores of one against all are those of each pairing asked alone, and those that are explained.
+func TestOneAgainstAllIsEachPairingAlone(t *testing.T) {
+	generated, err := species.NewSnapshot(1, synthetic.Catalogue(3, 5_000))
+	if err != nil {
+		t.Fatal(err)
+	}
+	model, err := conflict.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tried := range []struct {
+		name        string
+		book        *conflict.Book
+		step, start int
+	}{{"catalogue", realBook(t), 1, 0}, {"generated", conflict.NewBook(model, generated), 601, 2}} {
+		t.Run(tried.name, func(t *testing.T) {
+			var out []float64
+			for i := tried.start; i < tried.book.Snapshot.Len(); i += tried.step {
+				k := i % len(conditionsTried)
+				if tried.step > 1 {
+					k = i / tried.step % len(conditionsTried)
+				}
+				out = againstAll(t, tried.book, i, 0, out)
+				out = againstAll(t, tried.book, i, k, out)
+			}
+		})
+	}
+}
+
+// againstAll compares a species with all others under the k-th conditions, some with their explanation.
+func againstAll(t *testing.T, book *conflict.Book, i, k int, out []float64) []float64 {
+	t.Helper()
+	c := conditionsTried[k]
+	p := book.For(i, c.fish)
+	out = book.Against(p, c.tank, out)
+	if len(out) != book.Snapshot.Len() {
+		t.Fatalf("%d scores", len(out))
+	}
+	for j, got := range out {
+		q := book.Profile(j)
+		under := conflict.ConditionsFor(p, q, c.tank)
+		if want := book.Model.Value(p, q, &under); got != want {
+			t.Fatalf("%s: %s with %s is %v, alone %v", c.name, p.Species.ID, q.Species.ID, got, want)
+		}
+		if (i*31+j)%101 != 0 {
+			continue
+		}
+		sum := 0.0
+		score := book.Model.Score(p, q, &under)
+		for _, share := range score.Shares {
+			sum += share
+		}
+		if math.Abs(got-score.Value) > 1e-9 || math.Abs(got-sum) > 1e-9 {
+			t.Fatalf("%s: %s with %s is %v, explained %v, shares %v", c.name, p.Species.ID, q.Species.ID, got, score.Value, sum)
+		}
+	}
+	return out
+}
+
+// A pairing made ready for many tanks scores in each as it does alone.
+func TestAPairingMadeReadyScoresAlike(t *testing.T) {
+	book := realBook(t)
+	n := book.Snapshot.Len()
+	for i := range n {
+		tried := conditionsTried[i%len(conditionsTried)]
+		a, b := book.For(i, tried.fish), book.Profile((i*7+3)%n)
+		ready := book.Model.Pairwise(a, b)
+		for _, size := range conflict.StandardTanks {
+			c := conflict.ConditionsFor(a, b, &conflict.Tank{LengthCM: size.LengthCM, WidthCM: size.WidthCM, Cover: 0.7, CoverKnown: true})
+			c.OthersGroundCM2 = float64(i % 5 * 700)
+			if got, want := book.Model.ValueIn(&ready, &c), book.Model.Value(a, b, &c); got != want {
+				t.Fatalf("%s with %s: %v, alone %v", a.Species.ID, b.Species.ID, got, want)
+			}
+			score, told := book.Model.BriefIn(&ready, &c)
+			alone, said := book.Model.Brief(a, b, &c)
+			if score.Value != alone.Value || score.Band != alone.Band || score.Harm != alone.Harm || score.Level != alone.Level ||
+				score.Reason != alone.Reason || told.Code != said.Code || told.Actor != said.Actor {
+				t.Fatalf("%s with %s: %+v %v, alone %+v %v", a.Species.ID, b.Species.ID, score, told.Code, alone, said.Code)
+			}
+		}
+	}
+}
