@@ -11,7 +11,6 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -195,6 +194,3 @@ func readMetrics(from io.Reader, wanted map[string]*float64) (err error) {
 	}
 	return err
 }
-
-// inTemp is a path in the folder of the bench.
-func (b *bench) inTemp(name string) string { return filepath.Join(b.dir, name) }
