@@ -14,6 +14,7 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/wording"
+	"commensal/internal/units"
 
 	"github.com/labstack/echo/v4"
 )
@@ -154,16 +155,13 @@ func (f *form) water() {
 	switch heated := f.in.Heater; {
 	case t.TemperatureC != nil:
 	case heated != nil && !*heated:
-		room := quantity(roomTemperature)
+		room := quantity(units.RoomTemperatureC)
 		t.TemperatureC = &room
 		f.assume(assumedRoom, roomSentence(f.words))
 	default:
 		f.question("temperature_c")
 	}
 }
-
-// roomTemperature is how warm a lived-in room is, in °C. Common practice, no source.
-const roomTemperature = 20
 
 // equipment reads lid, filter, plants and floor.
 func (f *form) equipment() {

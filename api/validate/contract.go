@@ -15,6 +15,7 @@ import (
 	"commensal/api/respond"
 	"commensal/internal/auth"
 
+	"commensal/internal/units"
 	"github.com/labstack/echo/v4"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"go.yaml.in/yaml/v3"
@@ -54,9 +55,20 @@ type parameter struct {
 	Name, In string
 	kind     string   // the JSON type of its value
 	words    []string // the enumeration, where it is one
+	format   string   // that its text has, where it has one
 	most     int      // the most characters of a text that has no other rule; 0 where it has
 	schema   *jsonschema.Schema
 }
+
+// dayOrTime is the format of what is a day or a time.
+var dayOrTime = &jsonschema.Format{Name: "day-or-time", Validate: func(v any) error {
+	text, ok := v.(string)
+	if !ok {
+		return nil // its type is another rule
+	}
+	_, err := units.ParseMoment(text)
+	return err
+}}
 
 const contractURL = "openapi.yaml"
 
@@ -83,6 +95,7 @@ func BuiltIn() (*Contract, error) {
 func compile(document map[string]any) (*Contract, error) {
 	c := &Contract{Document: document, compiler: jsonschema.NewCompiler(), Operations: map[string]*Operation{}}
 	c.compiler.AssertFormat() // a moment has to be one
+	c.compiler.RegisterFormat(dayOrTime)
 	if err := c.compiler.AddResource(contractURL, AsJSON(document)); err != nil {
 		return nil, fmt.Errorf("api: the contract: %w", err)
 	}
@@ -176,7 +189,8 @@ func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error
 			out.words = append(out.words, word)
 		}
 	}
-	if described["enum"] == nil && described["pattern"] == nil {
+	out.format, _ = described["format"].(string)
+	if described["enum"] == nil && described["pattern"] == nil && out.format == "" {
 		out.most = whole(described["maxLength"])
 	}
 	return out, nil

@@ -38,6 +38,9 @@ func (l Layout) WriteAdditions(w io.Writer, a *gen.Additions) error {
 func additionText(a *gen.Addition) string {
 	text := fmt.Sprintf("%d %s, score %.1f", a.Count, a.Species.VernacularName, a.WorstScore)
 	if a.Limit == nil {
+		if a.Why != nil {
+			text += ": " + *a.Why
+		}
 		return text
 	}
 	text += ": " + a.Limit.Summary
