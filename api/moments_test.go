@@ -10,7 +10,7 @@ import (
 	"commensal/api/apitest"
 	"commensal/api/gen"
 	"commensal/api/validate"
-	"commensal/internal/units"
+	"commensal/internal/moment"
 )
 
 // Wherever a request has a day or a time, it may have the other too, and what is neither is answered with how to write it.
@@ -62,7 +62,7 @@ func readsDates(t *testing.T, what, pointer string, send func(string) apitest.An
 	}
 	p := apitest.ProblemIn(t, send("yesterday"))
 	if p.Errors == nil || !slices.ContainsFunc(*p.Errors, func(e gen.FieldError) bool {
-		return e.Pointer == pointer && e.Fix != nil && strings.Contains(*e.Fix, units.MomentHelp())
+		return e.Pointer == pointer && e.Fix != nil && strings.Contains(*e.Fix, moment.Help())
 	}) {
 		t.Errorf("%s %s: %+v", what, pointer, p)
 	}

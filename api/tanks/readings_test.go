@@ -46,13 +46,13 @@ func TestReadingsAreKeptAndListedNewestFirst(t *testing.T) {
 		body   string
 		status int
 	}{
-		"nothing measured":   {`{}`, http.StatusUnprocessableEntity},
-		"in the future":      {`{"ph":7,"taken_at":"2126-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity},
-		"before all tanks":   {`{"ph":7,"taken_at":"1926-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity},
-		"a pH of 15":         {`{"ph":15}`, http.StatusUnprocessableEntity},
-		"a pH in words":      {`{"ph":"sour"}`, http.StatusBadRequest},
-		"no moment":          {`{"ph":7,"taken_at":"yesterday"}`, http.StatusBadRequest},
-		"a day of no month":  {`{"ph":7,"taken_at":"2026-13-01"}`, http.StatusBadRequest},
+		"nothing measured":  {`{}`, http.StatusUnprocessableEntity},
+		"in the future":     {`{"ph":7,"taken_at":"2126-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity},
+		"before all tanks":  {`{"ph":7,"taken_at":"1926-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity},
+		"a pH of 15":        {`{"ph":15}`, http.StatusUnprocessableEntity},
+		"a pH in words":     {`{"ph":"sour"}`, http.StatusBadRequest},
+		"no moment":         {`{"ph":7,"taken_at":"yesterday"}`, http.StatusBadRequest},
+		"a day of no month": {`{"ph":7,"taken_at":"2026-13-01"}`, http.StatusBadRequest},
 	} {
 		if a := k.Post(tank+"/readings", c.body, k.Key...); a.Code != c.status {
 			t.Errorf("%s: %d %s", name, a.Code, a.Body)

@@ -15,7 +15,7 @@ import (
 	"commensal/api/respond"
 	"commensal/internal/auth"
 
-	"commensal/internal/units"
+	"commensal/internal/moment"
 	"github.com/labstack/echo/v4"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"go.yaml.in/yaml/v3"
@@ -66,7 +66,7 @@ var dayOrTime = &jsonschema.Format{Name: "day-or-time", Validate: func(v any) er
 	if !ok {
 		return nil // its type is another rule
 	}
-	_, err := units.ParseMoment(text)
+	_, err := moment.Parse(text)
 	return err
 }}
 

@@ -12,7 +12,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 
-	"commensal/internal/units"
+	"commensal/internal/moment"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/santhosh-tekuri/jsonschema/v6/kind"
 )
@@ -128,7 +128,7 @@ func (p *parameter) howToWrite() string {
 	case len(p.words) > 0:
 		return oneOf(p.words)
 	case p.format == dayOrTime.Name:
-		return units.MomentHelp()
+		return moment.Help()
 	case p.kind == "integer":
 		return "write digits only, as in 12"
 	case p.kind == "number":
@@ -222,7 +222,7 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 	case *kind.Format:
 		v.what, v.fix = "is neither a day nor a time", "write it as the contract describes it"
 		if k.Want == dayOrTime.Name {
-			v.fix = units.MomentHelp()
+			v.fix = moment.Help()
 		}
 	case *kind.Enum:
 		v.what, v.fix = "is not one of the words that are known", oneOf(textsIn(k.Want))

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"commensal/api/gen"
-	"commensal/internal/units"
+	"commensal/internal/moment"
 )
 
 // Optional is nil for an empty text.
@@ -88,7 +88,7 @@ func Begin(text *gen.DayOrTime) *time.Time {
 	if text == nil {
 		return nil
 	}
-	m, _ := units.ParseMoment(*text)
+	m, _ := moment.Parse(*text)
 	return &m.At
 }
 
@@ -97,7 +97,7 @@ func End(text *gen.DayOrTime) *time.Time {
 	if text == nil {
 		return nil
 	}
-	m, _ := units.ParseMoment(*text)
+	m, _ := moment.Parse(*text)
 	end := m.End()
 	return &end
 }

@@ -14,7 +14,7 @@ import (
 	"commensal/internal/service"
 	"commensal/internal/store"
 
-	"commensal/internal/units"
+	"commensal/internal/moment"
 	"github.com/spf13/cobra"
 )
 
@@ -93,7 +93,7 @@ func expiry(text string, now time.Time) (time.Time, error) {
 			return now.AddDate(0, 0, days), nil
 		}
 	}
-	if m, err := units.ParseMoment(text); err == nil && m.At.After(now) {
+	if m, err := moment.Parse(text); err == nil && m.At.After(now) {
 		return m.At, nil
 	}
 	return time.Time{}, usagef("--expires cannot be %q: write a number of days as in 90d, a date to come as in 2030-01-31, or never", text)

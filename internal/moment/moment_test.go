@@ -1,4 +1,4 @@
-package units
+package moment
 
 import (
 	"testing"
@@ -17,7 +17,7 @@ func TestADayOrATimeIsRead(t *testing.T) {
 		"2026-11-30T00:30:00+01:00":     {utc(29, 23, 30), utc(29, 23, 30), utc(30, 0, 0), false},
 		"2026-11-30T14:05:00.000-00:00": {utc(30, 14, 5), utc(30, 14, 5), utc(30, 0, 0), false},
 	} {
-		m, err := ParseMoment(text)
+		m, err := Parse(text)
 		if err != nil || !m.At.Equal(want.at) || !m.End().Equal(want.end) || !m.Day().Equal(want.day) || m.WholeDay != want.whole {
 			t.Errorf("%q: %+v, ends %v, on %v, %v", text, m, m.End(), m.Day(), err)
 		}
@@ -27,7 +27,7 @@ func TestADayOrATimeIsRead(t *testing.T) {
 func TestWhatIsNoDayAndNoTimeIsRefused(t *testing.T) {
 	for _, text := range []string{"", "yesterday", "30.11.2026", "11/30/2026", "2026-11-31", "2026-13-01", "2026-11-30T14:00", "2026-11-30 14:00:00", "2026-11-30T14:00:00",
 		"2026-11-30T14:00:00 01:00", "2026-11-30T25:00:00Z", "0000-01-01", "0000-12-31T23:00:00Z", "9999-12-31T23:59:59-01:00", "20261130", "2026-11-30T14:00:60Z", " 2026-11-30"} {
-		if m, err := ParseMoment(text); err == nil || err.Error() != MomentHelp() {
+		if m, err := Parse(text); err == nil || err.Error() != Help() {
 			t.Errorf("%q: %+v %v", text, m, err)
 		}
 	}

@@ -1,4 +1,5 @@
-package units
+// Package moment reads days and times as people and programs write them: one reader for all that the API and the prompt take.
+package moment
 
 import (
 	"errors"
@@ -14,22 +15,22 @@ type Moment struct {
 	WholeDay bool
 }
 
-// errNoMoment says how a day or a time is written.
-var errNoMoment = errors.New("write a day as in 2026-11-30, or a time with its zone as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00 (in a URL, %2B for +)")
+// errNeither says how a day or a time is written.
+var errNeither = errors.New("write a day as in 2026-11-30, or a time with its zone as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00 (in a URL, %2B for +)")
 
-// MomentHelp says how a day or a time is written, for whoever has to write it anew.
-func MomentHelp() string { return errNoMoment.Error() }
+// Help says how a day or a time is written, for whoever has to write it anew.
+func Help() string { return errNeither.Error() }
 
-// ParseMoment reads a day (2026-11-30) or a time of RFC 3339 (2026-11-30T14:00:00Z), from the year 1 on. Anything else is an
+// Parse reads a day (2026-11-30) or a time of RFC 3339 (2026-11-30T14:00:00Z), from the year 1 on. Anything else is an
 // error that says how to write it.
-func ParseMoment(text string) (Moment, error) {
+func Parse(text string) (Moment, error) {
 	if day, err := time.Parse(time.DateOnly, text); err == nil && day.Year() > 0 {
 		return Moment{At: day, WholeDay: true}, nil
 	}
 	// RFC 3339 lets the letters be small; the year 9999 is the last that it can write, in every zone.
 	at, err := time.Parse(time.RFC3339Nano, strings.ToUpper(text))
 	if err != nil || at.UTC().Year() < 1 || at.UTC().Year() > 9999 {
-		return Moment{}, errNoMoment
+		return Moment{}, errNeither
 	}
 	return Moment{At: at}, nil
 }
