@@ -190,7 +190,7 @@ func (c *Contract) parameter(pointer string, p map[string]any) (parameter, error
 		}
 	}
 	out.format, _ = described["format"].(string)
-	if described["enum"] == nil && described["pattern"] == nil && out.format == "" {
+	if described["enum"] == nil && described["pattern"] == nil && out.format == "" && whole(described["minLength"]) <= 1 {
 		out.most = whole(described["maxLength"])
 	}
 	return out, nil

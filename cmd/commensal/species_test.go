@@ -77,8 +77,8 @@ func TestANameThatIsNotClearIsSearchedFor(t *testing.T) {
 		says       []string
 		most, fits int
 	}{
-		{[]string{"neon", "tetr"}, []string{`No species is called "neon tetr". It may be one of these:`, "paracheirodon-innesi", "There are more"}, 16, 0},
-		{[]string{"pleco"}, []string{"may mean several", "ancistrus-cirrhosus", "Bristlenose pleco", "13 cm", "bottom", "mild"}, 16, 0},
+		{[]string{"neon", "tetr"}, []string{`No species is called "neon tetr". It may be one of these:`, "paracheirodon-innesi", "There are more"}, 17, 0},
+		{[]string{"pleco"}, []string{"may mean several", "ancistrus-cirrhosus", "Bristlenose pleco", "13 cm", "bottom", "mild"}, 17, 0},
 		{[]string{"neon tetra", "--search", "--limit", "3"}, []string{"ID", "SCIENTIFIC NAME", "paracheirodon-innesi"}, 6, 0},
 		{[]string{"--zone", "surface", "--temperature", "64F", "--limit", "4"}, []string{"surface"}, 7, 0},
 		{[]string{"tetra", "--max-length", "1cm"}, []string{"Nothing in the catalogue"}, 1, 0},
