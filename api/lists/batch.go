@@ -134,23 +134,22 @@ func (b *batch) read() (text []byte, long bool, err error) {
 	}
 }
 
-// answer is what goes out for a line.
+// answer is what goes out for a line: [gen.BatchLine].
 func (b *batch) answer(text []byte, long bool) []byte {
-	out := gen.BatchLine{Line: b.line, Status: http.StatusOK}
 	reply, err := b.judge(text, long)
-	if err == nil {
-		out.Answer = (*json.RawMessage)(&reply.Body)
-	} else {
-		f, told := respond.FaultOf(err, b.c)
-		id := b.c.Response().Header().Get("X-Request-Id")
-		if !told { // as the writer of problems logs what a whole request is not told
-			b.lists.logger.ErrorContext(b.c.Request().Context(), "a line of a batch failed", "line", b.line, "request_id", id, "error", err.Error())
-		}
-		problem := f.Problem(id)
-		out.Status, out.Problem = problem.Status, &problem
+	if err == nil { // the answer is JSON already, and need not be read once more
+		out := append(make([]byte, 0, len(reply.Body)+64), `{"answer":`...)
+		out = append(out, bytes.TrimRight(reply.Body, "\n")...)
+		return append(strconv.AppendInt(append(out, `,"line":`...), int64(b.line), 10), `,"status":200}`+"\n"...)
 	}
-	line, err := respond.EncodeJSON(out)
-	if err != nil { // what was encoded before can be encoded again
+	f, told := respond.FaultOf(err, b.c)
+	id := b.c.Response().Header().Get("X-Request-Id")
+	if !told { // as the writer of problems logs what a whole request is not told
+		b.lists.logger.ErrorContext(b.c.Request().Context(), "a line of a batch failed", "line", b.line, "request_id", id, "error", err.Error())
+	}
+	problem := f.Problem(id)
+	line, err := respond.EncodeJSON(gen.BatchLine{Line: b.line, Status: problem.Status, Problem: &problem})
+	if err != nil { // a problem is words and numbers
 		line = []byte(`{"line":` + strconv.Itoa(b.line) + `,"status":500}` + "\n")
 	}
 	return line
