@@ -15,6 +15,7 @@ import (
 	"commensal/api/apitest/fixture"
 	"commensal/api/respond"
 	"commensal/api/validate"
+	"commensal/internal/auth"
 	"commensal/internal/conflict"
 )
 
@@ -45,10 +46,32 @@ func TestEveryExampleIsAnsweredAsTheContractShows(t *testing.T) {
 	}
 }
 
+// What is kept where the body asks for it is answered with 201, and that answer has an example too.
+func TestWhatIsKeptIsAnsweredAsTheContractShows(t *testing.T) {
+	book := fixture.Fitted(t)
+	h := apitest.NewService(t, apitest.WithTallies(nil), func(c *api.Config) { c.Book = func() *conflict.Book { return book } })
+	for id, field := range map[string]string{"checkList": "record", "checkTankWithIncoming": "record", "placeFish": "store"} {
+		t.Run(id, func(t *testing.T) {
+			h.T, h.Witness.T = t, t
+			op := apitest.Contract().Operations[id]
+			body := with(t, apitest.ExampleBody(t, op), "/"+field, true)
+			a := h.CallWith(op, h.Things("here"), body, h.Key("here", auth.AllScopes()...)...)
+			if a.Code != http.StatusCreated || !asShown(t, op, a) {
+				t.Errorf("%d %s", a.Code, apitest.Clipped(a.Body.String()))
+			}
+		})
+	}
+}
+
 // answersAsShown carries out an example, and reports whether the contract shows an answer to it: one in JSON it has to.
 func answersAsShown(t *testing.T, h *apitest.Service, op *validate.Operation) bool {
 	t.Helper()
-	a := example(t, h, op)
+	return asShown(t, op, example(t, h, op))
+}
+
+// asShown reports whether the contract shows an answer, and holds the answer against that.
+func asShown(t *testing.T, op *validate.Operation, a apitest.Answer) bool {
+	t.Helper()
 	if a.Code >= http.StatusMultipleChoices {
 		t.Fatalf("%d %s", a.Code, apitest.Clipped(a.Body.String()))
 	}

@@ -58,7 +58,7 @@ var _ gen.ServerInterface = operations{}
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
 	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
 	desk := work.New(cfg.WorkLimit)
-	lists := lists.New(books, desk, cfg.CacheBytes/2)
+	lists := lists.New(books, desk, cfg.CacheBytes/2, cfg.Logger)
 	records := records.New(books, cfg.Store, contract, desk, cfg.Logger)
 	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
 	rehoming := rehoming.New(books, cfg.Store, lists, tanks, cfg.Now)
@@ -149,7 +149,7 @@ func (s *Server) route(contract *validate.Contract) {
 	for _, id := range [...]string{"splitList", "createTank", "addResident", "replaceResident", "patchResident"} {
 		contract.Operations[id].Permits = s.permitsArticles
 	}
-	for _, id := range [...]string{"checkList", "checkBatch", "rankAdditions", "placeFish"} { // they are judged where the organization is
+	for _, id := range [...]string{"checkList", "checkBatch", "rankAdditions", "splitList", "placeFish", "getCareSheet"} { // they are judged where the organization is
 		options.OperationMiddlewares[id] = append(options.OperationMiddlewares[id], s.guard.Recognise)
 	}
 	for _, id := range [...]string{"listSpeciesRevisions", "listRevisions"} {

@@ -113,7 +113,7 @@ func (s *Accounts) readKey(who *auth.Principal, in *gen.KeyWrite) (k auth.Key, e
 		k.ExpiresAt = s.now().Add(s.keyLife)
 	}
 	if in.ExpiresAt != nil {
-		if k.ExpiresAt = *in.ExpiresAt; !k.ExpiresAt.After(s.now()) {
+		if k.ExpiresAt = *wire.Begin(in.ExpiresAt); !k.ExpiresAt.After(s.now()) {
 			found.Impossible = append(found.Impossible, respond.AtField(gen.Body, "/expires_at", "/expires_at is in the past.", "name a time to come"))
 		}
 	}

@@ -63,6 +63,7 @@ func TestAManagerGrantsNothingBeyondTheOrganization(t *testing.T) {
 		"no scope":              {`{"scopes":[]}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
 		"an invented scope":     {`{"scopes":["everything"]}`, http.StatusBadRequest, respond.MalformedBody},
 		"a key that is over":    {`{"scopes":["tanks:read"],"expires_at":"2020-01-01T00:00:00Z"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
+		"a day that is over":    {`{"scopes":["tanks:read"],"expires_at":"2020-01-01"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
 		"no moment":             {`{"scopes":["tanks:read"],"expires_at":"tomorrow"}`, http.StatusBadRequest, respond.MalformedBody},
 		"a label of two lines":  {`{"scopes":["tanks:read"],"label":"a\nb"}`, http.StatusUnprocessableEntity, respond.ImpossibleValue},
 	} {

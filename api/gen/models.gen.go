@@ -1365,6 +1365,9 @@ type Addition struct {
 	// WaterFit How well the water suits it, 0 to 1.
 	WaterFit float64 `json:"water_fit"`
 
+	// Why Why it fits, in one line to be read aloud; absent where it does not fit, which `limit` explains.
+	Why *string `json:"why,omitempty"`
+
 	// WorstScore Conflict score, rounded down to one decimal so that it never reads as the next level.
 	WorstScore Score `json:"worst_score"`
 
@@ -1777,7 +1780,7 @@ type BriefAddition struct {
 	// Species The id of the species.
 	Species string `json:"species"`
 
-	// Summary Its worst pairing, or where it does not fit what limits it, in one sentence.
+	// Summary Why it fits, or what limits it, in one line to be read aloud.
 	Summary string `json:"summary"`
 
 	// VernacularName Its customary name.
@@ -2445,6 +2448,9 @@ type ConditionsAge string
 // ConditionsWater Judged at the best common point, at the readings given, or readings for some parameters only.
 type ConditionsWater string
 
+// DayOrTime A day, as in 2026-11-30, or a time with its zone in RFC 3339, as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00. In a query the plus sign is written %2B. A day is a day in UTC: what begins with it begins at midnight, what ends with it has the whole of it.
+type DayOrTime = string
+
 // Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).
 type Decision string
 
@@ -2692,6 +2698,9 @@ type Groupings struct {
 
 // GroupingsRequest A list to be split over tanks.
 type GroupingsRequest struct {
+	// Region Where the seller is, as a country or state in words or a code. What is restricted there is for its authorities to say: kinds that are restricted in places are held until the region is named, and then told with their caution.
+	Region *Region `json:"region,omitempty"`
+
 	// Residents The list.
 	Residents []LineInput `json:"residents"`
 
@@ -2830,8 +2839,8 @@ type Key struct {
 
 // KeyWrite A key to be made.
 type KeyWrite struct {
-	// ExpiresAt From when on it is refused. Absent in a request, the time that whoever runs the service says, a year unless they do; absent in an answer, never.
-	ExpiresAt *time.Time `json:"expires_at,omitempty"`
+	// ExpiresAt A day, as in 2026-11-30, or a time with its zone in RFC 3339, as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00. In a query the plus sign is written %2B. A day is a day in UTC: what begins with it begins at midnight, what ends with it has the whole of it.
+	ExpiresAt *DayOrTime `json:"expires_at,omitempty"`
 
 	// Label What the key is for. Not a person.
 	Label *string `json:"label,omitempty"`
@@ -3190,8 +3199,8 @@ type NewReading struct {
 	// SalinityPpt A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	SalinityPpt *Quantity `json:"salinity_ppt,omitempty"`
 
-	// TakenAt Now when absent; from 2000 on, and not in the future.
-	TakenAt *time.Time `json:"taken_at,omitempty"`
+	// TakenAt A day, as in 2026-11-30, or a time with its zone in RFC 3339, as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00. In a query the plus sign is written %2B. A day is a day in UTC: what begins with it begins at midnight, what ends with it has the whole of it.
+	TakenAt *DayOrTime `json:"taken_at,omitempty"`
 
 	// TemperatureC A number in the unit of the field's name, or text with a unit, as in `48in`, `78F` or `55gal`.
 	TemperatureC *Quantity `json:"temperature_c,omitempty"`
@@ -3211,8 +3220,8 @@ type NewReport struct {
 	// Months For how long they were kept together, kept to a tenth of a month.
 	Months float64 `json:"months"`
 
-	// ObservedOn The day on which the outcome was seen; from 1950 on, and not in the future.
-	ObservedOn *string `json:"observed_on,omitempty"`
+	// ObservedOn A day, as in 2026-11-30, or a time with its zone in RFC 3339, as in 2026-11-30T14:00:00Z or 2026-11-30T14:00:00+01:00. In a query the plus sign is written %2B. A day is a day in UTC: what begins with it begins at midnight, what ends with it has the whole of it.
+	ObservedOn *DayOrTime `json:"observed_on,omitempty"`
 
 	// Outcome The gravest that was seen: no trouble; one chased, bullied or kept from food; one hurt; one dead of it.
 	Outcome Outcome `json:"outcome"`
@@ -5528,11 +5537,11 @@ type ListChecksParams struct {
 	// Outcome Only checks with this outcome; `none` for those that have none yet.
 	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
 
-	// Since Only checks decided at this moment or later.
-	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+	// Since Only checks decided at this moment or later, or from this day on.
+	Since *DayOrTime `form:"since,omitempty" json:"since,omitempty"`
 
-	// Until Only checks decided before this moment.
-	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+	// Until Only checks decided before this moment, or up to the end of this day.
+	Until *DayOrTime `form:"until,omitempty" json:"until,omitempty"`
 
 	// Limit Entries on a page.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
@@ -5576,11 +5585,11 @@ type ExportChecksParams struct {
 	// Outcome Only checks with this outcome; `none` for those that have none yet.
 	Outcome *OutcomeFilter `form:"outcome,omitempty" json:"outcome,omitempty"`
 
-	// Since Only checks decided at this moment or later.
-	Since *time.Time `form:"since,omitempty" json:"since,omitempty"`
+	// Since Only checks decided at this moment or later, or from this day on.
+	Since *DayOrTime `form:"since,omitempty" json:"since,omitempty"`
 
-	// Until Only checks decided before this moment.
-	Until *time.Time `form:"until,omitempty" json:"until,omitempty"`
+	// Until Only checks decided before this moment, or up to the end of this day.
+	Until *DayOrTime `form:"until,omitempty" json:"until,omitempty"`
 }
 
 // GetCheckParams defines parameters for GetCheck.
@@ -5816,7 +5825,7 @@ type GetCareSheetParams struct {
 	// Tank The customer's tank, inside length × width × height or its volume, with a unit (`120x50x50cm`, `54L`, `20gal`).
 	Tank *QuantityText `form:"tank,omitempty" json:"tank,omitempty"`
 
-	// Region Where the seller is.
+	// Region Where the seller is; that of the organization when absent and the request has a key.
 	Region *Region `form:"region,omitempty" json:"region,omitempty"`
 
 	// Units `us` adds US values in brackets to sentences; the SI fields never change.

@@ -177,6 +177,9 @@ func (w *listWire) additionList(list []additions.Addition) []gen.Addition {
 			Likeness: wire.Present(wire.Decimals(a.Likeness, 3)), Cautions: wire.Cautions(a.Cautions), PriceClass: wire.Optional(w.onOffer[a.Index].PriceClass),
 			Article: wire.Optional(w.onOffer[a.Index].Article), Name: wire.Optional(w.onOffer[a.Index].Name),
 		}
+		if a.Why != nil {
+			out[i].Why = wire.Optional(w.words.Short(*a.Why))
+		}
 	}
 	return out
 }

@@ -39,6 +39,7 @@ type batch struct {
 	wait   func() // before more lines are waited for
 	line   int    // of the body, from 1
 	count  int    // lines that were not blank
+	stock  batchStock
 }
 
 // CheckBatch judges the lists of a batch, one on each line.
@@ -133,19 +134,22 @@ func (b *batch) read() (text []byte, long bool, err error) {
 	}
 }
 
-// answer is what goes out for a line.
+// answer is what goes out for a line: [gen.BatchLine].
 func (b *batch) answer(text []byte, long bool) []byte {
-	out := gen.BatchLine{Line: b.line, Status: http.StatusOK}
 	reply, err := b.judge(text, long)
-	if err == nil {
-		out.Answer = (*json.RawMessage)(&reply.Body)
-	} else {
-		f, _ := respond.FaultOf(err, b.c)
-		problem := f.Problem(b.c.Response().Header().Get("X-Request-Id"))
-		out.Status, out.Problem = problem.Status, &problem
+	if err == nil { // the answer is JSON already, and need not be read once more
+		out := append(make([]byte, 0, len(reply.Body)+64), `{"answer":`...)
+		out = append(out, bytes.TrimRight(reply.Body, "\n")...)
+		return append(strconv.AppendInt(append(out, `,"line":`...), int64(b.line), 10), `,"status":200}`+"\n"...)
 	}
-	line, err := respond.EncodeJSON(out)
-	if err != nil { // what was encoded before can be encoded again
+	f, told := respond.FaultOf(err, b.c)
+	id := b.c.Response().Header().Get("X-Request-Id")
+	if !told { // as the writer of problems logs what a whole request is not told
+		b.lists.logger.ErrorContext(b.c.Request().Context(), "a line of a batch failed", "line", b.line, "request_id", id, "error", err.Error())
+	}
+	problem := f.Problem(id)
+	line, err := respond.EncodeJSON(gen.BatchLine{Line: b.line, Status: problem.Status, Problem: &problem})
+	if err != nil { // a problem is words and numbers
 		line = []byte(`{"line":` + strconv.Itoa(b.line) + `,"status":500}` + "\n")
 	}
 	return line
@@ -160,11 +164,12 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 		return nil, &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The line is over 1 MiB (1,048,576 bytes)."}
 	}
 	text = bytes.TrimSpace(text)
-	key := keyOf(listOperation, b.canonical(), respond.JSONType, b.lists.adopters.Region(b.c), text)
+	key := keyOf(listOperation, b.canonical(), respond.JSONType, b.lists.whoAsks(b.c), text)
 	if before, ok := b.lists.cache.Get(b.book, key); ok {
 		return before, nil
 	}
-	if _, err := b.lists.listOf.CheckText(text); err != nil {
+	value, err := b.lists.listOf.CheckText(text)
+	if err != nil {
 		return nil, err
 	}
 	var in gen.CheckRequest
@@ -174,17 +179,29 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if wire.Value(in.Record) {
 		return nil, batchFault("A batch records nothing.", "record the check with a request of its own", "/record")
 	}
+	if permits := b.lists.listOf.Permits; permits != nil {
+		if err := permits(b.c, value); err != nil {
+			return nil, err
+		}
+	}
 	if in.Detail == nil {
 		in.Detail = b.params.Detail
 	}
 	in.Region = b.lists.in(b.c, in.Region)
+	named, err := b.lists.nameArticles(b.c, b.stock.articlesOf(b.lists.shelf), [][]SpokenLine{LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming))})
+	if err != nil {
+		return nil, err
+	}
 	stock, err := ReadCheck(b.book.Snapshot, &in)
 	if err != nil {
 		return nil, err
 	}
 	q := Question{Book: b.book, Stock: stock, Asked: &in, US: wire.InUS(b.params.Units)}
+	if err := b.lookForOffers(&q); err != nil {
+		return nil, err
+	}
 	answer, err := q.Reply(b.c.Request().Context(), b.lists.desk)
-	if err == nil {
+	if err == nil && !named && !q.Private {
 		b.lists.cache.Put(b.book, key, answer.Prepare())
 	}
 	return answer, err

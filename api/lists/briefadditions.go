@@ -3,8 +3,6 @@ package lists
 import (
 	"commensal/api/gen"
 	"commensal/api/wire"
-	"commensal/internal/conflict"
-	"commensal/internal/stocking"
 	"commensal/internal/stocking/additions"
 )
 
@@ -37,13 +35,10 @@ func (w *listWire) briefAdditionList(list []additions.Addition) []gen.BriefAddit
 	return out
 }
 
-// briefAddition is what limits an addition, else its worst pairing.
+// briefAddition is why an addition fits, or what limits it.
 func (w *listWire) briefAddition(a *additions.Addition) string {
-	switch {
-	case a.Limit != nil:
+	if a.Limit != nil {
 		return w.words.Short(a.Limit.Statement)
-	case a.Pairing != nil:
-		return w.words.Pairing().Short(a.Pairing.Summary, conflict.SummaryLimit)
 	}
-	return w.words.Short(conflict.Statement{Code: stocking.SummaryFineSingle, Actor: a.Species})
+	return w.words.Short(*a.Why)
 }

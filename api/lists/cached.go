@@ -31,13 +31,11 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	if err != nil {
 		return nil
 	}
-	// What comes from a stock is never cached; but with a key an answer may come from there, and then it is another one.
-	keyed := c.Request().Header.Get("Authorization") != ""
 	media := respond.JSONType
 	if respond.PrefersText(c.Request()) {
 		media = respond.TextType
 	}
-	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.adopters.Region(c)+"\x00"+strconv.FormatBool(keyed), body)}
+	at := &place{book: book, key: keyOf(operation, c.Request().URL.RawQuery, media, s.whoAsks(c), body)}
 	if before, ok := s.cache.Get(book, at.key); ok {
 		return before
 	}
@@ -45,10 +43,16 @@ func (s *Lists) Cached(c echo.Context, operation string, body []byte) *respond.R
 	return nil
 }
 
-// keyOf is the key of a request from a region that is answered with a media type.
-func keyOf(operation, query, media, region string, body []byte) (key Key) {
+// whoAsks is what an answer may depend on beside the request: where the organization is, and whether there is a key. What comes from
+// a stock is never cached; but with a key an answer may come from there, and then it is another one.
+func (s *Lists) whoAsks(c echo.Context) string {
+	return s.adopters.Region(c) + "\x00" + strconv.FormatBool(c.Request().Header.Get("Authorization") != "")
+}
+
+// keyOf is the key of a request that is answered with a media type; who asks it, see whoAsks.
+func keyOf(operation, query, media, who string, body []byte) (key Key) {
 	h := sha256.New()
-	h.Write([]byte(operation + "\x00" + query + "\x00" + media + "\x00" + region + "\x00"))
+	h.Write([]byte(operation + "\x00" + query + "\x00" + media + "\x00" + who + "\x00"))
 	h.Write(body)
 	h.Sum(key[:0])
 	return key

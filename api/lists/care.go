@@ -32,7 +32,7 @@ func (s *Lists) GetCareSheet(c echo.Context, name string, p gen.GetCareSheetPara
 		return err
 	}
 	work.Count(c.Request().Context(), int64(book.Snapshot.Len()))
-	q := care.Question{Index: matches[0].Index, Region: wire.Value(p.Region)}
+	q := care.Question{Index: matches[0].Index, Region: wire.Value(s.in(c, p.Region))}
 	canonical := url.Values{}
 	if given {
 		q.Tank = &stocking.Tank{}
@@ -52,6 +52,9 @@ func (s *Lists) GetCareSheet(c echo.Context, name string, p gen.GetCareSheetPara
 	}
 	answer := &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, ContentLocation: path, Vary: "Accept", ETag: s.books.Tag(book, path),
 		Make: func() (any, error) { return careSheet(book, q, us) }}
+	if p.Region == nil && q.Region != "" { // it is another one for who asks from elsewhere
+		answer.Caching = respond.Revalidate
+	}
 	if respond.PrefersText(c.Request()) {
 		answer.ETag, answer.Media, answer.Make = s.books.Tag(book, path+" as text"), respond.TextType, nil
 		sheet, err := careSheet(book, q, us)

@@ -23,6 +23,7 @@ func (s *Lists) SplitList(c echo.Context, p gen.SplitListParams) error {
 	if err != nil {
 		return err
 	}
+	in.Region = s.in(c, in.Region)
 	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents))
 	if err != nil {
 		return err
@@ -64,7 +65,7 @@ func groupingLimit(lines, tanks int) groupings.Options {
 // readGroupings reads the list and the tanks, or tells of everything that is wrong.
 func readGroupings(snap *species.Snapshot, in *gen.GroupingsRequest) (stocking.Stock, []stocking.Tank, error) {
 	r := NewReader(snap)
-	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Wanted: wantedOf(in.WantedLevel)}
+	stock := stocking.Stock{Lines: r.lines(in.Residents, nil), Wanted: wantedOf(in.WantedLevel), Region: wire.Value(in.Region)}
 	r.sizeOfList(len(stock.Lines))
 	given := wire.Value(in.Tanks)
 	tanks := make([]stocking.Tank, len(given))

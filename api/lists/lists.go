@@ -4,6 +4,7 @@ package lists
 
 import (
 	"encoding/json"
+	"log/slog"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
@@ -25,6 +26,7 @@ type Lists struct {
 	adopters  Adopters
 	proposals Proposals
 	shelf     Shelf
+	logger    *slog.Logger
 	listOf    *validate.Operation // what holds each line of a batch against the contract
 }
 
@@ -70,9 +72,9 @@ type Proposal struct {
 }
 
 // New makes the room. The encoded answers take at most so many bytes; lists are judged at
-// the desk.
-func New(books respond.Books, desk *work.Desk, cacheBytes int64) *Lists {
-	return &Lists{books: books, desk: desk, cache: respond.NewCache[Key](books, cacheBytes)}
+// the desk. What a line of a batch is not told goes to the log.
+func New(books respond.Books, desk *work.Desk, cacheBytes int64, logger *slog.Logger) *Lists {
+	return &Lists{books: books, desk: desk, cache: respond.NewCache[Key](books, cacheBytes), logger: logger}
 }
 
 // asked is the body of a request and the book that it is answered from.

@@ -1,8 +1,15 @@
 package lists
 
 import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strconv"
+	"unicode/utf8"
+
 	"commensal/api/gen"
 	"commensal/api/lookups"
+	"commensal/api/respond"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
@@ -60,4 +67,124 @@ func (w *listWire) apart(list []stocking.WaterApart) []gen.WaterApart {
 		}
 	}
 	return out
+}
+
+// Most of a check are its pairings, each told in the same few fields. They are written here as
+// encoding/json writes them, without asking for every value what it is; the rest is left to it.
+
+// encodeCheck is [respond.JSON] of a check.
+func encodeCheck(c gen.Check) (*respond.Reply, error) {
+	pairings := c.Pairings
+	if len(pairings) == 0 {
+		return respond.JSON(&c)
+	}
+	c.Pairings = []gen.ListPairing{}
+	answer, err := respond.JSON(&c)
+	if err != nil {
+		return nil, err
+	}
+	// No string of JSON has a quotation mark that is not escaped, so that this is the field itself.
+	field := []byte(`"pairings":[`)
+	at := bytes.Index(answer.Body, field) + len(field)
+	out := make([]byte, 0, len(answer.Body)+len(pairings)*pairingBytes)
+	out = append(out, answer.Body[:at]...)
+	refs := refsWritten{}
+	for i := range pairings {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		if out, err = refs.pairing(out, &pairings[i]); err != nil {
+			return nil, err
+		}
+	}
+	answer.Body = append(out, answer.Body[at:]...)
+	return answer, nil
+}
+
+// pairingBytes is about the length of a pairing.
+const pairingBytes = 720
+
+// refsWritten are the species of a check, written once.
+type refsWritten map[string][]byte
+
+func (w refsWritten) ref(out []byte, ref *gen.SpeciesRef) ([]byte, error) {
+	written, ok := w[ref.Id]
+	if !ok {
+		var err error
+		if written, err = json.Marshal(ref); err != nil {
+			return nil, err
+		}
+		w[ref.Id] = written
+	}
+	return append(out, written...), nil
+}
+
+func (w refsWritten) pairing(out []byte, p *gen.ListPairing) (_ []byte, err error) {
+	out = append(out, `{"band":`...)
+	out = listOf(out, p.Band, appendNumber)
+	out = appendText(append(out, `,"level":`...), string(p.Level))
+	out = listOf(append(out, `,"lines":`...), p.Lines, func(out []byte, v int) []byte { return strconv.AppendInt(out, int64(v), 10) })
+	out = appendText(append(out, `,"main_reason":`...), string(p.MainReason))
+	out = appendText(append(out, `,"pairing":`...), p.Pairing)
+	out = appendNumber(append(out, `,"score":`...), float64(p.Score))
+	out = append(out, `,"species":[`...)
+	for i := range p.Species {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		if out, err = w.ref(out, &p.Species[i]); err != nil {
+			return nil, err
+		}
+	}
+	out = append(out, ']')
+	if p.SpeciesLevel != nil {
+		level, err := json.Marshal(p.SpeciesLevel)
+		if err != nil {
+			return nil, err
+		}
+		out = append(append(out, `,"species_level":`...), level...)
+	}
+	return append(appendText(append(out, `,"summary":`...), p.Summary), '}'), nil
+}
+
+// listOf writes a list of values.
+func listOf[T any](out []byte, list []T, write func([]byte, T) []byte) []byte {
+	if list == nil {
+		return append(out, "null"...)
+	}
+	out = append(out, '[')
+	for i, v := range list {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = write(out, v)
+	}
+	return append(out, ']')
+}
+
+// appendNumber writes a finite number as encoding/json does where it needs no exponent, which no score
+// does.
+func appendNumber(out []byte, v float64) []byte {
+	if size := math.Abs(v); size != 0 && (size < 1e-6 || size >= 1e21) {
+		written, err := json.Marshal(v)
+		if err != nil {
+			return append(out, '0')
+		}
+		return append(out, written...)
+	}
+	return strconv.AppendFloat(out, v, 'f', -1, 64)
+}
+
+// appendText writes a string as encoding/json does, which escapes what HTML could take for its own.
+func appendText(out []byte, s string) []byte {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' || c == 0x7f || c >= utf8.RuneSelf {
+			written, err := json.Marshal(s)
+			if err != nil {
+				return append(out, `""`...)
+			}
+			return append(out, written...)
+		}
+	}
+	return append(append(append(out, '"'), s...), '"')
 }

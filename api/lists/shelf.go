@@ -48,6 +48,14 @@ func LinesAt(at string, list []gen.LineInput) []SpokenLine {
 // read as if that had been written there, and it is spoken of by the article's number where it has no ref. private
 // reports whether there was one.
 func (s *Lists) NameArticles(c echo.Context, lines ...[]SpokenLine) (private bool, err error) {
+	return s.nameArticles(c, s.shelf.ArticlesOf, lines)
+}
+
+// articleSource says what articles are, in words as a line has them, by number; those that there are.
+type articleSource func(c echo.Context, numbers []string) (map[string]string, error)
+
+// nameArticles is [Lists.NameArticles] with what articles are from a source.
+func (s *Lists) nameArticles(c echo.Context, from articleSource, lines [][]SpokenLine) (private bool, err error) {
 	numbers, err := articlesIn(lines)
 	if err != nil || len(numbers) == 0 {
 		return false, err
@@ -55,7 +63,7 @@ func (s *Lists) NameArticles(c echo.Context, lines ...[]SpokenLine) (private boo
 	known := map[string]string{}
 	keyed := s.shelf.Keyed(c)
 	if keyed {
-		if known, err = s.shelf.ArticlesOf(c, numbers); err != nil {
+		if known, err = from(c, numbers); err != nil {
 			return true, err
 		}
 	}

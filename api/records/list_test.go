@@ -40,7 +40,8 @@ func TestRecordsAreListedInPages(t *testing.T) {
 	}
 	third := apitest.Body[gen.CheckRecord](t, d.Get("/v1/checks/"+all[2], d.Office...), http.StatusOK)
 	moment := url.QueryEscape(third.DecidedAt.Format(time.RFC3339Nano))
-	for query, want := range map[string]int{"decision=hold": 3, "external_ref=r": 2, "external_ref=s": 0, "since=" + moment: 3, "until=" + moment: 2, "since=2000-01-01T00:00:00Z&decision=hold": 3} {
+	for query, want := range map[string]int{"decision=hold": 3, "external_ref=r": 2, "external_ref=s": 0, "since=" + moment: 3, "until=" + moment: 2, "since=2000-01-01T00:00:00Z&decision=hold": 3,
+		"since=2000-01-01": len(all), "until=9999-12-30": len(all), "until=2000-01-01": 0, "since=9999-12-30": 0} {
 		page := apitest.Body[gen.ChecksPage](t, d.Get("/v1/checks?"+query, d.Office...), http.StatusOK)
 		lines := strings.Count(d.Get("/v1/checks/export?"+query, d.Office...).Body.String(), "\n")
 		if len(page.Checks) != want || lines != want {
@@ -56,11 +57,13 @@ func TestBadQuestionsAboutRecordsAreRefusedInWords(t *testing.T) {
 			status int
 			slug   respond.Slug
 		}{
-			"decision=maybe":   {400, respond.MalformedParameter},
-			"since=yesterday":  {400, respond.MalformedParameter},
-			"until=2026-02-30": {400, respond.MalformedParameter},
-			"until=":           {400, respond.MalformedParameter},
-			"external_ref=":    {400, respond.MalformedParameter},
+			"decision=maybe":                    {400, respond.MalformedParameter},
+			"since=yesterday":                   {400, respond.MalformedParameter},
+			"since=2026-02-30":                  {400, respond.MalformedParameter},
+			"since=2026-02-02&until=2026-02-01": {422, respond.ImpossibleValue},
+			"until=2026-02-30":                  {400, respond.MalformedParameter},
+			"until=":                            {400, respond.MalformedParameter},
+			"external_ref=":                     {400, respond.MalformedParameter},
 			"since=2026-01-01T00:00:00Z&until=2026-01-01T00:00:00Z": {422, respond.ImpossibleValue},
 		} {
 			apitest.WantProblem(t, path+"?"+query, d.Get(path+"?"+query, d.Office...), want.status, want.slug)

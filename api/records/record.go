@@ -106,7 +106,7 @@ func (s *Records) ListChecks(c echo.Context, p gen.ListChecksParams) error {
 
 // checkFilter reads the filters that list and export share.
 func checkFilter(p *gen.ExportChecksParams) (f store.CheckFilter, err error) {
-	f = store.CheckFilter{ExternalRef: p.ExternalRef, Since: p.Since, Until: p.Until}
+	f = store.CheckFilter{ExternalRef: p.ExternalRef, Since: wire.Begin(p.Since), Until: wire.End(p.Until)}
 	if p.Decision != nil {
 		f.Decision = wire.Optional(string(*p.Decision))
 	}
@@ -117,7 +117,7 @@ func checkFilter(p *gen.ExportChecksParams) (f store.CheckFilter, err error) {
 	if p.Outcome != nil {
 		f.Outcome = wire.Optional(string(*p.Outcome))
 	}
-	if p.Since != nil && p.Until != nil && !p.Since.Before(*p.Until) {
+	if f.Since != nil && f.Until != nil && !f.Since.Before(*f.Until) {
 		detail := "until is not after since: nothing lies between."
 		err = &respond.Fault{Slug: respond.ImpossibleValue, Detail: detail, Entries: respond.Fields(respond.AtQuery("until", detail, "name a later moment"))}
 	}

@@ -14,6 +14,7 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/wording"
+	"commensal/internal/units"
 
 	"github.com/labstack/echo/v4"
 )
@@ -154,16 +155,13 @@ func (f *form) water() {
 	switch heated := f.in.Heater; {
 	case t.TemperatureC != nil:
 	case heated != nil && !*heated:
-		room := quantity(roomTemperature)
+		room := quantity(units.RoomTemperatureC)
 		t.TemperatureC = &room
 		f.assume(assumedRoom, roomSentence(f.words))
 	default:
 		f.question("temperature_c")
 	}
 }
-
-// roomTemperature is how warm a lived-in room is, in °C. Common practice, no source.
-const roomTemperature = 20
 
 // equipment reads lid, filter, plants and floor.
 func (f *form) equipment() {
@@ -215,6 +213,14 @@ func (f *form) line(out []gen.LineInput, at string, in gen.LineInput) []gen.Line
 	return append(out, in)
 }
 
+// nameAt is where the name of a line stands: what is typed is one text.
+func nameAt(line string) string {
+	if line == livesThere {
+		return line
+	}
+	return line + "/species"
+}
+
 // sexOf takes the sex that a name says, as in "female betta", where the line does not say it.
 func (f *form) sexOf(in *gen.LineInput) {
 	if label, err := f.book.Snapshot.ReadLabel(in.Species); err == nil && label.Clear() && in.Sex == nil && label.Sex != species.Unsexed {
@@ -228,7 +234,7 @@ func (f *form) sexOf(in *gen.LineInput) {
 func (f *form) kind(at, name string, length float64) int {
 	label, err := f.book.Snapshot.ReadLabel(name)
 	if err != nil || label.Clear() || length == 0 {
-		return f.Species(at+"/species", name)
+		return f.Species(nameAt(at), name)
 	}
 	only := -1
 	for _, m := range label.Meanings {
@@ -236,12 +242,12 @@ func (f *form) kind(at, name string, length float64) int {
 			continue
 		}
 		if only >= 0 {
-			return f.Species(at+"/species", name) // several grow so long: the name is not clear
+			return f.Species(nameAt(at), name) // several grow so long: the name is not clear
 		}
 		only = m.Index
 	}
 	if only < 0 {
-		return f.Species(at+"/species", name)
+		return f.Species(nameAt(at), name)
 	}
 	sp := f.book.Snapshot.At(only)
 	f.assumed = append(f.assumed, gen.Assumption{Code: assumedBySize, Species: wire.Optional(string(sp.ID)),

@@ -47,12 +47,26 @@ func TestTheRegionOfTheOrganizationCountsWhereNoneIsNamed(t *testing.T) {
 		if says := strings.Contains(placed.Arrivals[0].Reason, "may not be kept or sold where you are"); says != wanted || placed.Arrivals[0].Tank != nil {
 			t.Errorf("%s, the placement: %s", who, placed.Arrivals[0].Reason)
 		}
-		if key == nil {
-			return
-		}
 		query := ""
 		if region != "" {
 			query = "?region=" + region
+		}
+		const forbids = "ay not be kept or sold" // at the head of a line too
+		split := k.Post("/v1/groupings", `{`+named+`"residents":[`+crayfish+`]}`, key...)
+		if says := strings.Contains(split.Body.String(), forbids); says != wanted || split.Code != http.StatusOK {
+			t.Errorf("%s, the groupings: %d %s", who, split.Code, split.Body)
+		}
+		for _, media := range []string{"application/json", "text/plain"} {
+			sheet := k.Get("/v1/species/procambarus-clarkii/care"+query, apitest.With(key, []string{"Accept", media})...)
+			if said := strings.Contains(strings.Join(strings.Fields(sheet.Body.String()), " "), forbids); said != wanted || sheet.Code != http.StatusOK {
+				t.Errorf("%s, the care sheet: %d %s", who, sheet.Code, sheet.Body)
+			}
+			if own := strings.HasPrefix(sheet.Header().Get("Cache-Control"), "private"); own != (wanted && region == "") {
+				t.Errorf("%s, the care sheet is cached %q", who, sheet.Header().Get("Cache-Control"))
+			}
+		}
+		if key == nil {
+			return
 		}
 		if c := apitest.Body[gen.Check](t, k.Get(stored+"/check"+query, key...), http.StatusOK); code(c.Findings) != wanted {
 			t.Errorf("%s, the stored tank: %+v", who, c.Findings)

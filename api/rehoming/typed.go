@@ -24,6 +24,9 @@ func readSize(raw json.RawMessage) (size string, litres float64, fault *links.Fa
 	return size, litres, fault
 }
 
+// livesThere is where the text stands that says who lives there.
+const livesThere = "/lives_there"
+
 // typed reads who lives there as people write it.
 func (f *form) typed() (out []gen.LineInput) {
 	if f.in.LivesThere == nil {
@@ -31,10 +34,10 @@ func (f *form) typed() (out []gen.LineInput) {
 	}
 	lines, faults := links.ReadBasket(*f.in.LivesThere)
 	for _, fault := range faults {
-		f.Impossible("/lives_there", strconv.Quote(fault.Input)+": "+fault.What+".", fault.Fix)
+		f.Impossible(livesThere, strconv.Quote(fault.Input)+": "+fault.What+".", fault.Fix)
 	}
 	for i := range lines {
-		out = f.line(out, "/lives_there", f.lineOf(&lines[i]))
+		out = f.line(out, livesThere, f.lineOf(&lines[i]))
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package rehoming
 import (
 	"commensal/internal/conflict"
 	"commensal/internal/stocking/wording"
+	"commensal/internal/units"
 )
 
 // questions are what is worth asking an adopter, by the field of the form that answers it; the page /adopt asks the same.
@@ -30,5 +31,5 @@ const (
 // roomSentence says how warm an unheated tank is taken to be.
 func roomSentence(w wording.Words) string {
 	return w.Pairing().Fill("Without a heater the water is taken to be as warm as a room, {temperature}.",
-		conflict.Statement{Evidence: []conflict.Evidence{{Name: "temperature", Value: roomTemperature, Unit: "C"}}})
+		conflict.Statement{Evidence: []conflict.Evidence{{Name: "temperature", Value: units.RoomTemperatureC, Unit: "C"}}})
 }

@@ -12,6 +12,7 @@ import (
 	"commensal/internal/evidence"
 	"commensal/internal/store"
 
+	"commensal/internal/moment"
 	"github.com/labstack/echo/v4"
 )
 
@@ -131,7 +132,8 @@ var firstObservation = time.Date(1950, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // observedOn reads a day up to the present one, wherever on earth that is.
 func observedOn(r *wire.Body, text string, now time.Time) time.Time {
-	day, err := time.Parse(time.DateOnly, text)
+	m, err := moment.Parse(text)
+	day := m.Day()
 	if err != nil || day.Before(firstObservation) || day.After(now.UTC().Add(14*time.Hour)) {
 		r.Impossible("/observed_on", "/observed_on is before 1950 or in the future.", "write the day on which the outcome was seen")
 	}

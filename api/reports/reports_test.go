@@ -81,7 +81,7 @@ func TestBadReportsAreRefused(t *testing.T) {
 		"a day to come":                {`"observed_on":"2999-01-01"`, not, respond.ImpossibleValue, "/observed_on"},
 		"a day before all tanks":       {`"observed_on":"1949-12-31"`, not, respond.ImpossibleValue, "/observed_on"},
 		"a day that is none":           {`"observed_on":"2025-02-30"`, bad, respond.MalformedBody, "/observed_on"},
-		"a moment instead of a day":    {`"observed_on":"2025-02-28T12:00:00Z"`, bad, respond.MalformedBody, "/observed_on"},
+		"a time without a zone":        {`"observed_on":"2025-02-28T12:00:00"`, bad, respond.MalformedBody, "/observed_on"},
 		"the name of a keeper":         {`"keeper":"somebody"`, bad, respond.MalformedBody, "/keeper"},
 		"two wrong things, both named": {`"tank_size":"4x30x30cm","observed_on":"2999-01-01"`, not, respond.ImpossibleValue, "/tank_size"},
 	} {

@@ -1,6 +1,7 @@
 package stock_test
 
 import (
+	"encoding/json"
 	"net/http"
 	"strings"
 	"testing"
@@ -192,4 +193,49 @@ func TestAdditionsComeFromTheStock(t *testing.T) {
 		t.Errorf("of a stored tank: %s", of.OfferedFrom)
 	}
 	apitest.WantProblem(t, "without the scope", s.Get(tank+"/additions?offer_from=stock", s.Key("here", auth.TanksRead)...), http.StatusForbidden, respond.ScopeMissing)
+}
+
+// In a batch a line may name articles, and offers come from the stock, as in a request of its own.
+func TestALineOfABatchMayNameAnArticleAndGetOffersFromTheStock(t *testing.T) {
+	s := newShop(t)
+	s.stocked()
+	lines := []string{
+		`{"tank":{"size":"120x40x50cm"},"residents":[{"article":"N-1","count":12}],"incoming":[{"article":"O-1"}],"offers":3}`,
+		`{"detail":"brief","residents":[{"article":"N-2","count":12},{"article":"N-1","count":3}],"offers":2,"offer_from":"stock"}`,
+		`{"detail":"brief","residents":[{"article":"N-1","count":12}],"offers":2,"offer_from":"catalogue"}`,
+		`{"residents":[{"article":"Z-9"}]}`,
+		`{"detail":"brief","residents":[{"species":"neon tetra","count":12}],"offers":2}`,
+	}
+	batch := func(key []string) []gen.BatchLine {
+		a := s.Do(http.MethodPost, "/v1/checks/batch", strings.Join(lines, "\n"), apitest.With(key, []string{"Content-Type", "application/x-ndjson"})...)
+		var out []gen.BatchLine
+		for text := range strings.Lines(a.Body.String()) {
+			var l gen.BatchLine
+			if err := json.Unmarshal([]byte(text), &l); err != nil {
+				t.Fatal(err)
+			}
+			out = append(out, l)
+		}
+		if a.Code != http.StatusOK || len(out) != len(lines) {
+			t.Fatalf("%d %s", a.Code, a.Body)
+		}
+		return out
+	}
+	for name, key := range map[string][]string{"the shop's": s.everything(), "of a stranger": s.Key("there", auth.StockRead), "for tanks": s.Key("here", auth.TanksRead), "none": nil, "a bad one": {"Authorization", "Bearer x"}} {
+		for i, l := range append(batch(key), batch(key)...) {
+			line := lines[i%len(lines)]
+			alone := s.Post("/v1/checks", line, key...)
+			switch {
+			case l.Status != alone.Code:
+				t.Errorf("%s, %s: %d, alone %d", name, line, l.Status, alone.Code)
+			case l.Status == http.StatusOK && string(*l.Answer) != strings.TrimSpace(alone.Body.String()):
+				t.Errorf("%s, %s: %s, alone %s", name, line, *l.Answer, alone.Body)
+			case l.Status != http.StatusOK && l.Problem.Detail != apitest.ProblemIn(t, alone).Detail:
+				t.Errorf("%s, %s: %+v, alone %s", name, line, l.Problem, alone.Body)
+			}
+		}
+	}
+	if first := batch(s.everything())[0]; !strings.Contains(string(*first.Answer), `"offered_from":"stock"`) || !strings.Contains(string(*first.Answer), `"refs":["O-1"`) {
+		t.Errorf("%s", *first.Answer)
+	}
 }

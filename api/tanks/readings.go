@@ -45,7 +45,7 @@ func (s *Tanks) readReading(in *gen.NewReading) (store.Reading, error) {
 	r := wire.NewBody(nil)
 	out := store.Reading{TakenAt: s.now()}
 	if in.TakenAt != nil {
-		out.TakenAt = *in.TakenAt
+		out.TakenAt = *wire.Begin(in.TakenAt)
 	}
 	if out.TakenAt.Before(firstReading) || out.TakenAt.After(s.now().Add(clockSkew)) {
 		r.Impossible("/taken_at", "/taken_at is before 2000 or in the future.", "write when the reading was taken")

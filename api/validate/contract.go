@@ -16,6 +16,7 @@ import (
 	"commensal/api/respond"
 	"commensal/internal/auth"
 
+	"commensal/internal/moment"
 	"github.com/labstack/echo/v4"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"go.yaml.in/yaml/v3"
@@ -58,9 +59,20 @@ type parameter struct {
 	Name, In string
 	kind     string                    // the JSON type of its value
 	words    []string                  // the enumeration, where it is one
+	format   string                    // that its text has, where it has one
 	most     int                       // the most characters of a text that has no other rule; 0 where it has
 	schema   func() *jsonschema.Schema // compiled when it is first needed
 }
+
+// dayOrTime is the format of what is a day or a time.
+var dayOrTime = &jsonschema.Format{Name: "day-or-time", Validate: func(v any) error {
+	text, ok := v.(string)
+	if !ok {
+		return nil // its type is another rule
+	}
+	_, err := moment.Parse(text)
+	return err
+}}
 
 const contractURL = "openapi.yaml"
 
@@ -94,6 +106,7 @@ func read(document map[string]any) (*Contract, error) {
 	c.compiler = sync.OnceValues(func() (*jsonschema.Compiler, error) {
 		compiler := jsonschema.NewCompiler()
 		compiler.AssertFormat() // a moment has to be one
+		compiler.RegisterFormat(dayOrTime)
 		if err := compiler.AddResource(contractURL, AsJSON(document)); err != nil {
 			return nil, fmt.Errorf("api: the contract: %w", err)
 		}
@@ -175,7 +188,8 @@ func (c *Contract) parameter(pointer string, p map[string]any) parameter {
 			out.words = append(out.words, word)
 		}
 	}
-	if described["enum"] == nil && described["pattern"] == nil {
+	out.format, _ = described["format"].(string)
+	if described["enum"] == nil && described["pattern"] == nil && out.format == "" && whole(described["minLength"]) <= 1 {
 		out.most = whole(described["maxLength"])
 	}
 	return out

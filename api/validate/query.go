@@ -2,6 +2,7 @@ package validate
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"net/url"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 
+	"commensal/internal/moment"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/santhosh-tekuri/jsonschema/v6/kind"
 )
@@ -124,7 +126,9 @@ func (p *parameter) value(text string) (value any, what string) {
 func (p *parameter) howToWrite() string {
 	switch {
 	case len(p.words) > 0:
-		return "write one of " + strings.Join(p.words, ", ")
+		return oneOf(p.words)
+	case p.format == dayOrTime.Name:
+		return moment.Help()
 	case p.kind == "integer":
 		return "write digits only, as in 12"
 	case p.kind == "number":
@@ -216,9 +220,15 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 		}
 		v.what = "is of the wrong kind: " + k.Got + " where " + strings.Join(k.Want, " or ") + " belongs"
 	case *kind.Format:
-		v.what, v.fix = "is not a moment in time", "write it as in 2026-11-25T12:00:00Z"
+		v.what, v.fix = "is neither a day nor a time", "write it as the contract describes it"
+		if k.Want == dayOrTime.Name {
+			v.fix = moment.Help()
+		}
 	case *kind.Enum:
-		v.what = "is not one of the words that are known"
+		v.what, v.fix = "is not one of the words that are known", oneOf(textsIn(k.Want))
+		if got, isText := k.Got.(string); isText && got != "" {
+			v.what = "is " + strconv.Quote(Printable(got)) + ", which is " + v.what[len("is "):]
+		}
 	case *kind.Minimum:
 		want, _ := k.Want.Float64()
 		v.what, v.fix, v.impossible = "is below "+number(want), "write at least "+number(want), true
@@ -238,6 +248,18 @@ func violationsOf(e *jsonschema.ValidationError) []violation {
 		v.what, v.fix, v.impossible = "has "+strconv.Itoa(k.Got)+" entries, which is too many", "give at most "+strconv.Itoa(k.Want), true
 	}
 	return []violation{v}
+}
+
+// oneOf is the fix for a word that is not known: all that are.
+func oneOf(words []string) string { return "write one of " + strings.Join(words, ", ") }
+
+// textsIn are the texts of a list.
+func textsIn(list []any) []string {
+	out := make([]string, len(list))
+	for i, v := range list {
+		out[i] = fmt.Sprint(v)
+	}
+	return out
 }
 
 func pointerOf(tokens []string) string {

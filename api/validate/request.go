@@ -89,6 +89,8 @@ func (o *Operation) checkHeaders(h http.Header) error {
 		switch {
 		case len(values) > 1:
 			found.Unreadable = append(found.Unreadable, respond.AtField(gen.Header, pointer, "The header is given more than once.", "send it once"))
+		case len(p.words) > 0 && !p.fits(values[0]):
+			found.Unreadable = append(found.Unreadable, respond.AtField(gen.Header, pointer, "The header is not one of the words that are known.", oneOf(p.words)))
 		case NotText(values[0]) != "" || !p.fits(values[0]):
 			found.Unreadable = append(found.Unreadable, respond.AtField(gen.Header, pointer, "The header is empty, too long or not plain text.", "send 1 to 255 characters"))
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"commensal/api/gen"
+	"commensal/internal/moment"
 )
 
 // Optional is nil for an empty text.
@@ -81,3 +82,22 @@ func DecodeStored(text json.RawMessage, into any) error {
 
 // InUS reports whether US values are wanted beside the SI ones in words.
 func InUS(units *gen.UnitSystem) bool { return units != nil && *units == gen.Us }
+
+// Begin is when a day or a time of a request begins; nil for none. The contract lets nothing else through.
+func Begin(text *gen.DayOrTime) *time.Time {
+	if text == nil {
+		return nil
+	}
+	m, _ := moment.Parse(*text)
+	return &m.At
+}
+
+// End is the time, or the end of the day, of a request; nil for none.
+func End(text *gen.DayOrTime) *time.Time {
+	if text == nil {
+		return nil
+	}
+	m, _ := moment.Parse(*text)
+	end := m.End()
+	return &end
+}

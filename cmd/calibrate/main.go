@@ -16,6 +16,7 @@ import (
 	"commensal/internal/conflict/calibration"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/builtin"
+	"commensal/internal/terminal"
 )
 
 // options are what the command line asks for.
@@ -50,6 +51,9 @@ func main() {
 	}
 }
 
+// heldOutWork is about how many fits judging by what was not seen takes: one for each fold.
+const heldOutWork = 5
+
 func run(o options, w io.Writer) error {
 	if o.out != "" && o.version == "" {
 		return fmt.Errorf("-version is needed to write weights: answers name it")
@@ -67,6 +71,9 @@ func run(o options, w io.Writer) error {
 		return err
 	}
 	start := conflict.StartingWeights()
+	shown := terminal.Steps(os.Stderr, os.Getenv, 1+heldOutWork)
+	defer shown.End()
+	shown.Step("fitting all judgements", 1)
 	fitted, err := o.fit(panel, start)
 	if err != nil {
 		return err
@@ -77,9 +84,11 @@ func run(o options, w io.Writer) error {
 			return err
 		}
 	} else {
+		shown.Step("fitting without each fold, to judge what was not seen", heldOutWork)
 		if held, err = calibration.CrossValidate(panel, start); err != nil {
 			return err
 		}
+		shown.End()
 		if err := calibration.Report(w, panel, fitted, held, popular); err != nil {
 			return err
 		}

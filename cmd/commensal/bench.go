@@ -10,6 +10,7 @@ import (
 
 	"commensal/internal/bench"
 	"commensal/internal/service"
+	"commensal/internal/terminal"
 
 	"github.com/spf13/cobra"
 )
@@ -94,7 +95,7 @@ func (p *Program) bench(ctx context.Context, o *benchOptions) (err error) {
 
 // progress tells on a terminal what is being asked, and says nothing elsewhere.
 func (p *Program) progress() func(done, all int, question string) {
-	if !onTerminal(p.Stderr) {
+	if !terminal.Watched(p.Stderr, p.Getenv) {
 		return nil
 	}
 	return func(done, all int, question string) {

@@ -12,7 +12,7 @@ import (
 	"unicode/utf8"
 
 	"commensal/api/gen"
-	"commensal/internal/localcli"
+	"commensal/internal/terminal"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -142,7 +142,7 @@ func TestTheWordsOfACheckAreAsTheyWereApproved(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			_, out, errs := feed(t, input, "check", "-", "--units", "us")
 			for line := range strings.Lines(out) {
-				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > localcli.Columns {
+				if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > terminal.Customary {
 					t.Errorf("%d columns: %s", n, line)
 				}
 			}

@@ -88,6 +88,11 @@ func readCurl(args []string) (q curlRequest, err error) {
 		"-H": func(v string) error { q.headers = append(q.headers, v); return nil },
 		"-D": func(v string) error { q.dump = v; return nil },
 		"-d": func(v string) error { q.body, err = curlBody(v); return err },
+		"--data-binary": func(v string) error {
+			text, err := os.ReadFile(strings.TrimPrefix(v, "@"))
+			q.body = string(text)
+			return err
+		},
 	}
 	for i := 0; i < len(args); i++ {
 		switch take, known := takes[args[i]]; {

@@ -15,6 +15,7 @@ import (
 	"commensal/internal/species/catalogue/sheet"
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+	"commensal/internal/terminal"
 
 	"github.com/spf13/cobra"
 )
@@ -125,6 +126,9 @@ func (x *importing) storedBase(ctx context.Context, st *store.Store) (base speci
 // propose shows what the file changes, judges the result, and writes it to the folder
 // asked for.
 func (x *importing) propose(p *Program, data []byte, base species.Catalogue, places *entry.Places) (after species.Catalogue, err error) {
+	shown := terminal.Steps(p.Stderr, p.Getenv, 3)
+	defer shown.End()
+	shown.Step("reading the entries", 1)
 	sheet, err := sheet.Read(x.file, data, base)
 	if err != nil {
 		return after, fmt.Errorf("%w\nnothing was imported", err)
@@ -133,10 +137,15 @@ func (x *importing) propose(p *Program, data []byte, base species.Catalogue, pla
 	if err := x.lists(&after); err != nil {
 		return after, err
 	}
+	shown.Step("checking the catalogue as it is", 1)
+	before := verify.Catalogue(base)
+	shown.Step("checking what it would be", 1)
+	problems := verify.Placed(after, sheet.Places.Join(places))
+	shown.End()
 	if err := compare.Catalogues(base, after).WriteText(p.Stdout); err != nil {
 		return after, err
 	}
-	if err := judge(p.Stdout, verify.Catalogue(base), verify.Placed(after, sheet.Places.Join(places))); err != nil {
+	if err := judge(p.Stdout, before, problems); err != nil {
 		return after, err
 	}
 	switch {

@@ -21,12 +21,16 @@ const integration = root + "/api/INTEGRATION.md"
 // scopes of the key in KEY. Another half is another line, and a heading of that name in the document.
 var halves = []struct{ heading, scopes string }{
 	{"A rehoming desk", "tanks:read,tanks:write,manage"},
+	{"A shop", "stock:read,stock:write,checks:read,checks:write"},
 }
 
-// step is a block of requests with what it answers, as the document shows it.
-type step struct{ commands, answer string }
+// step is a block of requests with what it answers, as the document shows it: JSON, of which a part is shown, or text as it is.
+type step struct {
+	commands, answer string
+	text             bool
+}
 
-var fence = regexp.MustCompile("(?s)```(sh|json)\n(.*?)```")
+var fence = regexp.MustCompile("(?s)```(sh|json|text)\n(.*?)```")
 
 // stepsOf are the steps under a heading, in order.
 func stepsOf(t *testing.T, heading string) (steps []step) {
@@ -47,7 +51,7 @@ func stepsOf(t *testing.T, heading string) (steps []step) {
 		case len(steps) == 0 || steps[len(steps)-1].answer != "":
 			t.Fatalf("an answer without a request: %s", m[2])
 		default:
-			steps[len(steps)-1].answer = m[2]
+			steps[len(steps)-1].answer, steps[len(steps)-1].text = m[2], m[1] == "text"
 		}
 	}
 	return steps
@@ -96,6 +100,10 @@ func (r *shell) step(s *step) {
 	if err != nil {
 		r.t.Fatalf("%s: %v\n%s%s", s.commands, err, out, stderr.String())
 	}
+	if s.text {
+		r.compareText(s, string(out))
+		return
+	}
 	var real any
 	if err := json.Unmarshal(out, &real); err != nil {
 		r.t.Fatalf("%s answers no JSON: %v\n%s", s.commands, err, out)
@@ -113,6 +121,27 @@ func (r *shell) step(s *step) {
 	}
 	if s.answer != "" {
 		r.compare(s, real, out)
+	}
+}
+
+// compareText holds a text that the document shows against the answer; … stands for any part of a line.
+func (r *shell) compareText(s *step, out string) {
+	r.t.Helper()
+	shown, real := strings.Split(strings.TrimRight(s.answer, "\n"), "\n"), strings.Split(strings.TrimRight(out, "\n"), "\n")
+	same := len(shown) == len(real)
+	for i := range min(len(shown), len(real)) {
+		like := "^" + strings.ReplaceAll(regexp.QuoteMeta(strings.TrimRight(shown[i], " \r")), "…", ".*") + "$"
+		if fits, err := regexp.MatchString(like, strings.TrimRight(real[i], " \r")); err != nil || !fits {
+			same = false
+		} else {
+			real[i] = shown[i]
+		}
+	}
+	switch {
+	case *update && !same:
+		rewrite(r.t, integration, s.answer, strings.Join(real, "\n")+"\n")
+	case !same:
+		r.t.Errorf("%s\nshown:\n%s\nanswered:\n%s", s.commands, s.answer, out)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"commensal/internal/service"
 	"commensal/internal/store"
 
+	"commensal/internal/moment"
 	"github.com/spf13/cobra"
 )
 
@@ -92,10 +93,8 @@ func expiry(text string, now time.Time) (time.Time, error) {
 			return now.AddDate(0, 0, days), nil
 		}
 	}
-	for _, layout := range []string{time.DateOnly, time.RFC3339} {
-		if at, err := time.Parse(layout, text); err == nil && at.After(now) {
-			return at, nil
-		}
+	if m, err := moment.Parse(text); err == nil && m.At.After(now) {
+		return m.At, nil
 	}
 	return time.Time{}, usagef("--expires cannot be %q: write a number of days as in 90d, a date to come as in 2030-01-31, or never", text)
 }

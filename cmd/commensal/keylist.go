@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"commensal/internal/auth"
 	"commensal/internal/store"
+	"commensal/internal/terminal"
 
 	"github.com/google/uuid"
 	"github.com/spf13/cobra"
@@ -24,23 +24,22 @@ func (p *Program) keyListCommand() *cobra.Command {
 	cmd := &cobra.Command{Use: "list", Short: "List keys, revoked and expired ones too", Args: cobra.NoArgs}
 	cmd.Flags().StringVar(&name, "organization", "", "only this organization's")
 	p.withStore(cmd, func(cmd *cobra.Command, st *store.Store, _ []string) error {
-		return listKeys(cmd.Context(), p.Stdout, st, name)
+		return listKeys(cmd.Context(), p.Stdout, p.tableColumns(), st, name)
 	})
 	return cmd
 }
 
-func listKeys(ctx context.Context, out io.Writer, st *store.Store, only string) error {
-	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "KEY\tORGANIZATION\tSCOPES\tSTATE\tLAST USED\tLABEL")
+func listKeys(ctx context.Context, out io.Writer, columns int, st *store.Store, only string) error {
+	table := [][]string{{"KEY", "ORGANIZATION", "SCOPES", "STATE", "LAST USED", "LABEL"}}
 	if only != "" {
 		o, err := st.OrganizationByName(ctx, only)
 		if errors.Is(err, store.ErrNotFound) {
 			return usagef("there is no organization %q", only)
 		}
 		if err == nil {
-			err = listKeysOf(ctx, w, st, o)
+			table, err = keysOf(ctx, table, st, o)
 		}
-		return errors.Join(err, w.Flush())
+		return errors.Join(err, terminal.WriteTable(out, columns, table))
 	}
 	for after := uuid.Nil; ; {
 		page, err := st.Organizations(ctx, after, listAtOnce)
@@ -48,18 +47,19 @@ func listKeys(ctx context.Context, out io.Writer, st *store.Store, only string) 
 			return err
 		}
 		for _, o := range page {
-			if err := listKeysOf(ctx, w, st, o); err != nil {
+			if table, err = keysOf(ctx, table, st, o); err != nil {
 				return err
 			}
 			after = o.ID
 		}
 		if len(page) < listAtOnce {
-			return w.Flush()
+			return terminal.WriteTable(out, columns, table)
 		}
 	}
 }
 
-func listKeysOf(ctx context.Context, w io.Writer, st *store.Store, o store.Organization) error {
+// keysOf adds the keys of an organization to a table.
+func keysOf(ctx context.Context, table [][]string, st *store.Store, o store.Organization) ([][]string, error) {
 	for after := ""; ; {
 		var page []auth.Key
 		err := st.Read(ctx, o.ID, func(tx *store.Tx) (err error) {
@@ -67,19 +67,19 @@ func listKeysOf(ctx context.Context, w io.Writer, st *store.Store, o store.Organ
 			return err
 		})
 		if err != nil {
-			return err
+			return table, err
 		}
 		for _, k := range page {
-			fmt.Fprintln(w, keyLine(o, k, time.Now()))
+			table = append(table, keyLine(o, k, time.Now()))
 			after = k.ID
 		}
 		if len(page) < listAtOnce {
-			return nil
+			return table, nil
 		}
 	}
 }
 
-func keyLine(o store.Organization, k auth.Key, now time.Time) string {
+func keyLine(o store.Organization, k auth.Key, now time.Time) []string {
 	scopes := make([]string, len(k.Scopes))
 	for i, s := range k.Scopes {
 		scopes[i] = string(s)
@@ -96,7 +96,7 @@ func keyLine(o store.Organization, k auth.Key, now time.Time) string {
 	if !k.LastUsedAt.IsZero() {
 		used = k.LastUsedAt.UTC().Format(time.RFC3339)
 	}
-	return strings.Join([]string{k.ID, o.Name, strings.Join(scopes, ","), state, used, k.Label}, "\t")
+	return []string{k.ID, o.Name, strings.Join(scopes, ","), state, used, k.Label}
 }
 
 func (p *Program) keyRevokeCommand() *cobra.Command {

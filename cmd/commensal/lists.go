@@ -48,7 +48,7 @@ func (q *listQuestion) flags(cmd *cobra.Command) {
 
 // regionFlag lets the command line say where the tanks are.
 func (q *listQuestion) regionFlag(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&q.region, "region", "", "where the tanks are, a country or a state: what the law forbids there is left out")
+	cmd.Flags().StringVar(&q.region, "region", "", "where the tanks are, a country or a state: its rules on record are kept to")
 }
 
 // within is a list with the region that the command line names, in place of its own.
@@ -66,7 +66,7 @@ func within(body []byte, region string) ([]byte, error) {
 }
 
 // layout is how the answer is laid out for people.
-func (q *listQuestion) layout() localcli.Layout { return layout(q.units.value) }
+func (q *listQuestion) layout(p *Program) localcli.Layout { return p.layout(q.units.value) }
 
 // stdin is standard input, or what a test gives in its place.
 func (p *Program) stdin() io.Reader {
@@ -108,7 +108,7 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 		if q.asJSON {
 			p.Stdout.Write(body)
 		}
-		localcli.WriteListProblem(p.Stderr, list, problem)
+		p.problems().WriteListProblem(p.Stderr, list, problem)
 		return &silentError{exitUsage}
 	}
 	q.body = body
@@ -141,6 +141,7 @@ func (p *Program) checkCommand() *cobra.Command {
 		RunE:    func(_ *cobra.Command, args []string) error { return p.check(q, args[0]) },
 	}
 	q.flags(cmd)
+	q.regionFlag(cmd)
 	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: the decision, the gravest reasons, what to ask")
 	return cmd
 }
@@ -153,7 +154,7 @@ func (p *Program) check(q *listQuestion, name string) error {
 	if err := p.answer(q, name, &c); err != nil {
 		return err
 	}
-	err := p.show(q, func(w io.Writer) error { return q.layout().WriteCheck(w, &c) })
+	err := p.show(q, func(w io.Writer) error { return q.layout(p).WriteCheck(w, &c) })
 	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
 		return &silentError{status}
 	}
@@ -176,7 +177,7 @@ func (p *Program) additionsCommand() *cobra.Command {
 			if err := p.answer(q, args[0], &a); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout().WriteAdditions(w, &a) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteAdditions(w, &a) })
 		},
 	}
 	q.flags(cmd)
@@ -191,7 +192,7 @@ func (p *Program) groupingsCommand() *cobra.Command {
 		Short: "Split a list over tanks",
 		Long: "groupings splits a list over as few tanks of standard sizes as will hold it without a hold, or,\n" +
 			"where the file has tanks, over those. A shoal is never split. The file has residents and may\n" +
-			"have tanks and wanted_level; what each of them says is as for check.\n\n" + groupingsFormat,
+			"have tanks, wanted_level and region; what each of them says is as for check.\n\n" + groupingsFormat,
 		Example: "  commensal groupings list.yaml\n  printf 'neon tetra,12\\noscar,1\\n' | commensal groupings -",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -199,10 +200,11 @@ func (p *Program) groupingsCommand() *cobra.Command {
 			if err := p.answer(q, args[0], &g); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout().WriteGroupings(w, &g) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteGroupings(w, &g) })
 		},
 	}
 	q.flags(cmd)
+	q.regionFlag(cmd)
 	return cmd
 }
 
@@ -246,7 +248,7 @@ func (p *Program) placementsCommand() *cobra.Command {
 			if err := p.answer(q, args[0], &a); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout().WritePlacements(w, &a) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WritePlacements(w, &a) })
 		},
 	}
 	q.flags(cmd)
@@ -261,7 +263,7 @@ func (p *Program) checkBriefly(q *listQuestion, name string) error {
 		return err
 	}
 	err := p.show(q, func(w io.Writer) error {
-		_, err := io.WriteString(w, slip.Check(&c, localcli.Columns))
+		_, err := io.WriteString(w, slip.Check(&c, q.layout(p).Columns))
 		return err
 	})
 	if status := checkStatus[c.Decision]; err == nil && status != exitOK {

@@ -62,6 +62,19 @@ func (o *offline) species(name string) (body []byte, problem *gen.Problem, err e
 	return localcli.Question(o.server.Handler(), http.MethodGet, "/v1/species/"+url.PathEscape(name), nil)
 }
 
+// search asks the API's handler for the kinds of the catalogue that are like something.
+func (o *offline) search(query url.Values) (body []byte, problem *gen.Problem, err error) {
+	return localcli.Question(o.server.Handler(), http.MethodGet, "/v1/species?"+query.Encode(), nil)
+}
+
+// care asks the API's handler for a care sheet.
+func (o *offline) care(name string, query url.Values) (body []byte, problem *gen.Problem, err error) {
+	if strings.TrimSpace(name) == "" {
+		return nil, nil, usagef("the name is empty")
+	}
+	return localcli.Question(o.server.Handler(), http.MethodGet, "/v1/species/"+url.PathEscape(name)+"/care?"+query.Encode(), nil)
+}
+
 // list puts one question about a list to the API's handler.
 func (o *offline) list(path string, body []byte) (answer []byte, problem *gen.Problem, err error) {
 	return localcli.Question(o.server.Handler(), http.MethodPost, path, body)

@@ -1,18 +1,22 @@
 package main
 
 import (
+	"io"
 	"net/url"
 
 	"commensal/api/gen"
 	"commensal/internal/localcli"
+	"commensal/internal/terminal"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
 
-// pairFlags are the flags of pair and the query parameter that each stands for. What a
-// value may be is the contract's to say, so a flag is passed on as it was typed.
-var pairFlags = []struct{ flag, parameter, value, usage string }{
+// queryFlag is a flag and the query parameter that it stands for. What a value may be is the contract's to say, so a flag is
+// passed on as it was typed.
+type queryFlag struct{ flag, parameter, value, usage string }
+
+var pairFlags = []queryFlag{
 	{"tank", "tank", "size", "inside length x width x height with a unit, for example 120x50x50cm or 48x24x24in"},
 	{"temperature", "temperature_c", "temperature", "water temperature, °C or with a unit (78F)"},
 	{"ph", "ph", "number", "pH of the water"},
@@ -28,18 +32,29 @@ var pairFlags = []struct{ flag, parameter, value, usage string }{
 	{"units", "units", "si|us", "us adds US values in brackets"},
 }
 
-// pairFlagNames names the flag of each query parameter.
-func pairFlagNames() map[string]string {
-	names := make(map[string]string, len(pairFlags))
-	for _, f := range pairFlags {
+// flagNames names the flag of each query parameter.
+func flagNames(flags []queryFlag) map[string]string {
+	names := make(map[string]string, len(flags))
+	for _, f := range flags {
 		names[f.parameter] = f.flag
 	}
 	return names
 }
 
 // layout is how answers are laid out on a terminal, with US values for the units "us".
-func layout(units string) localcli.Layout {
-	return localcli.Layout{US: units == string(gen.Us), Program: programVersion()}
+func (p *Program) layout(units string) localcli.Layout {
+	return localcli.Layout{US: units == string(gen.Us), Program: programVersion(), Columns: terminal.TextWidth(p.Stdout, p.Getenv), TableColumns: p.tableColumns()}
+}
+
+// tableColumns is how wide a table may be on standard output; 0 in a pipe, where nothing limits it.
+func (p *Program) tableColumns() int {
+	n, _ := terminal.Columns(p.Stdout, p.Getenv)
+	return n
+}
+
+// problems is how what is wrong with a question is laid out.
+func (p *Program) problems() localcli.Layout {
+	return localcli.Layout{Columns: terminal.TextWidth(p.Stderr, p.Getenv)}
 }
 
 // text is a flag value that is passed on as typed; its kind stands in the help.
@@ -67,20 +82,25 @@ func (p *Program) pairCommand() *cobra.Command {
 		Args:              cobra.ExactArgs(2),
 		ValidArgsFunction: completeName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return p.pair(args[0], args[1], queryOf(cmd.Flags()), asJSON)
+			return p.pair(args[0], args[1], queryOf(cmd.Flags(), pairFlags), asJSON)
 		},
 	}
-	for _, f := range pairFlags {
-		cmd.Flags().Var(&text{kind: f.value}, f.flag, f.usage)
-	}
+	addQueryFlags(cmd.Flags(), pairFlags)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print what the API answers to the same question")
 	return cmd
 }
 
-// queryOf turns the flags that were given into query parameters.
-func queryOf(flags *pflag.FlagSet) url.Values {
+// addQueryFlags adds flags that stand for query parameters.
+func addQueryFlags(flags *pflag.FlagSet, list []queryFlag) {
+	for _, f := range list {
+		flags.Var(&text{kind: f.value}, f.flag, f.usage)
+	}
+}
+
+// queryOf turns those of the flags that were given into query parameters.
+func queryOf(flags *pflag.FlagSet, list []queryFlag) url.Values {
 	query := url.Values{}
-	for _, f := range pairFlags {
+	for _, f := range list {
 		if given := flags.Lookup(f.flag); given.Changed {
 			query.Set(f.parameter, given.Value.String())
 		}
@@ -95,24 +115,13 @@ func (p *Program) pair(first, second string, query url.Values, asJSON bool) erro
 		return err
 	}
 	body, problem, err := o.pairing(first, second, query)
-	switch {
-	case err != nil:
-		return err
-	case problem != nil:
-		if asJSON {
-			p.Stdout.Write(body)
-		}
-		localcli.WriteProblem(p.Stderr, problem, pairFlagNames())
-		return &silentError{exitUsage}
-	case asJSON:
-		_, err := p.Stdout.Write(body)
+	if err != nil {
 		return err
 	}
 	var answer gen.Pairing
-	if err := localcli.Decode(body, &answer); err != nil {
-		return err
-	}
-	return layout(query.Get("units")).WritePairing(p.Stdout, &answer)
+	return p.tell(body, problem, flagNames(pairFlags), asJSON, &answer, func(w io.Writer) error {
+		return p.layout(query.Get("units")).WritePairing(w, &answer)
+	})
 }
 
 // completeName offers the ids of entries whose names begin like what was typed.

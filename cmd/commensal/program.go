@@ -83,7 +83,7 @@ func (p *Program) command() *cobra.Command {
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(p.pairCommand(), p.speciesCommand(), p.checkCommand(), p.additionsCommand(), p.groupingsCommand(), p.placementsCommand(), p.benchCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
+	root.AddCommand(p.pairCommand(), p.speciesCommand(), p.careCommand(), p.checkCommand(), p.batchCommand(), p.additionsCommand(), p.groupingsCommand(), p.placementsCommand(), p.benchCommand(), p.serveCommand(), p.readyCommand(), p.migrateCommand(),
 		p.stockCommand(), p.catalogueCommand(), p.keyCommand(), p.postgresCommand())
 	return root
 }

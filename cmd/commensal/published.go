@@ -11,6 +11,7 @@ import (
 	"commensal/internal/species/catalogue"
 	"commensal/internal/species/catalogue/entry"
 	"commensal/internal/species/catalogue/published"
+	"commensal/internal/terminal"
 	"github.com/spf13/cobra"
 )
 
@@ -54,11 +55,16 @@ func (x *comparing) run(p *Program, file string) error {
 	case x.mark && x.dir == "":
 		return usagef("--mark writes into a catalogue folder: name it with --dir")
 	}
+	shown := terminal.Steps(p.Stderr, p.Getenv, 2)
+	defer shown.End()
+	shown.Step("reading the catalogue", 1)
 	c, places, err := readPlaced(x.dir)
 	if err != nil {
 		return err
 	}
+	shown.Step("comparing", 1)
 	report, err := x.compare(p, file, c)
+	shown.End()
 	if err != nil {
 		return err
 	}

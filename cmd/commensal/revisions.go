@@ -3,14 +3,13 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
-	"text/tabwriter"
 	"time"
 
 	"commensal/internal/species/catalogue/verify"
 	"commensal/internal/store"
+	"commensal/internal/terminal"
 	"github.com/spf13/cobra"
 )
 
@@ -26,22 +25,21 @@ func (p *Program) revisionsCommand() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		return writeRevisions(p.Stdout, list)
+		return writeRevisions(p.Stdout, p.tableColumns(), list)
 	})
 	return cmd
 }
 
-func writeRevisions(out io.Writer, list []store.Revision) error {
-	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "REVISION\tMADE\tSPECIES\tKEY\tWHY")
+func writeRevisions(out io.Writer, columns int, list []store.Revision) error {
+	table := [][]string{{"REVISION", "MADE", "SPECIES", "KEY", "WHY"}}
 	for _, r := range list {
 		key := r.KeyID
 		if key == "" {
 			key = "-"
 		}
-		fmt.Fprintf(w, "%d\t%s\t%d\t%s\t%s\n", r.Number, r.CreatedAt.UTC().Format(time.RFC3339), r.SpeciesCount, key, r.Note)
+		table = append(table, []string{strconv.FormatInt(r.Number, 10), r.CreatedAt.UTC().Format(time.RFC3339), strconv.Itoa(r.SpeciesCount), key, r.Note})
 	}
-	return w.Flush()
+	return terminal.WriteTable(out, columns, table)
 }
 
 func (p *Program) restoreCommand() *cobra.Command {

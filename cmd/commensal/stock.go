@@ -5,21 +5,16 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"strconv"
-	"time"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/stock"
 	"commensal/internal/articles"
-	"commensal/internal/localcli"
 	"commensal/internal/species"
+	"commensal/internal/terminal"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 )
 
 func (p *Program) stockCommand() *cobra.Command {
@@ -79,7 +74,7 @@ func (p *Program) matchStock(name string, asJSON bool) error {
 		}
 		return err
 	}
-	return localcli.WriteStockReport(p.Stdout, &report, columnsOf(p.Stdout, p.Getenv))
+	return p.layout("").WriteStockReport(p.Stdout, &report)
 }
 
 // readArticles reads CSV, or JSON where the text begins like that.
@@ -102,11 +97,8 @@ func readArticles(text []byte) (*articles.File, error) {
 
 // tellArticles says what is wrong with a list, each at its line.
 func (p *Program) tellArticles(name string, wrong *articles.ListError) {
-	if name == "-" {
-		name = "standard input"
-	}
 	for i := range wrong.Problems {
-		at := filepath.Base(name)
+		at := shownName(name)
 		if line := wrong.Problems[i].Line; line > 0 {
 			at += ":" + strconv.Itoa(line)
 		}
@@ -120,71 +112,12 @@ func (p *Program) tellArticles(name string, wrong *articles.ListError) {
 
 // meanings matches the articles, and says on a terminal how far it has come and how long it will take yet.
 func (p *Program) meanings(snap *species.Snapshot, list []articles.Article) []articles.Meaning {
-	shown := &progress{to: p.Stderr, on: onTerminal(p.Stderr), begun: time.Now(), of: len(list)}
-	defer shown.clear()
+	shown := terminal.Count(p.Stderr, p.Getenv, "articles", len(list))
+	defer shown.End()
 	out := make([]articles.Meaning, len(list))
 	for i := range list {
-		shown.at(i)
+		shown.Done(i)
 		out[i] = articles.MeaningOf(snap, &list[i])
 	}
 	return out
-}
-
-// progress is a line on a terminal that is written over again and again; nothing anywhere else.
-type progress struct {
-	to          io.Writer
-	on, written bool
-	begun, last time.Time
-	of          int
-}
-
-// Progress is shown for what takes longer than patienceOf, and at most once in between.
-const patienceOf, between = 500 * time.Millisecond, 200 * time.Millisecond
-
-func (s *progress) at(done int) {
-	if !s.on || done%64 != 0 {
-		return
-	}
-	now := time.Now()
-	if now.Sub(s.begun) < patienceOf || now.Sub(s.last) < between {
-		return
-	}
-	fmt.Fprintf(s.to, "\r\x1b[K%s", progressText(done, s.of, now.Sub(s.begun)))
-	s.last, s.written = now, true
-}
-
-// progressText says how far something has come and how long it will take yet.
-func progressText(done, of int, taken time.Duration) string {
-	text := fmt.Sprintf("%d of %d articles", done, of)
-	if done > 0 {
-		left := time.Duration(float64(taken) * float64(of-done) / float64(done))
-		text += fmt.Sprintf(", about %d s left", int(left.Seconds()+0.999))
-	}
-	return text
-}
-
-func (s *progress) clear() {
-	if s.written {
-		fmt.Fprint(s.to, "\r\x1b[K")
-	}
-}
-
-// onTerminal reports whether somebody is looking.
-func onTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
-}
-
-// columnsOf is how wide the text may be: as wide as the terminal, or as COLUMNS says, else the customary width.
-func columnsOf(w io.Writer, getenv func(string) string) int {
-	const least, most = 40, 160
-	if n, err := strconv.Atoi(getenv("COLUMNS")); err == nil && n > 0 {
-		return min(max(n, least), most)
-	}
-	if f, ok := w.(*os.File); ok {
-		if n, _, err := term.GetSize(int(f.Fd())); err == nil && n > 0 {
-			return min(max(n, least), most)
-		}
-	}
-	return localcli.Columns
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
-	"time"
 
 	"commensal/api/gen"
 )
@@ -78,25 +77,5 @@ func TestStockMatchTellsMistakesByLine(t *testing.T) {
 				t.Errorf("%q: it does not say %q: %s", list, words, errs)
 			}
 		}
-	}
-}
-
-func TestProgressSaysWhatIsLeft(t *testing.T) {
-	if got := progressText(5000, 20000, 2*time.Second); got != "5000 of 20000 articles, about 6 s left" {
-		t.Errorf("%q", got)
-	}
-	var out bytes.Buffer
-	quiet := &progress{to: &out, of: 100}
-	shown := &progress{to: &out, on: true, of: 100, begun: time.Now().Add(-time.Second)}
-	quiet.at(64)
-	quiet.clear()
-	if out.Len() > 0 {
-		t.Errorf("in a pipe: %q", out.String())
-	}
-	shown.at(64)
-	shown.at(0) // too soon again
-	shown.clear()
-	if got := out.String(); !strings.HasPrefix(got, "\r\x1b[K64 of 100 articles, about 1 s left") || !strings.HasSuffix(got, "\r\x1b[K") || strings.Count(got, "articles") != 1 {
-		t.Errorf("%q", got)
 	}
 }

@@ -2,9 +2,11 @@ package articles
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -39,7 +41,7 @@ func ReadCSV(text []byte) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &table{reader: r, at: at, width: len(header)}
+	t := &table{reader: r, at: at, width: len(header), cut: map[int]bool{}}
 	if err := t.read(); err != nil {
 		return nil, err
 	}
@@ -171,6 +173,7 @@ type table struct {
 	at     [numColumns]int
 	width  int
 	list   []Article
+	cut    map[int]bool // rows that do not have the header's cells
 	in     inspector
 }
 
@@ -192,10 +195,9 @@ func (t *table) read() error {
 	if len(t.list) == 0 && len(t.in.found) == 0 {
 		t.in.add(Problem{Row: -1, Line: 1, What: "The file has a header and no article below it.", Fix: "give at least one article", Taken: true})
 	}
-	if err := t.in.err(); err != nil {
-		return err
-	}
-	return Inspect(t.list)
+	t.in.list(t.list, t.cut)
+	slices.SortStableFunc(t.in.found, func(a, b Problem) int { return cmp.Compare(a.Line, b.Line) })
+	return t.in.err()
 }
 
 // row reads one line; a line of nothing but blanks is none.
@@ -220,6 +222,7 @@ func (t *table) row(record []string, line int) {
 		problem.What = "There are " + strconv.Itoa(n) + " cells, and " + strconv.Itoa(t.width) + " in the header: is the line cut off, or does a cell need quotes?"
 		problem.Fix = "give every line as many cells as the header, and put a cell that has a separator in it in quotes"
 		t.in.add(problem)
+		t.cut[problem.Row] = true
 		return
 	}
 	stock, ok := readStock(cell(colStock))
@@ -228,6 +231,7 @@ func (t *table) row(record []string, line int) {
 		problem.What = strconv.Quote(printable(cell(colStock))) + " cannot be what is in stock."
 		problem.Fix = "write a whole number from 0 to " + strconv.Itoa(MaxInStock) + ", yes or no; nothing means yes"
 		t.in.add(problem)
+		return
 	}
 	t.list[len(t.list)-1].InStock = stock
 }

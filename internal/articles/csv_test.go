@@ -3,6 +3,7 @@ package articles_test
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -89,5 +90,20 @@ func TestAnyFileIsReadOrRefused(t *testing.T) {
 	})
 	if read == 0 {
 		t.Error("no file was read")
+	}
+}
+
+func TestAllThatIsWrongWithAFileIsToldAtOnceInTheOrderOfItsLines(t *testing.T) {
+	_, err := articles.ReadCSV([]byte("article,name,stock\nA,guppy,-1\nB,x\nA,oscar,2\n,betta,zz\n"))
+	var wrong *articles.ListError
+	if !errors.As(err, &wrong) {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, p := range wrong.Problems {
+		got = append(got, fmt.Sprintf("%d %s", p.Line, p.Field))
+	}
+	if want := []string{"2 in_stock", "3 ", "4 article", "5 in_stock", "5 article"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -9,16 +9,23 @@ import (
 // Inspect reports, as a [*ListError], every value of a list that is out of bounds, and numbers that stand on it twice.
 func Inspect(list []Article) error {
 	var in inspector
+	in.list(list, nil)
+	return in.err()
+}
+
+// list looks at a list, but at those articles that were not read whole.
+func (in *inspector) list(list []Article, cut map[int]bool) {
 	in.length(len(list))
 	seen := make(map[string]int, len(list))
 	for i := range list {
 		if in.full() {
 			break
 		}
-		in.article(i, &list[i])
-		in.twice(i, list, seen)
+		if !cut[i] {
+			in.article(i, &list[i])
+			in.twice(i, list, seen)
+		}
 	}
-	return in.err()
 }
 
 func (in *inspector) length(n int) {

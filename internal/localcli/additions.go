@@ -14,7 +14,7 @@ func (l Layout) WriteAdditions(w io.Writer, a *gen.Additions) error {
 	if a.InsteadOf != nil {
 		what = "could take the place of " + a.InsteadOf.VernacularName
 	}
-	o.line("%s\n", wrap("", "", fmt.Sprintf("%d kinds looked at; these %s, best first.", a.Considered, what)))
+	o.line("%s\n", o.wrap("", "", fmt.Sprintf("%d kinds looked at; these %s, best first.", a.Considered, what)))
 	o.list(a.Lines)
 	o.field("Now", "decision "+string(a.Decision))
 	o.title("Fits")
@@ -38,6 +38,9 @@ func (l Layout) WriteAdditions(w io.Writer, a *gen.Additions) error {
 func additionText(a *gen.Addition) string {
 	text := fmt.Sprintf("%d %s, score %.1f", a.Count, a.Species.VernacularName, a.WorstScore)
 	if a.Limit == nil {
+		if a.Why != nil {
+			text += ": " + *a.Why
+		}
 		return text
 	}
 	text += ": " + a.Limit.Summary

@@ -17,7 +17,7 @@ type checkPage struct {
 // WriteCheck writes a check for people: what to do first, then why.
 func (l Layout) WriteCheck(w io.Writer, c *gen.Check) error {
 	o := &checkPage{page{Layout: l}, c}
-	o.line("%s\n", wrap("", "", c.Summary))
+	o.line("%s\n", o.wrap("", "", c.Summary))
 	o.list(c.Lines)
 	if c.SpeciesDecision != c.Decision {
 		o.field("Ordinary fish", string(c.SpeciesDecision)+"; what was seen of these very fish changes it")
@@ -108,7 +108,7 @@ func (o *checkPage) pairings() {
 			text += fmt.Sprintf(" Ordinary fish: %.1f, %s.", p.SpeciesLevel.Score, p.SpeciesLevel.Level)
 		}
 		lead := fmt.Sprintf("  %5.1f  %s", p.Score, pad(string(p.Level), 10))
-		o.line("%s", wrap(lead, strings.Repeat(" ", runes(lead)), text))
+		o.line("%s", o.wrap(lead, strings.Repeat(" ", runes(lead)), text))
 	}
 	if low == len(o.c.Pairings) {
 		o.line("  None.")
@@ -166,7 +166,7 @@ func (o *checkPage) sharedWater() {
 	}
 	o.title("Water for all")
 	for _, a := range *o.c.RuledOutBy {
-		o.line("%s", wrap("  ", "  ", fmt.Sprintf("None: %s lives at %s %s to %s, %s at %s to %s.",
+		o.line("%s", o.wrap("  ", "  ", fmt.Sprintf("None: %s lives at %s %s to %s, %s at %s to %s.",
 			o.c.Lines[a.Low.Line].Species.VernacularName, parameterName[a.Parameter], number(a.Low.Tolerated.Low), o.quantity(a.Parameter, a.Low.Tolerated.High),
 			o.c.Lines[a.High.Line].Species.VernacularName, number(a.High.Tolerated.Low), o.quantity(a.Parameter, a.High.Tolerated.High))))
 	}

@@ -16,7 +16,7 @@ type groupingsPage struct {
 // WriteGroupings writes a split for people: tank by tank, then what has no place.
 func (l Layout) WriteGroupings(w io.Writer, g *gen.Groupings) error {
 	o := &groupingsPage{page{Layout: l}, g}
-	o.line("%s", wrap("", "", g.Summary))
+	o.line("%s", o.wrap("", "", g.Summary))
 	for i := range g.Groups {
 		o.group(i, &g.Groups[i])
 	}
@@ -36,7 +36,7 @@ func (o *groupingsPage) group(i int, g *gen.Grouping) {
 		title += ": " + *g.Size
 	}
 	o.title(title)
-	o.line("%s", wrap("  ", "    ", namesOf(o.g.Lines, g.Lines)))
+	o.line("%s", o.wrap("  ", "    ", namesOf(o.g.Lines, g.Lines)))
 	o.item(g.Summary)
 }
 

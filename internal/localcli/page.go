@@ -2,11 +2,13 @@ package localcli
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
 
 	"commensal/api/gen"
+	"commensal/internal/terminal"
 )
 
 // BuiltInRevision is the catalogue revision that offline answers name: no database numbered it.
@@ -16,9 +18,17 @@ const BuiltInRevision = 0
 type Layout struct {
 	US      bool   // US units stand in brackets
 	Program string // the version of the program, for the last line
+	Columns int    // how wide lines are, in characters; 0 is as wide as a plain terminal
+	// TableColumns is how wide tables are at most, in characters; 0 is no limit.
+	TableColumns int
 }
 
-// page lays an answer out as plain text for a screen of 80 columns.
+// wrap breaks a text into lines of the layout's width, see [wrapTo].
+func (l Layout) wrap(lead, indent, text string) string {
+	return wrapTo(cmp.Or(l.Columns, terminal.Customary), lead, indent, text)
+}
+
+// page lays an answer out as plain text.
 type page struct {
 	Layout
 	b bytes.Buffer
@@ -29,7 +39,7 @@ func (o *page) line(format string, args ...any) { fmt.Fprintf(&o.b, format+"\n",
 func (o *page) title(text string) { o.line("\n%s", text) }
 
 // item writes a point of a list.
-func (o *page) item(text string) { o.line("%s", wrap("  - ", "    ", text)) }
+func (o *page) item(text string) { o.line("%s", o.wrap("  - ", "    ", text)) }
 
 // field writes a named value.
 func (o *page) field(name, text string) {
@@ -37,7 +47,7 @@ func (o *page) field(name, text string) {
 	if runes(name) >= 13 {
 		lead = name + "  "
 	}
-	o.line("%s", wrap(lead, strings.Repeat(" ", 13), text))
+	o.line("%s", o.wrap(lead, strings.Repeat(" ", 13), text))
 }
 
 // foot ends a page with what the answer was computed by.

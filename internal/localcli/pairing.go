@@ -34,14 +34,14 @@ func (l Layout) WritePairing(w io.Writer, p *gen.Pairing) error {
 		o.cautions(map[string]string{p.Species[0].Id: p.Species[0].VernacularName, p.Species[1].Id: p.Species[1].VernacularName}, p.Cautions)
 	}
 	o.missing()
-	o.line("\n%s", wrap("", "", p.Conditions.Summary))
+	o.line("\n%s", o.wrap("", "", p.Conditions.Summary))
 	o.foot(p.ModelVersion, p.CatalogueRevision)
 	return o.writeTo(w)
 }
 
 func (o *pairingPage) head() {
 	p := o.p
-	o.line("%s\n", wrap("", "", p.Summary))
+	o.line("%s\n", o.wrap("", "", p.Summary))
 	for i, name := range []string{"First", "Second"} {
 		o.field(name, p.Species[i].VernacularName+" ("+p.Species[i].ScientificName+")")
 	}
@@ -57,7 +57,7 @@ func (o *pairingPage) factors() {
 	o.title("Why (the shares add up to the score)")
 	for _, f := range p.Factors {
 		lead := fmt.Sprintf("  %5.1f  %s", f.Share, pad(spaced(string(f.Factor)), 15))
-		o.line("%s", wrap(lead, strings.Repeat(" ", runes(lead)), f.Summary))
+		o.line("%s", o.wrap(lead, strings.Repeat(" ", runes(lead)), f.Summary))
 	}
 }
 

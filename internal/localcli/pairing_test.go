@@ -1,6 +1,7 @@
 package localcli
 
 import (
+	"commensal/internal/terminal"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -69,7 +70,7 @@ func holdPage(t *testing.T, p *gen.Pairing, text string) {
 	t.Helper()
 	name := p.Species[0].Id + " with " + p.Species[1].Id
 	for line := range strings.Lines(text) {
-		if line = strings.TrimSuffix(line, "\n"); runes(line) > Columns || strings.TrimRight(line, " ") != line {
+		if line = strings.TrimSuffix(line, "\n"); runes(line) > terminal.Customary || strings.TrimRight(line, " ") != line {
 			t.Errorf("%s: the line %q is too long or ends in spaces", name, line)
 		}
 	}

@@ -19,11 +19,11 @@ func (l Layout) WritePlacements(w io.Writer, a *gen.Placements) error {
 		a.Incoming[i].Incoming = false // all of them are, which need not be said
 	}
 	o := &placementsPage{page{Layout: l}, a}
-	o.line("%s", wrap("", "", a.Summary))
+	o.line("%s", o.wrap("", "", a.Summary))
 	for i := range a.Tanks {
 		t := &a.Tanks[i]
 		o.title(tankTitle(t.Tank, t.Label, t.ExternalRef))
-		o.line("%s", wrap("  ", "    ", namesOf(a.Incoming, t.Lines)))
+		o.line("%s", o.wrap("  ", "    ", namesOf(a.Incoming, t.Lines)))
 		o.item(t.Summary)
 		o.item(t.HarmSummary)
 	}
@@ -57,7 +57,7 @@ func (o *placementsPage) byTank() {
 			if c.Harm != nil {
 				text += fmt.Sprintf(", harm %.1f", *c.Harm)
 			}
-			o.line("%s", wrap("      ", "        ", text+": "+c.Reason))
+			o.line("%s", o.wrap("      ", "        ", text+": "+c.Reason))
 		}
 	}
 }
@@ -78,13 +78,13 @@ func (o *placementsPage) arrival(p *gen.PlacedArrival) {
 	if p.Tank != nil {
 		where = fmt.Sprintf("tank %d", *p.Tank)
 	}
-	o.line("%s", wrap("  ", "    ", fmt.Sprintf("%s: %s; %d of the tanks could take this", namesOf(o.a.Incoming, p.Lines), where, p.Fitting)))
-	o.line("%s", wrap("      ", "        ", p.Reason))
+	o.line("%s", o.wrap("  ", "    ", fmt.Sprintf("%s: %s; %d of the tanks could take this", namesOf(o.a.Incoming, p.Lines), where, p.Fitting)))
+	o.line("%s", o.wrap("      ", "        ", p.Reason))
 	for _, x := range p.Options {
 		text := fmt.Sprintf("tank %d, %s", x.Tank, x.Decision)
 		if x.Harm != nil {
 			text += fmt.Sprintf(", harm %.1f", *x.Harm)
 		}
-		o.line("%s", wrap("      ", "        ", text+": "+x.Reason))
+		o.line("%s", o.wrap("      ", "        ", text+": "+x.Reason))
 	}
 }

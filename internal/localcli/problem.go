@@ -11,9 +11,9 @@ import (
 )
 
 // WriteListProblem says what is wrong with a list, in the order of its lines.
-func WriteListProblem(w io.Writer, f *List, p *gen.Problem) {
+func (l Layout) WriteListProblem(w io.Writer, f *List, p *gen.Problem) {
 	if p.Errors == nil || len(*p.Errors) == 0 {
-		fmt.Fprintln(w, wrap("", "  ", f.name+": "+p.Detail))
+		fmt.Fprintln(w, l.wrap("", "  ", f.name+": "+p.Detail))
 		return
 	}
 	errors := slices.Clone(*p.Errors)
@@ -23,42 +23,42 @@ func WriteListProblem(w io.Writer, f *List, p *gen.Problem) {
 		if field := e.Pointer[strings.LastIndexByte(e.Pointer, '/')+1:]; e.Pointer != "" {
 			detail = strings.Replace(detail, e.Pointer+" ", field+" ", 1)
 		}
-		fmt.Fprintln(w, wrap("", "  ", (&FileError{f.name, f.line(e.Pointer), detail}).Error()))
+		fmt.Fprintln(w, l.wrap("", "  ", (&FileError{f.name, f.line(e.Pointer), detail}).Error()))
 		if e.Fix != nil {
-			fmt.Fprintln(w, wrap("  ", "  ", *e.Fix))
+			fmt.Fprintln(w, l.wrap("  ", "  ", *e.Fix))
 		}
 		if e.Candidates != nil {
-			writeCandidates(w, *e.Candidates)
+			l.writeCandidates(w, *e.Candidates)
 		}
 	}
 }
 
 // WriteProblem says for people at a prompt what was wrong with a question: the value, the fix, and the
 // fish that a name may have meant. flags names the flag that stands for a query parameter.
-func WriteProblem(w io.Writer, p *gen.Problem, flags map[string]string) {
+func (l Layout) WriteProblem(w io.Writer, p *gen.Problem, flags map[string]string) {
 	if p.Errors == nil || len(*p.Errors) == 0 {
 		fmt.Fprintln(w, "commensal:", p.Detail)
 		return
 	}
 	for _, e := range *p.Errors {
-		fmt.Fprintln(w, wrap("commensal: ", "  ", placed(e, flags)))
+		fmt.Fprintln(w, l.wrap("commensal: ", "  ", placed(e, flags)))
 		if e.Fix != nil {
-			fmt.Fprintln(w, wrap("  ", "  ", *e.Fix))
+			fmt.Fprintln(w, l.wrap("  ", "  ", *e.Fix))
 		}
 		if e.Candidates != nil {
-			writeCandidates(w, *e.Candidates)
+			l.writeCandidates(w, *e.Candidates)
 		}
 	}
 }
 
 // writeCandidates lists fish with the id that names each for certain.
-func writeCandidates(w io.Writer, list []gen.SpeciesRef) {
+func (l Layout) writeCandidates(w io.Writer, list []gen.SpeciesRef) {
 	wide := 0
 	for _, c := range list {
 		wide = max(wide, runes(c.Id))
 	}
 	for _, c := range list {
-		fmt.Fprintf(w, "  %s  %s\n", pad(c.Id, wide), c.VernacularName)
+		fmt.Fprintln(w, l.wrap("  "+pad(c.Id, wide)+"  ", "    ", c.VernacularName))
 	}
 }
 

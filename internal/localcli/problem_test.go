@@ -16,7 +16,7 @@ func TestAProblemNamesTheFlagTheFixAndTheCandidates(t *testing.T) {
 		{Pointer: "/path/first", Detail: `"cory" has several meanings`, Candidates: &[]gen.SpeciesRef{{Id: "hoplisoma-paleatum", VernacularName: "Peppered corydoras"}, {Id: "a", VernacularName: "B"}}},
 	}}
 	var b strings.Builder
-	WriteProblem(&b, p, map[string]string{"ph": "ph", "gh_dh": "gh"})
+	Layout{}.WriteProblem(&b, p, map[string]string{"ph": "ph", "gh_dh": "gh"})
 	want := `commensal: --ph: 15 is too much
   Write 3 to 11.
 commensal: --gh: x is no hardness
@@ -36,7 +36,7 @@ func TestTheProblemsOfAListComeInTheOrderOfItsLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b strings.Builder
-	WriteListProblem(&b, list, &gen.Problem{Errors: &[]gen.FieldError{
+	Layout{}.WriteListProblem(&b, list, &gen.Problem{Errors: &[]gen.FieldError{
 		{Pointer: "/residents/1/species", Detail: `No species is called "oscarr".`}, {Pointer: "/residents/0/count", Detail: "/residents/0/count is below 1."},
 	}})
 	if want := "standard input:3: count is below 1.\nstandard input:4: No species is called \"oscarr\".\n"; b.String() != want {

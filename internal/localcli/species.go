@@ -11,7 +11,7 @@ import (
 // and the publications that are named there.
 func (l Layout) WriteSpecies(w io.Writer, s *gen.Species) error {
 	o := &page{Layout: l}
-	o.line("%s\n", wrap("", "  ", s.VernacularName+" ("+s.ScientificName+"), "+s.Family))
+	o.line("%s\n", o.wrap("", "  ", s.VernacularName+" ("+s.ScientificName+"), "+s.Family))
 	for _, n := range s.Names {
 		o.field(n.Language, strings.Join(n.Names, ", "))
 	}
@@ -60,5 +60,5 @@ func (o *page) value(name, text, basis string, agrees *gen.AgreesWith) {
 	if agrees != nil {
 		basis += ", agrees with " + strings.Join(*agrees, ", ")
 	}
-	o.line("%s", wrap("  "+pad(name, 18)+" ", strings.Repeat(" ", 21), text+": "+basis))
+	o.line("%s", o.wrap("  "+pad(name, 18)+" ", strings.Repeat(" ", 21), text+": "+basis))
 }

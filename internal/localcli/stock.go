@@ -12,10 +12,10 @@ import (
 // maxCandidatesShown is how many kinds an article is said to be perhaps.
 const maxCandidatesShown = 6
 
-// WriteStockReport writes for people what a list of articles came to, so many columns wide. It has no colour.
-func WriteStockReport(w io.Writer, r *gen.StockReport, columns int) error {
+// WriteStockReport writes for people what a list of articles came to.
+func (l Layout) WriteStockReport(w io.Writer, r *gen.StockReport) error {
 	var b bytes.Buffer
-	line := func(lead, indent, text string) { b.WriteString(wrapTo(columns, lead, indent, text) + "\n") }
+	line := func(lead, indent, text string) { b.WriteString(l.wrap(lead, indent, text) + "\n") }
 	line("", "", r.Summary)
 	if r.Columns != nil {
 		used := make([]string, len(*r.Columns))

@@ -7,19 +7,13 @@ import (
 	"unicode/utf8"
 )
 
-// Columns is the width of the text: that of a plain terminal.
-const Columns = 80
-
 func runes(s string) int { return utf8.RuneCountInString(s) }
 
 // pad fills a text with spaces to a width in characters.
 func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, width-runes(s))) }
 
-// wrap breaks a text into lines of at most [Columns] characters. The first begins with
+// wrapTo breaks a text into lines of at most so many characters. The first begins with
 // lead, the others with indent. A longer word keeps a line to itself.
-func wrap(lead, indent, text string) string { return wrapTo(Columns, lead, indent, text) }
-
-// wrapTo is wrap for lines of so many characters.
 func wrapTo(columns int, lead, indent, text string) string {
 	var b strings.Builder
 	b.WriteString(lead)

@@ -1,6 +1,7 @@
 package localcli
 
 import (
+	"commensal/internal/terminal"
 	"strings"
 	"testing"
 
@@ -12,12 +13,12 @@ func TestWrappingKeepsEveryWordAndTheWidth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOf(rapid.StringMatching(`[a-zé°×-]{1,90}`)).Draw(t, "words")
 		indent := strings.Repeat(" ", rapid.IntRange(0, 30).Draw(t, "indent"))
-		got := wrap(indent, indent, strings.Join(words, "  "))
+		got := Layout{}.wrap(indent, indent, strings.Join(words, "  "))
 		if back := strings.Fields(got); strings.Join(back, " ") != strings.Join(words, " ") {
 			t.Fatalf("the words changed: %q", back)
 		}
 		for _, line := range strings.Split(got, "\n") {
-			if runes(line) > Columns && len(strings.Fields(line)) > 1 {
+			if runes(line) > terminal.Customary && len(strings.Fields(line)) > 1 {
 				t.Fatalf("%q has %d characters", line, runes(line))
 			}
 			if !strings.HasPrefix(line, indent) {
@@ -32,10 +33,10 @@ func TestALineIsBrokenOnlyWhenItIsFull(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOf(rapid.StringMatching(`[a-z]{1,30}`)).Draw(t, "words")
-		lines := strings.Split(wrap("", "", strings.Join(words, " ")), "\n")
+		lines := strings.Split(Layout{}.wrap("", "", strings.Join(words, " ")), "\n")
 		for i := 1; i < len(lines); i++ {
 			first, _, _ := strings.Cut(lines[i], " ")
-			if runes(lines[i-1])+1+runes(first) <= Columns {
+			if runes(lines[i-1])+1+runes(first) <= terminal.Customary {
 				t.Fatalf("%q had room for %q", lines[i-1], first)
 			}
 		}

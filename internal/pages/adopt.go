@@ -2,9 +2,11 @@ package pages
 
 import (
 	"encoding/json"
+	"net/url"
 
 	"commensal/internal/pages/links"
 	"commensal/internal/species"
+	"commensal/internal/units"
 )
 
 type adoptPage struct {
@@ -14,6 +16,7 @@ type adoptPage struct {
 	Tank, Water         field
 	Choices             []choice
 	Residents, Incoming field
+	Assumed             []string
 }
 
 // adopt asks an adopter plain questions and ends in a link for the group.
@@ -30,11 +33,43 @@ func (q *request) adopt() *reply {
 		return q.adoptPage(&links.List{})
 	}
 	l, faults := readListForm(q.query)
+	equip(&l.Tank, q.query)
 	l, ask := q.settle(l, faults, "/adopt")
 	if ask != nil {
 		return ask
 	}
-	return redirect("/adopt?for=" + queryEscape(l.Link()))
+	to := "/adopt?for=" + queryEscape(l.Link())
+	for _, name := range equipment {
+		if said := q.query.Get(name); said == "yes" || said == "no" {
+			to += "&" + name + "=" + said
+		}
+	}
+	return redirect(to)
+}
+
+// equipment are the questions whose answers are no part of a tank's link, in a fixed order: they come to its temperature and
+// to the age of its filter.
+var equipment = []string{"heater", "filter"}
+
+// equip makes of a tank what it is without a heater, where nobody has measured it, and without a filter.
+func equip(t *links.Tank, query url.Values) {
+	if r := &t.Water[species.Temperature]; query.Get("heater") == "no" && !r.Known {
+		r.Known, r.Value = true, units.RoomTemperatureC
+	}
+	if query.Get("filter") == "no" {
+		t.Mature = new(bool)
+	}
+}
+
+// ofEquipment says what was taken for granted of the equipment.
+func (q *request) ofEquipment(t *links.Tank) (out []string) {
+	if r := t.Water[species.Temperature]; q.query.Get("heater") == "no" && r.Known && r.Value == units.RoomTemperatureC {
+		out = append(out, q.words.Say("adopt.no_heater", "temperature", units.RoomTemperatureC))
+	}
+	if q.query.Get("filter") == "no" {
+		out = append(out, q.words.Say("adopt.no_filter"))
+	}
+	return out
 }
 
 func (q *request) adoptPage(l *links.List) *reply {
@@ -53,6 +88,7 @@ func (q *request) adoptPage(l *links.List) *reply {
 		return q.missing()
 	}
 	card := q.listCard(&answer)
+	body.Assumed = q.ofEquipment(&l.Tank)
 	body.Path, body.Link, body.Verdict, body.Sentence = l.Path(), q.origin+l.Path(), card.Verdict, card.Sentence
 	body.Share = []shareRow{{"link", q.words.Say("share.link"), body.Link, false}, {"import", q.words.Say("adopt.import"), checkBody(l), true}}
 	return q.page("adopt", f)
@@ -73,8 +109,19 @@ func (q *request) habits(t *links.Tank) []choice {
 	for _, f := range []string{"sand", "gravel", "bare"} {
 		floor.Options = append(floor.Options, option{f, q.words.Say("form.floor." + f)})
 	}
-	return []choice{yesNo("mature", "form.adopt.age", t.Mature), yesNo("lid", "form.adopt.lid", t.Lid),
+	return []choice{yesNo("heater", "form.adopt.heater", q.said("heater")), yesNo("filter", "form.adopt.filter", q.said("filter")),
+		yesNo("mature", "form.adopt.age", t.Mature), yesNo("lid", "form.adopt.lid", t.Lid),
 		yesNo("planted", "form.adopt.plants", t.Planted), floor}
+}
+
+// said is what a question was answered with; nil for nothing.
+func (q *request) said(name string) *bool {
+	switch said := q.query.Get(name); said {
+	case "yes", "no":
+		yes := said == "yes"
+		return &yes
+	}
+	return nil
 }
 
 // checkBody is the list as the body of POST /v1/checks.

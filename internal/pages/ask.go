@@ -75,7 +75,7 @@ func (a *askPage) rest(query url.Values, but ...string) {
 
 // carried are the fields that go along with a question, in a fixed order.
 var carried = []string{"first", "second", "tank", "temperature_c", "ph", "gh_dh", "salinity_ppt", "cover", "first_count", "first_sex",
-	"first_length_cm", "second_count", "second_sex", "second_length_cm", "units", "lid", "mature", "planted", "floor", "paper"}
+	"first_length_cm", "second_count", "second_sex", "second_length_cm", "units", "lid", "mature", "planted", "floor", "heater", "filter", "paper"}
 
 // wrong asks again for the fields that cannot be read.
 func (a *askPage) wrong(q *request, faults []links.Fault) (names []string) {

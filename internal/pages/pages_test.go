@@ -99,6 +99,8 @@ func TestAddressesBecomeCanonical(t *testing.T) {
 		"/lists?list=6+neon+tetra%0A1+male+betta&tank=54&incoming=2+oscar":           "/lists/1-betta-splendens-male+6-paracheirodon-innesi~2-astronotus-ocellatus@54L",
 		"/species/Betta%20splendens":                                                 "/species/betta-splendens",
 		"/counter?list=6+neon+tetra&tank=54":                                         "/counter?for=6-paracheirodon-innesi%4054L",
+		"/adopt?list=6+neon+tetra&incoming=1+betta&tank=54&heater=no&filter=no":      "/adopt?for=6-paracheirodon-innesi~1-betta-splendens%4054L%2C20C%2Cnew&heater=no&filter=no",
+		"/adopt?list=6+neon+tetra&tank=54&heater=no&temperature_c=24&filter=maybe":   "/adopt?for=6-paracheirodon-innesi%4054L%2C24C&heater=no",
 		"/adopt?list=6+neon+tetra&incoming=1+betta&tank=54&lid=yes&floor=sand":       "/adopt?for=6-paracheirodon-innesi~1-betta-splendens%4054L%2Clid%2Csand",
 	} {
 		r := get(t, sharedPages(), from)
@@ -310,6 +312,24 @@ func TestEverySpeciesHasASmallPage(t *testing.T) {
 		path := "/species/" + string(b.Snapshot.At(i).ID)
 		if r := get(t, sharedPages(), path); r.StatusCode != http.StatusOK || r.ContentLength > 40<<10 {
 			t.Errorf("%s: %d, %d bytes", path, r.StatusCode, r.ContentLength)
+		}
+	}
+}
+
+func TestAnAdopterIsToldWhatIsTakenForGranted(t *testing.T) {
+	for target, says := range map[string]map[string]bool{
+		"/adopt?for=6-paracheirodon-innesi%4054L%2C20C%2Cnew&heater=no&filter=no": {"as warm as a room, 20 °C": true, "one whose filter is new": true},
+		"/adopt?for=6-paracheirodon-innesi%4054L%2C24C&heater=no":                 {"as warm as a room": false, "one whose filter is new": false},
+		"/adopt?for=6-paracheirodon-innesi%4054L%2C20C":                           {"as warm as a room": false},
+	} {
+		page := body(t, get(t, sharedPages(), target))
+		for words, wanted := range says {
+			if strings.Contains(page, words) != wanted {
+				t.Errorf("%s: %q is told: %v", target, words, !wanted)
+			}
+		}
+		if !strings.Contains(page, `name="heater"`) || !strings.Contains(page, `name="filter"`) {
+			t.Errorf("%s does not ask for heater and filter", target)
 		}
 	}
 }

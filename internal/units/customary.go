@@ -2,6 +2,9 @@ package units
 
 import "math"
 
+// RoomTemperatureC is how warm a lived-in room is, in °C, and so a tank in it without a heater. Common practice, no source.
+const RoomTemperatureC = 20.0
+
 // customaryTanks are tanks as they are sold, from which the sides of a tank are taken where only its
 // volume is known: common practice, no source.
 var customaryTanks = [...]TankSize{

@@ -39,6 +39,8 @@ var englishForms = map[string]string{
 	"form.counter.residents": "What lives in the tank already",
 	"form.adopt.tank":        "How large is the tank?",
 	"form.adopt.age":         "Has the filter been running for two months or more?",
+	"form.adopt.heater":      "Is it heated?",
+	"form.adopt.filter":      "Does it have a filter?",
 	"form.adopt.lid":         "Does it have a lid?",
 	"form.adopt.plants":      "Are there live plants?",
 	"form.adopt.floor":       "What is on the floor?",

@@ -215,6 +215,8 @@ var englishPages = map[string]string{
 	"adopt.done.lead":   "The link opens your answers with a first look at how the fish would do. The group can also import it.",
 	"adopt.import":      "For the group's program: the body of POST /v1/checks",
 	"adopt.first":       "A first look",
+	"adopt.no_heater":   "Without a heater the water is taken to be as warm as a room, {temperature} °C.",
+	"adopt.no_filter":   "Without a filter nothing takes care of the waste: the tank is judged as one whose filter is new.",
 
 	"docs.title":       "For programs",
 	"docs.description": "The contract of the service, readable: operations, schemas and examples.",

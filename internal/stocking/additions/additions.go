@@ -59,6 +59,8 @@ type Addition struct {
 	ZoneFree float64
 	// Likeness to the species to be replaced, 0 to 1; 0 without one. See [Likeness].
 	Likeness float64
+	// Why says in one line why it fits; nil when it does not.
+	Why *conflict.Statement
 	// Limit is the chief reason why it does not fit, nil when it does, and More the
 	// number of further reasons.
 	Limit    *stocking.Limit

@@ -36,6 +36,9 @@ func (sc *ranking) addition(p *placed) Addition {
 	if !a.Fits {
 		slices.SortStableFunc(w.reasons, compareReasons)
 		a.Limit, a.More = sc.limit(&w, &w.reasons[0]), len(w.reasons)-1
+	} else {
+		why := sc.why(&w)
+		a.Why = &why
 	}
 	a.Cautions = stocking.SpeciesCautions(sp)
 	for i := range sc.base.Lines {
