@@ -13,11 +13,21 @@ import (
 const leastInside = 92
 
 func TestListsAreDecidedAsACarefulKeeperWouldDefend(t *testing.T) {
-	cases, err := readCases("../../testdata/lists.json")
+	for _, panel := range []struct {
+		file string
+		many int
+	}{{"lists.json", 240}, {"lists-second.json", 120}} {
+		t.Run(panel.file, func(t *testing.T) { holds(t, "../../testdata/"+panel.file, panel.many) })
+	}
+}
+
+// holds asks about the lists of a file, many of them at the least.
+func holds(t *testing.T, file string, many int) {
+	cases, err := readCases(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(cases) < 240 {
+	if len(cases) < many {
 		t.Errorf("only %d lists", len(cases))
 	}
 	outcomes, err := askAll(cases)

@@ -173,6 +173,9 @@ func (m *planner) try(c *candidate) trial {
 // after is what the tank holds after changes, ready to be judged; nil where nothing is left. What the
 // changes leave as it was is not prepared anew.
 func (m *planner) after(changes []stocking.Change) *stocking.Assessment {
+	if len(m.base.Lines) == 0 { // other animals alone
+		return nil
+	}
 	j, gone := m.base, make([]int, 0, 4)
 	var tank stocking.Tank
 	if m.stock.Tank != nil {
