@@ -217,16 +217,8 @@ func (c *claim) leastLost(in *split, units [][]int) float64 {
 	for _, f := range in.Residents {
 		least += f.Weight
 	}
-	places := len(in.Tanks) + 1
-	ways := 1
-	for range units {
-		ways *= places
-	}
-	for way := range ways {
-		lost, sets := 0.0, make([]int, places)
-		for u, rest := 0, way; u < len(units); u, rest = u+1, rest/places {
-			sets[rest%places] |= 1 << u
-		}
+	eachWay(len(units), len(in.Tanks)+1, func(sets []int) {
+		lost := 0.0
 		left, _ := of(in.Residents, units, sets[0])
 		for _, f := range left {
 			lost += f.Weight
@@ -234,7 +226,7 @@ func (c *claim) leastLost(in *split, units [][]int) float64 {
 		if lost < least && c.allTake(in, units, sets) {
 			least = lost
 		}
-	}
+	})
 	return least
 }
 

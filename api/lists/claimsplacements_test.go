@@ -97,65 +97,78 @@ func inHome(in *placing, at int, joins []fish) basket {
 // rounding is how far a sum of told scores may be from the sum of the scores.
 const rounding = 1.0
 
-// harmIn is the harm of some units in a tank, reckoned from checks; infinite where they cannot be there.
-func (c *claim) harmIn(in *placing, units [][]int, at, picked int) float64 {
+// span is what harm comes to at least and at most: a check merges like pieces of advice about several
+// lines, and harm counts them apart.
+type span struct{ least, most float64 }
+
+func (s span) plus(o span) span { return span{s.least + o.least, s.most + o.most} }
+
+// impossible is the harm of what cannot be.
+var impossible = span{math.Inf(1), math.Inf(1)}
+
+// harmIn is the harm of some units in a tank, reckoned from checks.
+func (c *claim) harmIn(in *placing, units [][]int, at, picked int) (harm span) {
 	joins, n := of(in.Incoming, units, picked)
 	switch {
 	case n == 0:
-		return 0
+		return harm
 	case in.OneEach && n > 1, c.refuses(in, at, joins), len(in.Tanks[at].Residents) > 0 && c.check(inHome(in, at, nil)).TankDecision == gen.Hold:
-		return math.Inf(1)
+		return impossible
 	}
 	then := c.check(inHome(in, at, joins))
-	if then.TankDecision == gen.Hold {
-		return math.Inf(1)
+	if then.Decision == gen.Hold || then.TankDecision == gen.Hold {
+		return impossible
 	}
-	harm := 0.0
 	for _, p := range then.Pairings {
 		if then.Lines[p.Lines[0]].Incoming || then.Lines[p.Lines[1]].Incoming {
-			harm += p.Score
+			harm = harm.plus(span{p.Score, p.Score})
 		}
 	}
 	for u := range units {
 		if one, _ := of(in.Incoming, units, picked&(1<<u)); len(one) > 0 {
-			harm += c.adviceIn(in, at, one)
+			harm = harm.plus(c.adviceIn(in, at, one))
 			for _, f := range one {
-				harm += unasked(in, at, f)
+				harm = harm.plus(span{unasked(in, at, f), unasked(in, at, f)})
 			}
 		}
 	}
 	return harm
 }
 
-// adviceIn is the part of harm that stands for advice about fish by themselves in a tank; infinite where
-// they cannot live there by themselves.
-func (c *claim) adviceIn(in *placing, at int, one []fish) float64 {
+// adviceIn is the part of harm that stands for advice which fish by themselves bring to a tank.
+func (c *claim) adviceIn(in *placing, at int, one []fish) (advice span) {
 	then := c.check(inHome(in, at, one))
-	if then.TankDecision == gen.Hold || c.refuses(in, at, one) {
-		return math.Inf(1)
+	if then.Decision == gen.Hold || then.TankDecision == gen.Hold || c.refuses(in, at, one) {
+		return impossible
 	}
 	var before []gen.Finding
 	if len(in.Tanks[at].Residents) > 0 {
 		before = c.check(inHome(in, at, nil)).Findings
 	}
-	advice := 0.0
 	for _, f := range then.Findings {
-		had := slices.ContainsFunc(before, func(o gen.Finding) bool {
-			return o.Code == f.Code && o.Severity == f.Severity && about(o) == about(f)
-		})
-		if f.Severity == "advice" && !isPairing(f.Code) && !had {
-			advice += 10
+		if n := float64(newOf(before, f)); f.Severity == "advice" && !isPairing(f.Code) && n > 0 {
+			advice = advice.plus(span{10, 10 * max(n, float64(len(f.Lines)))})
 		}
 	}
 	return advice
 }
 
-// about is the kind that a finding speaks of first; empty for the tank.
-func about(f gen.Finding) string {
-	if len(f.Species) == 0 {
-		return ""
+// newOf is of how many kinds a finding was not made before; one for the tank.
+func newOf(before []gen.Finding, f gen.Finding) (n int) {
+	had := func(kind string) bool {
+		return slices.ContainsFunc(before, func(o gen.Finding) bool {
+			return o.Code == f.Code && o.Severity == f.Severity && (kind == "" || slices.Contains(o.Species, kind))
+		})
 	}
-	return f.Species[0]
+	for _, kind := range f.Species {
+		if !had(kind) {
+			n++
+		}
+	}
+	if len(f.Species) == 0 && !had("") {
+		n = 1
+	}
+	return n
 }
 
 // isPairing reports the findings that are made from pairings: harm counts their scores.
@@ -197,7 +210,7 @@ func TestClaimsNoPlacementIsBetter(t *testing.T) {
 		if p.Lost < lost-1e-6 || p.LostBound > lost+1e-6 || p.Optimal && p.Lost > lost+1e-6 {
 			c.Fatalf("%v lost of at least %v (optimal %v); of all ways the least is %v\n%s", p.Lost, p.LostBound, p.Optimal, lost, text(in))
 		}
-		if p.Lost < lost+1e-6 && (p.Optimal && p.Harm > harm+rounding || p.HarmBound > harm+rounding || p.Harm < harm-rounding) {
+		if p.Lost < lost+1e-6 && (p.Optimal && p.Harm > harm.most+rounding || p.HarmBound > harm.most+rounding || p.Harm < harm.least-rounding) {
 			c.Fatalf("harm %v of at least %v (optimal %v); of all ways the least is %v\n%s\n%s", p.Harm, p.HarmBound, p.Optimal, harm, text(in), text(p.Tanks))
 		}
 	})
@@ -216,35 +229,47 @@ func (c *claim) placedAsTold(in *placing, tank gen.PlacedTank) {
 }
 
 // bestPlacement tries every tank, and none, for every unit.
-func (c *claim) bestPlacement(in *placing, units [][]int) (lost, harm float64) {
-	lost, harm = math.Inf(1), math.Inf(1)
-	memo := map[[2]int]float64{}
-	in1 := func(at, picked int) float64 {
+func (c *claim) bestPlacement(in *placing, units [][]int) (lost float64, harm span) {
+	lost, harm = math.Inf(1), impossible
+	memo := map[[2]int]span{}
+	inTank := func(at, picked int) span {
 		key := [2]int{at, picked}
 		if _, ok := memo[key]; !ok {
 			memo[key] = c.harmIn(in, units, at, picked)
 		}
 		return memo[key]
 	}
-	places, ways := len(in.Tanks)+1, 1
-	for range units {
-		ways *= places
-	}
-	for way := range ways {
-		l, h, sets := 0.0, 0.0, make([]int, places)
-		for u, rest := 0, way; u < len(units); u, rest = u+1, rest/places {
-			sets[rest%places] |= 1 << u
-		}
+	eachWay(len(units), len(in.Tanks)+1, func(sets []int) {
+		l, h := 0.0, span{}
 		left, _ := of(in.Incoming, units, sets[0])
 		for _, f := range left {
 			l += f.Weight
 		}
 		for at := range in.Tanks {
-			h += in1(at, sets[at+1])
+			h = h.plus(inTank(at, sets[at+1]))
 		}
-		if !math.IsInf(h, 1) && (l < lost-1e-9 || l < lost+1e-9 && h < harm) {
+		switch {
+		case math.IsInf(h.least, 1) || l > lost+1e-9:
+		case l < lost-1e-9:
 			lost, harm = l, h
+		default:
+			harm = span{min(harm.least, h.least), min(harm.most, h.most)}
 		}
-	}
+	})
 	return lost, harm
+}
+
+// eachWay tries every way to put units into places, which get the sets of their units.
+func eachWay(units, places int, try func(sets []int)) {
+	ways := 1
+	for range units {
+		ways *= places
+	}
+	for way := range ways {
+		sets := make([]int, places)
+		for u, rest := 0, way; u < units; u, rest = u+1, rest/places {
+			sets[rest%places] |= 1 << u
+		}
+		try(sets)
+	}
 }

@@ -78,14 +78,13 @@ func (c *claim) inTank(tank basin, change gen.ListChange) basin {
 // carried makes several changes to a list that was judged, and is the worst decision of what comes of it.
 func (c *claim) carried(b basket, told *gen.Check, changes []gen.ListChange) (d gen.Decision) {
 	d = "proceed"
-	// Changes of a count come first and those that take lines away last: each names the lines of the answer.
-	ordered := slices.Clone(changes)
+	// Lines are taken away last: every change names the lines of the answer.
 	gone := func(x gen.ListChange) bool { return x.Code == "leave_out" || x.Code == "separate" }
 	var out []int
 	rest := b
-	for _, change := range ordered {
+	for _, change := range changes {
 		if !gone(change) {
-			rest, _ = c.applyInPlace(rest, told, change)
+			rest, _ = c.apply(rest, told, change)
 			continue
 		}
 		at := b.places(told.Lines)[*change.Line]
@@ -94,18 +93,11 @@ func (c *claim) carried(b basket, told *gen.Check, changes []gen.ListChange) (d 
 			d = worse(d, c.verdict(apart).Decision)
 		}
 	}
-	residents := len(b.Residents) + len(b.Incoming)
-	rest = rest.each(func(i int, _ *fish) bool { return i >= residents || !slices.Contains(out, i) })
+	rest = rest.without(out)
 	if len(rest.fish()) > 0 {
 		d = worse(d, c.verdict(rest).Decision)
 	}
 	return d
-}
-
-// applyInPlace is apply for changes that take no line away; lines that are one to the check are drawn
-// apart, so that every line stays where it is.
-func (c *claim) applyInPlace(b basket, told *gen.Check, change gen.ListChange) (then, apart basket) {
-	return c.apply(b, told, change)
 }
 
 // Every remedy, made to the request as it says and sent again, comes to the decision that is told; and
@@ -189,21 +181,26 @@ func TestClaimsTheRemedyOfAFindingClearsIt(t *testing.T) {
 	})
 }
 
-// finding makes a change and reports whether a finding is left.
+// finding makes a change and reports whether as many findings of the kind are left as there were.
 func (c *claim) finding(b basket, told *gen.Check, f gen.Finding, change gen.ListChange) (basket, bool) {
 	then, apart := c.apply(b, told, change)
+	left := 0
 	for _, list := range []basket{then, apart} {
-		if len(list.fish()) == 0 {
-			continue
-		}
-		left := slices.ContainsFunc(c.check(list).Findings, func(o gen.Finding) bool {
-			return o.Code == f.Code && slices.Equal(o.Species, f.Species) && parameterOf(o) == parameterOf(f)
-		})
-		if left {
-			return list, true
+		if len(list.fish()) > 0 {
+			left += alike(c.check(list).Findings, f)
 		}
 	}
-	return then, false
+	return then, left >= alike(told.Findings, f)
+}
+
+// alike counts the findings of one kind about the same species and property.
+func alike(list []gen.Finding, f gen.Finding) (n int) {
+	for _, o := range list {
+		if o.Code == f.Code && slices.Equal(o.Species, f.Species) && parameterOf(o) == parameterOf(f) {
+			n++
+		}
+	}
+	return n
 }
 
 // parameterOf is the figure that a finding rests on first, which tells readings apart.
