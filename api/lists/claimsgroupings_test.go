@@ -245,16 +245,32 @@ func (c *claim) allTake(in *split, units [][]int, sets []int) bool {
 	return true
 }
 
-// What a check says of a split is what /v1/groupings says of the same list.
+// What a check says of a split is what /v1/groupings says of the same list, and each of its tanks is what
+// its own check says.
 func TestClaimsACheckSplitsAsGroupingsDo(t *testing.T) {
 	claims(t, 25, func(c *claim) {
-		b := basket{Residents: c.lines(1, 4), Wanted: c.wanted()}
+		b := basket{Residents: unlike(c.lines(1, 4)), Wanted: c.wanted(), Region: c.region()}
 		told := c.check(b)
 		if told.Groupings == nil {
 			if told.Decision == gen.Hold && len(told.Lines) > 1 {
 				c.Fatalf("a hold without a split\n%s", text(b))
 			}
 			return
+		}
+		places := b.places(told.Lines)
+		for _, group := range told.Groupings.Groups {
+			var lines []int
+			for _, line := range group.Lines {
+				lines = append(lines, places[line]...)
+			}
+			own := b.only(lines)
+			own.Tank = basin{"size": *group.Size}
+			if d := c.verdict(own).Decision; d != group.Decision || d == gen.Hold {
+				c.Fatalf("a tank of a split is told as %s, and its check says %s\n%s\n%s", group.Decision, d, text(own), text(b))
+			}
+		}
+		if b.Region != "" {
+			return // which a request for groupings does not name
 		}
 		g := answered[gen.Groupings](c, http.MethodPost, "/v1/groupings", split{Residents: b.Residents, Wanted: b.Wanted})
 		same := func(x gen.CheckGrouping, y gen.Grouping) bool {

@@ -164,6 +164,9 @@ func TestClaimsTheRemedyOfAFindingClearsIt(t *testing.T) {
 				c.Fatalf("%s stands after its remedy\n%s\n%s\n%s", f.Code, text(f), text(b), text(then))
 			}
 			lesser := *f.Remedy
+			if f.Code == "sexes_wrong" {
+				continue // the customary number of males, and not the most that will do
+			}
 			switch f.Remedy.Code {
 			case "raise_group":
 				lesser.Count = new(int)
