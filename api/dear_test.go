@@ -8,7 +8,6 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
-	"os"
 	"runtime"
 	"slices"
 	"strconv"
@@ -21,6 +20,7 @@ import (
 	"commensal/api/lists"
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/torture"
 )
 
 // The ceilings of one request, whatever it asks.
@@ -32,19 +32,8 @@ const (
 	mostMade = 640 << 20
 )
 
-// climbs is how many steps the search takes for each operation: a few in CI, many in make
-// torture.
-func climbs(t *testing.T) int {
-	text := os.Getenv("COMMENSAL_TORTURE_DEAR")
-	if text == "" {
-		return 4
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
+// climbs is how many steps the search takes for each operation: one in CI, many in make torture.
+func climbs(t *testing.T) int { return torture.Size(t, "DEAR", 1) }
 
 // price is what a request turned out to cost.
 type price struct {

@@ -13,7 +13,7 @@
 //	COMMENSAL_TORTURE_FAILOVERS losses of a primary, by turns killed and hung (1)
 //	COMMENSAL_TORTURE_OUTAGE    how long PostgreSQL is away (4s)
 //	COMMENSAL_TORTURE_REQUESTS  requests made from the contract (3000)
-//	COMMENSAL_TORTURE_DEAR      steps of the search for the dearest request of each operation (4)
+//	COMMENSAL_TORTURE_DEAR      steps of the search for the dearest request of each operation (1)
 //	COMMENSAL_TORTURE_CLAIMS    drawn cases for each kind of claim that an answer makes (12 to 60)
 //	COMMENSAL_TORTURE_SEED      the seed of everything that is drawn (1)
 //	COMMENSAL_TORTURE_STRICT    not empty: times that are promised are asserted, for an idle machine
