@@ -43,6 +43,8 @@ torture: have-go
 	COMMENSAL_TORTURE_OUTAGE=$${COMMENSAL_TORTURE_OUTAGE:-60s} COMMENSAL_TORTURE_STRICT=1 \
 		$(GO) test -count=1 -timeout=60m -parallel=1 -v ./internal/torture
 	COMMENSAL_TORTURE_REQUESTS=$${COMMENSAL_TORTURE_REQUESTS:-100000} $(GO) test -count=1 -timeout=60m -run=TestDrawn -v ./api
+	COMMENSAL_TORTURE_DEAR=$${COMMENSAL_TORTURE_DEAR:-300} $(GO) test -count=1 -timeout=60m -run=Dearer -v ./api
+	COMMENSAL_TORTURE_CLAIMS=$${COMMENSAL_TORTURE_CLAIMS:-3000} $(GO) test -count=1 -timeout=120m -run=TestClaims -v ./api/lists
 
 ## failover: lose the primary of a cluster again and again (patroni, etcd-server, haproxy and pgbouncer from Debian), on an idle machine
 failover: have-go

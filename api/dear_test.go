@@ -3,12 +3,11 @@ package api_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"log/slog"
-	"maps"
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
-	"os"
 	"runtime"
 	"slices"
 	"strconv"
@@ -16,10 +15,12 @@ import (
 	"testing"
 
 	"commensal/api"
+	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
 	"commensal/api/lists"
 	"commensal/api/work"
 	"commensal/internal/conflict"
+	"commensal/internal/torture"
 )
 
 // The ceilings of one request, whatever it asks.
@@ -31,19 +32,8 @@ const (
 	mostMade = 640 << 20
 )
 
-// climbs is how many steps the search takes for each operation: a few in CI, many in make
-// torture.
-func climbs(t *testing.T) int {
-	text := os.Getenv("COMMENSAL_TORTURE_DEAR")
-	if text == "" {
-		return 4
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
+// climbs is how many steps the search takes for each operation: one in CI, many in make torture.
+func climbs(t *testing.T) int { return torture.Size(t, "DEAR", 1) }
 
 // price is what a request turned out to cost.
 type price struct {
@@ -58,57 +48,99 @@ func (p price) dearer(o price) bool {
 	return float64(p.units)+float64(p.made)/500 > float64(o.units)+float64(o.made)/500
 }
 
-// TestNoRequestIsDearerThanItsCeiling climbs, for every operation on lists, from drawn requests to
-// dearer and dearer ones, and holds each that it meets against the ceilings.
-func TestNoRequestIsDearerThanItsCeiling(t *testing.T) {
-	book := fixture.Fitted(t)
-	var log bytes.Buffer
-	server, err := api.New(api.Config{Book: func() *conflict.Book { return book }, CacheBytes: -1, Logger: slog.New(slog.NewJSONHandler(&log, nil))})
-	if err != nil {
-		t.Fatal(err)
+// question is an operation that is asked with what the knobs say. lists is how many lists it asks about:
+// each has ceilings of its own.
+type question struct {
+	name  string
+	lists int
+	of    func(*asked) *http.Request
+}
+
+// posted is a question in a body.
+func posted(path, media string, body any) *http.Request {
+	text, ok := body.([]byte)
+	if !ok {
+		var err error
+		if text, err = json.Marshal(body); err != nil {
+			panic(err) // it is made of what can be encoded
+		}
 	}
-	for _, path := range slices.Sorted(maps.Keys(dearest)) {
-		t.Run(path, func(t *testing.T) {
-			r := rand.New(rand.NewPCG(11, uint64(len(path))))
-			best := newAsked(r, book)
-			at := ask(t, server.Handler(), &log, path, dearest[path](best))
-			for range climbs(t) {
-				next := best.changed(r, book)
-				p := ask(t, server.Handler(), &log, path, dearest[path](next))
-				if p.status == http.StatusOK && p.dearer(at) {
-					best, at = next, p
-				}
-			}
-			t.Logf("%s: %d units, %d MB made, %d KB answered", path, at.units, at.made>>20, at.out>>10)
-		})
+	r := httptest.NewRequest(http.MethodPost, path, bytes.NewReader(text))
+	r.Header.Set("Content-Type", media)
+	return r
+}
+
+func got(path string) *http.Request { return httptest.NewRequest(http.MethodGet, path, nil) }
+
+// shop is a service of the whole catalogue whose log is read.
+type shop struct {
+	handler http.Handler
+	log     *bytes.Buffer
+}
+
+func newShop(t *testing.T, change ...func(*api.Config)) (shop, func(*api.Config)) {
+	t.Helper()
+	book, log := fixture.Fitted(t), &bytes.Buffer{}
+	return shop{log: log}, func(c *api.Config) {
+		c.Book, c.CacheBytes, c.Logger = func() *conflict.Book { return book }, -1, slog.New(slog.NewJSONHandler(log, nil))
+		for _, f := range change {
+			f(c)
+		}
 	}
 }
 
-// ask asks in this process, and holds the answer against the ceilings.
-func ask(t *testing.T, h http.Handler, log *bytes.Buffer, path string, body any) (p price) {
-	t.Helper()
-	text, err := json.Marshal(body)
-	if err != nil {
-		t.Fatal(err)
+// TestNoRequestIsDearerThanItsCeiling climbs, for every operation that reckons and needs no key, and for the
+// pages, from drawn requests to dearer and dearer ones, and holds each that it meets against the ceilings.
+func TestNoRequestIsDearerThanItsCeiling(t *testing.T) {
+	s, set := newShop(t)
+	s.handler = apitest.ServerOf(t, fixture.Fitted(t), set).Handler()
+	for _, q := range openQuestions() {
+		t.Run(q.name, func(t *testing.T) { climb(t, s, q) })
 	}
-	log.Reset()
+}
+
+// climb looks for the dearest request of an operation.
+func climb(t *testing.T, s shop, q question) {
+	t.Helper()
+	r, book := rand.New(rand.NewPCG(11, uint64(len(q.name)))), fixture.Fitted(t)
+	best := newAsked(r, book)
+	at := ask(t, s, q, best)
+	for range climbs(t) {
+		next := best.changed(r, book)
+		p := ask(t, s, q, next)
+		if p.status < 300 && (at.status >= 300 || p.dearer(at)) {
+			best, at = next, p
+		}
+	}
+	if at.status >= 300 {
+		t.Errorf("%s: no request that was drawn is carried out: %d", q.name, at.status)
+	}
+	t.Logf("%s: %d units, %d MB made, %d KB answered with %d", q.name, at.units, at.made>>20, at.out>>10, at.status)
+}
+
+// ask asks in this process, and holds the answer against the ceilings.
+func ask(t *testing.T, s shop, q question, a *asked) (p price) {
+	t.Helper()
+	r := q.of(a)
+	s.log.Reset()
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	w := httptest.NewRecorder()
-	r := httptest.NewRequest(http.MethodPost, path, bytes.NewReader(text))
-	r.Header.Set("Content-Type", "application/json")
-	h.ServeHTTP(w, r)
+	s.handler.ServeHTTP(w, r)
+	if w.Code == http.StatusSeeOther { // to the address that a page has
+		s.log.Reset()
+		r, w = got(w.Header().Get("Location")), httptest.NewRecorder()
+		s.handler.ServeHTTP(w, r)
+	}
 	runtime.ReadMemStats(&after)
-	var line struct{ Cost int64 }
-	if err := json.Unmarshal(log.Bytes(), &line); err != nil {
-		t.Fatalf("%v: %s", err, log.String())
+	cost, _ := loggedLine(t, s.log)["cost"].(float64) // none is told of a lookup
+	p = price{w.Code, int64(cost), after.TotalAlloc - before.TotalAlloc, w.Body.Len()}
+	if p.status >= 500 {
+		t.Errorf("%s: %d %.300s", r.URL, p.status, w.Body)
 	}
-	p = price{w.Code, line.Cost, after.TotalAlloc - before.TotalAlloc, w.Body.Len()}
-	if p.status != http.StatusOK && p.status != http.StatusUnprocessableEntity && p.status != http.StatusBadRequest {
-		t.Errorf("%s: %d %.300s", path, p.status, w.Body)
-	}
-	if p.units > mostUnits || p.made > mostMade || p.out > lists.MaxAnswer {
-		t.Errorf("%s: %d units, %d MB made, %d KB answered for %.2000s", path, p.units, p.made>>20, p.out>>10, text)
+	n := int64(q.lists)
+	if p.units > n*mostUnits || p.made > uint64(n)*mostMade || int64(p.out) > n*lists.MaxAnswer {
+		t.Errorf("%s: %d units, %d MB made, %d KB answered for %.2000s", r.URL, p.units, p.made>>20, p.out>>10, fmt.Sprint(*a))
 	}
 	return p
 }

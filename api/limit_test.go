@@ -1,6 +1,9 @@
 package api_test
 
 import (
+	"bytes"
+	"fmt"
+	"log/slog"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,6 +13,7 @@ import (
 	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
 	"commensal/api/middleware"
+	"commensal/api/work"
 )
 
 func TestRateLimit(t *testing.T) {
@@ -64,5 +68,55 @@ func TestPagesOfOtherOriginsMayAsk(t *testing.T) {
 	}
 	if a := w.Get("/livez"); a.Header().Get("Access-Control-Allow-Origin") != "" {
 		t.Error("the health of the service is open to other origins")
+	}
+}
+
+// remaining is how many requests the answer says are left.
+func remaining(t *testing.T, a apitest.Answer) (left int) {
+	t.Helper()
+	if _, err := fmt.Sscanf(a.Header().Get("RateLimit"), `"default";r=%d;`, &left); err != nil {
+		t.Fatalf("%d, RateLimit %q: %v", a.Code, a.Header().Get("RateLimit"), err)
+	}
+	return left
+}
+
+// The limit counts what a request cost, and not only that there was one.
+func TestDearWorkCountsForMoreThanOneRequest(t *testing.T) {
+	clock, quota := fixture.NewClock(), 1000
+	server := func(quota int) (*apitest.Witness, *bytes.Buffer) {
+		var log bytes.Buffer
+		return apitest.Ask(t, apitest.ServerOf(t, fixture.Fitted(t), func(c *api.Config) {
+			c.Now, c.CacheBytes, c.Logger = clock.Now, -1, slog.New(slog.NewJSONHandler(&log, nil))
+			c.RateLimit = middleware.RateLimit{Quota: quota, Window: time.Duration(quota) * time.Second}
+		})), &log
+	}
+	w, log := server(quota)
+	if left := remaining(t, w.Get(apitest.OscarNeon)); left != quota-1 {
+		t.Fatalf("%d left after a lookup", left)
+	}
+	log.Reset()
+	w.Post("/v1/checks", fixture.Dozen)
+	cost := loggedLine(t, log)["cost"].(float64)
+	if cost < 3*work.Lookup {
+		t.Fatalf("a check of a dozen kinds cost %v units: too few to tell", cost)
+	}
+	if left, want := remaining(t, w.Get(apitest.OscarNeon)), int(float64(quota-3)-cost/work.Lookup); left != want {
+		t.Errorf("%d left after a check of %v units, want %d", left, cost, want)
+	}
+	other := apitest.NewRequest(t, "GET", apitest.OscarNeon, "")
+	other.RemoteAddr = "198.51.100.7:1"
+	if left := remaining(t, w.Send(other)); left != quota-1 {
+		t.Errorf("another address has %d left", left)
+	}
+	poor, _ := server(2)
+	if a := poor.Post("/v1/checks", fixture.Dozen); a.Code != 200 { // what it costs is known once it is done
+		t.Fatalf("%d", a.Code)
+	}
+	if a := poor.Get(apitest.OscarNeon); a.Code != 429 || a.Header().Get("Retry-After") != "3" { // it owes as much as a bucket holds, no more
+		t.Errorf("after dear work: %d, Retry-After %q", a.Code, a.Header().Get("Retry-After"))
+	}
+	clock.Turn(3 * time.Second)
+	if a := poor.Get(apitest.OscarNeon); a.Code != 200 {
+		t.Errorf("once that is paid: %d", a.Code)
 	}
 }

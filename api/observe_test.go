@@ -2,14 +2,19 @@ package api_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"io"
 	"log/slog"
+	"net/http/httptest"
+	"net/netip"
 	"strings"
 	"testing"
 
 	"commensal/api"
 	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
+	"commensal/internal/clientaddr"
 	"commensal/internal/conflict"
 )
 
@@ -41,10 +46,7 @@ func TestTheAccessLogLine(t *testing.T) {
 	var out bytes.Buffer
 	s := apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) { c.Logger = slog.New(slog.NewJSONHandler(&out, nil)) })
 	apitest.Ask(t, s).Get(apitest.OscarNeon+"?ph=15", "X-Request-Id", "r1", "traceparent", "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01")
-	var line map[string]any
-	if err := json.Unmarshal(out.Bytes(), &line); err != nil {
-		t.Fatalf("%v: %s", err, out.String())
-	}
+	line := loggedLine(t, &out)
 	for key, want := range map[string]any{"level": "INFO", "msg": "request", "method": "GET", "route": "/v1/pairings/:first/:second", "path": apitest.OscarNeon,
 		"status": 422.0, "request_id": "r1", "trace_id": "0af7651916cd43dd8448eb211c80319c"} {
 		if line[key] != want {
@@ -53,6 +55,107 @@ func TestTheAccessLogLine(t *testing.T) {
 	}
 	if line["bytes"].(float64) <= 0 || len(line["span_id"].(string)) != 16 {
 		t.Errorf("%v", line)
+	}
+}
+
+// loggedLine is the one line of a log.
+func loggedLine(t *testing.T, log *bytes.Buffer) (line map[string]any) {
+	t.Helper()
+	if err := json.Unmarshal(log.Bytes(), &line); err != nil {
+		t.Fatalf("%v: %s", err, log)
+	}
+	return line
+}
+
+func TestTheAccessLogShowsAsMuchOfAnAddressAsIsSet(t *testing.T) {
+	for _, c := range []struct {
+		shown         clientaddr.Shown
+		remote, proxy string
+		client        any
+	}{
+		{clientaddr.Full, "192.0.2.17:4711", "", "192.0.2.17"},
+		{clientaddr.Truncated, "192.0.2.17:4711", "", "192.0.2.0"},
+		{clientaddr.Off, "192.0.2.17:4711", "", nil},
+		{clientaddr.Full, "[2001:db8:1:2::3]:4711", "", "2001:db8:1:2::3"},
+		{clientaddr.Truncated, "[2001:db8:1:2::3]:4711", "", "2001:db8:1::"},
+		{clientaddr.Full, "192.0.2.17:4711", "203.0.113.9", "192.0.2.17"}, // which nobody vouches for
+		{clientaddr.Truncated, "10.0.0.1:4711", "203.0.113.9", "203.0.113.0"},
+		{clientaddr.Off, "10.0.0.1:4711", "203.0.113.9", nil},
+	} {
+		var out bytes.Buffer
+		s := apitest.ServerOf(t, fixture.Few(t), func(cfg *api.Config) {
+			cfg.Logger, cfg.LogAddresses = slog.New(slog.NewJSONHandler(&out, nil)), c.shown
+			cfg.TrustedProxies = []netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}
+		})
+		r := apitest.NewRequest(t, "GET", apitest.OscarNeon, "")
+		r.RemoteAddr = c.remote
+		if c.proxy != "" {
+			r.Header.Set("X-Forwarded-For", c.proxy)
+		}
+		apitest.Ask(t, s).Send(r)
+		if line := loggedLine(t, &out); line["client"] != c.client {
+			t.Errorf("%s: %s for %q is logged as %v, want %v", c.shown, c.remote, c.proxy, line["client"], c.client)
+		}
+		if c.client == nil && (strings.Contains(out.String(), "192.0.2") || strings.Contains(out.String(), "203.0.113")) {
+			t.Errorf("an address stands in %s", out.String())
+		}
+	}
+}
+
+// broken is a client to which no more than so many bytes of an answer can be written.
+type broken struct {
+	*httptest.ResponseRecorder
+	takes int
+}
+
+func (b *broken) Write(piece []byte) (int, error) {
+	n := min(len(piece), b.takes)
+	b.takes -= n
+	if n < len(piece) {
+		return n, io.ErrClosedPipe
+	}
+	return b.ResponseRecorder.Write(piece)
+}
+
+func TestTheAccessLogSaysWhatAnAnswerCostAndThatItWasNotWritten(t *testing.T) {
+	var out bytes.Buffer
+	s := apitest.ServerOf(t, fixture.Fitted(t), func(c *api.Config) { c.Logger = slog.New(slog.NewJSONHandler(&out, nil)) })
+	send := func(method string, takes int, ctx context.Context) map[string]any {
+		out.Reset()
+		target, body := apitest.OscarNeon, ""
+		if method == "POST" {
+			target, body = "/v1/checks", fixture.Dozen
+		}
+		r := apitest.NewRequest(t, method, target, body).WithContext(ctx)
+		r.Header.Set("Content-Type", "application/json")
+		s.Handler().ServeHTTP(&broken{httptest.NewRecorder(), takes}, r)
+		return loggedLine(t, &out)
+	}
+	whole, gone := t.Context(), func() context.Context {
+		ctx, leave := context.WithCancel(t.Context())
+		leave()
+		return ctx
+	}()
+	first := send("POST", 1<<20, whole)
+	if cost, _ := first["cost"].(float64); cost < 100 || first["queued_ms"] == nil || first["written"] != nil {
+		t.Errorf("a check: %v", first)
+	}
+	if again := send("POST", 1<<20, whole); again["cost"] != 0.0 { // from what is held in memory
+		t.Errorf("the same again: %v", again)
+	}
+	for _, takes := range []int{0, 1, 500} {
+		if line := send("POST", takes, whole); line["written"] != false || line["status"] != 200.0 {
+			t.Errorf("%d bytes taken: %v", takes, line)
+		}
+	}
+	if line := send("GET", 0, whole); line["written"] != false {
+		t.Errorf("a lookup that nobody took: %v", line)
+	}
+	if line := send("HEAD", 0, whole); line["written"] != nil {
+		t.Errorf("HEAD, which has nothing to be written: %v", line)
+	}
+	if line := send("GET", 1<<20, gone); line["written"] != false {
+		t.Errorf("a client that has gone: %v", line)
 	}
 }
 

@@ -2077,10 +2077,10 @@ type Check struct {
 	// FurtherPairings How many more there are, none with a higher score than those that are listed.
 	FurtherPairings int `json:"further_pairings"`
 
-	// Groupings The list split over the fewest tanks, where it cannot live in one; null where it can, and for lists of more than 40 lines (ask `/v1/groupings`).
+	// Groupings The list split over the fewest tanks, where the decision is hold; null where it is not, for a single line, and for lists of more than 40 lines (ask `/v1/groupings`).
 	Groupings *CheckGroupings `json:"groupings"`
 
-	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
+	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that only says to wait, `filter_immature`, is left aside.
 	LeaveOut LeaveOut `json:"leave_out"`
 
 	// Lines The list as it was understood.
@@ -2154,7 +2154,7 @@ type CheckGrouping struct {
 	// Lines The lines in it.
 	Lines []int `json:"lines"`
 
-	// Size The smallest standard tank that does, `120x50x50cm`.
+	// Size The smallest standard tank that will do, as `/v1/groupings` says, `120x50x50cm`.
 	Size *string `json:"size,omitempty"`
 }
 
@@ -2632,7 +2632,7 @@ type Grouping struct {
 	// SharedWater The water that suits all concerned; a parameter of which nothing is known is absent.
 	SharedWater SharedWater `json:"shared_water"`
 
-	// Size The smallest standard tank that does, `120x50x50cm`; absent where tanks were given.
+	// Size The smallest standard tank that meets the customary minimum of every line in it and takes them without a hold and, where one does, uncrowded, `120x50x50cm`; absent where tanks were given.
 	Size *string `json:"size,omitempty"`
 
 	// Summary The tank in one sentence.
@@ -2722,7 +2722,7 @@ type Harm struct {
 
 // HarmParts What harm adds up from.
 type HarmParts struct {
-	// Advice 10 for each piece of advice about those placed, each by itself in its tank.
+	// Advice 10 for each piece of advice that each of those placed brings by itself to its tank; what the tank is advised about without them counts nothing.
 	Advice float64 `json:"advice"`
 
 	// Pairings The scores of all pairings that the placed fish come into, each 0 to 100.
@@ -2864,7 +2864,7 @@ type KeysPage struct {
 // Label What the organization calls it. No personal data.
 type Label = string
 
-// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop that this can clear remains.
+// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that only says to wait, `filter_immature`, is left aside.
 type LeaveOut struct {
 	// Bound No set can cost less.
 	Bound float64 `json:"bound"`
@@ -3031,7 +3031,7 @@ type ListPairing struct {
 	// MainReason What contributes most to the conflict; `none` where nothing does.
 	MainReason MainReason `json:"main_reason"`
 
-	// Pairing The path and query that explain the two by themselves: without the room that the rest of the list takes, and without dispositions.
+	// Pairing The path and query that explain the two by themselves, in the best common water as here: without the room that the rest of the list takes, without other lines of their kinds, and without dispositions. Where there is nothing of these, score, level and main reason are the same.
 	Pairing string `json:"pairing"`
 
 	// Score Conflict score, rounded down to one decimal so that it never reads as the next level.
@@ -4359,7 +4359,7 @@ type Sex string
 
 // SharedParameter The values of one water parameter that suit all concerned.
 type SharedParameter struct {
-	// Best Where the worse-off of the two is least stressed.
+	// Best Of what all of them tolerate, the value at which they are least stressed together.
 	Best float64 `json:"best"`
 
 	// Preferred What both prefer, or null when they prefer different water.

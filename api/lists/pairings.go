@@ -12,6 +12,7 @@ import (
 	"commensal/api/respond"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
+	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -42,9 +43,10 @@ func (w *listWire) address(p *stocking.ListPairing) string {
 	a, b := &w.lines[p.First], &w.lines[p.Second]
 	key := lookups.PairingRequest{Index: [2]int{a.Index, b.Index}, US: w.us}
 	if w.tank != nil {
-		key.Tank = w.tank.Tank
-		if key.Tank.HeightCM == 0 { // a pairing takes all three sides or none
-			key.Tank.LengthCM, key.Tank.WidthCM = 0, 0
+		key.Tank = w.tank.Shaped().Tank
+		key.Tank.Reading = [species.NumParameters]conflict.Reading{} // a list judges pairings in the best common water, and readings apart
+		if key.Tank.HeightCM == 0 {                                  // which no score minds, but a pairing takes three sides
+			key.Tank.HeightCM = key.Tank.WidthCM
 		}
 	}
 	for i, l := range [...]*stocking.Line{a, b} {

@@ -21,7 +21,11 @@ const (
 
 // BoundBodies lets a few requests with large bodies be under way at the same time.
 func BoundBodies() echo.MiddlewareFunc {
-	gate := admission.New(admission.Options{Capacity: largeBodies, Waiting: 8 * largeBodies, Patience: largePatience, Rush: largePatience})
+	return boundBodies(admission.Options{Capacity: largeBodies, Waiting: 8 * largeBodies, Patience: largePatience, Rush: largePatience})
+}
+
+func boundBodies(o admission.Options) echo.MiddlewareFunc {
+	gate := admission.New(o)
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			r := c.Request()

@@ -21,8 +21,11 @@ const (
 // Outbox bounds the memory of answers that slow readers have not taken yet: when there is too
 // much of it, whoever has been reading longest is cut off, so that slow readers hurt each
 // other and nobody else.
-func Outbox() echo.MiddlewareFunc {
-	o := &outbox{most: outboxBytes, reading: list.New()}
+func Outbox() echo.MiddlewareFunc { return newOutbox(outboxBytes).bound() }
+
+func newOutbox(most int64) *outbox { return &outbox{most: most, reading: list.New()} }
+
+func (o *outbox) bound() echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
 			r := c.Response()

@@ -196,7 +196,8 @@ func (f *finder) loners(lines []int) {
 }
 
 // raise brings a species to a number of fish by adding to its females, else to its
-// fish of untold sex, else to its first line.
+// fish of untold sex, else to its first line. Of a kind of which one male to a tank is
+// customary, females are added to males.
 func (f *finder) raise(lines []int, want int) *Change {
 	line := lines[0]
 	for _, i := range lines {
@@ -205,6 +206,9 @@ func (f *finder) raise(lines []int, want int) *Change {
 		}
 	}
 	company := f.fishOf(lines)
+	if r := &f.Lines[line]; r.Sex == species.Male && oneMale(r.Species) {
+		return f.moreFemales(lines, want-company)
+	}
 	c := f.NewChange(RaiseGroup, line,
 		conflict.Evidence{Name: "count", Value: float64(want), Unit: "fish"},
 		conflict.Evidence{Name: "count_now", Value: float64(company), Unit: "fish"})

@@ -352,7 +352,7 @@ func (c *leaveOutSolver) tryInOrder() (found [][]int, ended bool, bound float64)
 // clears judges what stays without some lines and reports whether that tank is no hold.
 func (c *leaveOutSolver) clears(out []int) bool {
 	gone := graph.SetOf(out...)
-	s := Stock{Tank: c.Tank, Wanted: c.Wanted, Budget: c.Budget}
+	s := Stock{Tank: c.Tank, Wanted: c.Wanted, Region: c.Region, Budget: c.Budget}
 	for i := range c.Lines {
 		if !gone.Has(i) {
 			s.Lines = append(s.Lines, c.Lines[i].Line)

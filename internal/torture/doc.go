@@ -4,7 +4,8 @@
 // the end the model and the service must agree.
 //
 // The tests run with all others in a size that suits them; make torture runs them, and the
-// requests made from the contract in package api, in a larger one. Environment variables
+// requests made from the contract in package api, the search for dear ones there, and the
+// claims of answers in api/lists held against all that could be tried, in a larger one. Environment variables
 // set the sizes:
 //
 //	COMMENSAL_TORTURE_WRITES    changes made by the clients of a test (2000)
@@ -12,6 +13,8 @@
 //	COMMENSAL_TORTURE_FAILOVERS losses of a primary, by turns killed, cut off and hung (1)
 //	COMMENSAL_TORTURE_OUTAGE    how long PostgreSQL is away (4s)
 //	COMMENSAL_TORTURE_REQUESTS  requests made from the contract (3000)
+//	COMMENSAL_TORTURE_DEAR      steps of the search for the dearest request of each operation (1)
+//	COMMENSAL_TORTURE_CLAIMS    drawn cases for each kind of claim that an answer makes (12 to 60)
 //	COMMENSAL_TORTURE_SEED      the seed of everything that is drawn (1)
 //	COMMENSAL_TORTURE_STRICT    not empty: times that are promised are asserted, for an idle machine
 //

@@ -11,7 +11,7 @@ import (
 // actual is a group as a list of its own, prepared anew: with the company that the fish
 // have in this tank.
 func (sp *split) actual(tank *stocking.Tank, lines []int) *stocking.Assessment {
-	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Budget: sp.Budget, Lines: make([]stocking.Line, len(lines))}
+	s := stocking.Stock{Tank: tank, Wanted: sp.Wanted, Region: sp.Region, Budget: sp.Budget, Lines: make([]stocking.Line, len(lines))}
 	for k, i := range lines {
 		s.Lines[k] = sp.Lines[i].Line
 	}

@@ -93,7 +93,7 @@ func Carry(book *conflict.Book, s stocking.Stock, lines []stocking.Line, changes
 	}
 	for i := range changes {
 		if c := &changes[i]; c.Kind == stocking.Separate && 0 <= c.Line && c.Line < len(lines) {
-			out = append(out, stocking.Stock{Lines: []stocking.Line{lines[c.Line]}, Wanted: s.Wanted, Budget: s.Budget})
+			out = append(out, stocking.Stock{Lines: []stocking.Line{lines[c.Line]}, Wanted: s.Wanted, Region: s.Region, Budget: s.Budget})
 		}
 	}
 	return out
