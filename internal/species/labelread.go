@@ -17,6 +17,9 @@ func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
 	if len(heads) == 0 { // a word for colour or strain may be a name as well
 		heads, aside = s.names.heads(words, inNames, 0, true)
 	}
+	if loose(heads) && slices.ContainsFunc(aside, unlisted) {
+		return nil, nil // "fancy swordtale" is no fancy goldfish: the word that tells the kind is not understood
+	}
 	if len(heads) == 0 {
 		return nil, nil
 	}
@@ -41,6 +44,11 @@ type head struct {
 	text   string
 	claims []claim
 	short  bool // a name without its noun
+}
+
+// loose reports whether all names of a label are such without their noun, which a word that is not understood may be.
+func loose(heads []head) bool {
+	return !slices.ContainsFunc(heads, func(h head) bool { return !h.short })
 }
 
 // heads cuts words into names, the longest first, and what stands between them, in order. inNames says of each word
