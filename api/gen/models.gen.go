@@ -2080,7 +2080,7 @@ type Check struct {
 	// Groupings The list split over the fewest tanks, where the decision is hold; null where it is not, for a single line, and for lists of more than 40 lines (ask `/v1/groupings`).
 	Groupings *CheckGroupings `json:"groupings"`
 
-	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that only says to wait, `filter_immature`, is left aside.
+	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
 	LeaveOut LeaveOut `json:"leave_out"`
 
 	// Lines The list as it was understood.
@@ -2864,7 +2864,7 @@ type KeysPage struct {
 // Label What the organization calls it. No personal data.
 type Label = string
 
-// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that only says to wait, `filter_immature`, is left aside.
+// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
 type LeaveOut struct {
 	// Bound No set can cost less.
 	Bound float64 `json:"bound"`

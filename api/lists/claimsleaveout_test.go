@@ -11,11 +11,17 @@ import (
 )
 
 // lacking reports whether an answer still has what leaving out is to clear: a stop, but for one that only
-// says to wait, or a pairing above the wanted level.
+// says to wait or to sell less, or a pairing above the wanted level.
 func lacking(told *gen.Check) bool {
 	wanted := min(levels[told.WantedLevel], levels["high"])
-	return slices.ContainsFunc(told.Findings, func(f gen.Finding) bool { return f.Severity == "stop" && f.Code != "filter_immature" }) ||
+	return slices.ContainsFunc(told.Findings, func(f gen.Finding) bool { return f.Severity == "stop" && !postpones(f) }) ||
 		slices.ContainsFunc(told.Pairings, func(p gen.ListPairing) bool { return levels[p.Level] > wanted })
+}
+
+// postpones reports a stop that speaks of the whole tank, too full or too new for what joins: nothing that
+// lives there need be left out for it.
+func postpones(f gen.Finding) bool {
+	return len(f.Lines) == 0 && f.Code != "no_shared_water" && f.Code != "load_too_heavy"
 }
 
 // cleared sends the list without some lines, and reports whether nothing is left to clear.

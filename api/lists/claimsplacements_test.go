@@ -4,6 +4,7 @@ import (
 	"math"
 	"net/http"
 	"slices"
+	"strings"
 	"testing"
 
 	"commensal/api/gen"
@@ -147,7 +148,12 @@ func (c *claim) adviceIn(in *placing, at int, one []fish) (advice span) {
 	}
 	for _, f := range then.Findings {
 		if n := float64(newOf(before, f)); f.Severity == "advice" && !isPairing(f.Code) && n > 0 {
-			advice = advice.plus(span{10, 10 * max(n, float64(len(f.Lines)))})
+			most := 10 * max(n, float64(len(f.Lines)))
+			if strings.HasSuffix(string(f.Code), "_conflict") { // of months to come, which harm may leave aside
+				advice = advice.plus(span{0, most})
+				continue
+			}
+			advice = advice.plus(span{10, most})
 		}
 	}
 	return advice
