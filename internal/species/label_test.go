@@ -120,6 +120,11 @@ func TestAnUnknownLabelNamesFewCandidatesOfItsOwnKingdom(t *testing.T) {
 			}
 		}
 	}
+	for _, adjective := range []string{"fancy swordtale", "red zzzish", "giant zzzish", "pearl zzzish", "dwarf zzzish"} {
+		if l, err := s.ReadLabel(adjective); err == nil {
+			t.Errorf("%q is taken for %+v", adjective, l)
+		}
+	}
 	for _, bad := range []string{"", "  ", "\x00", "12 cm"} {
 		if l, err := s.ReadLabel(bad); err == nil {
 			t.Errorf("%q is %+v", bad, l)
