@@ -61,7 +61,7 @@ func quick(through echo.MiddlewareFunc, path string, bytes int64) error {
 }
 
 func TestRequestsUnderWayAreBoundedAndSlowReadersAreNot(t *testing.T) {
-	through := BoundInFlight(1)
+	through := BoundInFlight(NewInFlight(1))
 	for round := range 3 {
 		s := begin(through, 10)
 		if err := quick(through, "/v1/species", 0); !errors.Is(err, errTooManyAtOnce) {

@@ -216,6 +216,7 @@ func (t *terms) reason(a, b *Profile, s *Score) Reason {
 	}
 	sums := t.sums()
 	causes := sums.causes(a, b)
+	causes.Value = s.Value
 	return causes.Reason()
 }
 
@@ -350,18 +351,21 @@ func (s *sums) causes(a, b *Profile) (out Causes) {
 
 // What is seen at once is named before what works slowly and is as grave: how much more of a
 // hazard others must be for a fish that is eaten, or one whose fins are torn, not to be the main
-// reason. Common practice, no source.
+// reason of a score from high on. Common practice, no source.
 const (
 	eatenFirst  = 1.5
 	nippedFirst = 2.0
 )
 
 // Reason is the chief of the causes, the one that a keeper would name first: the greatest
-// hazard, being eaten and torn fins counted higher. A guarding parent is told as aggression.
+// hazard, being eaten and torn fins counted higher where the score is high. A guarding parent is
+// told as aggression.
 func (c *Causes) Reason() Reason {
 	by := c.By
-	by[Predation] *= eatenFirst
-	by[FinNipping] *= nippedFirst
+	if c.Value >= HighFrom {
+		by[Predation] *= eatenFirst
+		by[FinNipping] *= nippedFirst
+	}
 	by[Aggression] = max(by[Aggression], c.Guarding)
 	best := Predation
 	for r := Aggression; int(r) < NumReasons; r++ {
