@@ -217,7 +217,7 @@ func (m *planner) carried(changes []stocking.Change) *stocking.Assessment {
 // setApart is the decision of a line in a tank of its own.
 func (m *planner) setApart(line int) stocking.Decision {
 	if m.apart[line] == nil {
-		s := stocking.Stock{Lines: []stocking.Line{m.check.Lines[line]}, Wanted: m.stock.Wanted, Budget: m.stock.Budget}
+		s := stocking.Stock{Lines: []stocking.Line{m.check.Lines[line]}, Wanted: m.stock.Wanted, Region: m.stock.Region, Budget: m.stock.Budget}
 		m.apart[line] = stocking.NewAssessmentFrom(m.book, &s, m.base)
 		m.apart[line].Judge()
 	}
