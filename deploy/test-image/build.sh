@@ -1,16 +1,17 @@
 #!/bin/sh
-# Builds the PostgreSQL image that the store's tests can use where a Docker
-# engine answers but no registry can be reached, as in CI:
+# Builds an image with PostgreSQL and HAProxy, which the store's tests and
+# deploy/compose-check.sh can use where a Docker engine answers but no registry can
+# be reached, as in CI:
 #
 #     deploy/test-image/build.sh [tag]            (as root; default tag below)
-#     COMMENSAL_TEST_DB=container COMMENSAL_TEST_IMAGE=commensal-test-postgres \
+#     COMMENSAL_TEST_DB=container COMMENSAL_TEST_IMAGE=commensal-test-services \
 #         TESTCONTAINERS_RYUK_DISABLED=true go test ./internal/store/...
 #
 # It is made of Debian packages from the mirror this machine already uses. It is
 # for tests only: everyone else runs the official image. An existing tag is kept.
 set -eu
 
-tag=${1:-commensal-test-postgres}
+tag=${1:-commensal-test-services}
 here=$(cd "$(dirname "$0")" && pwd)
 
 say() { printf 'test-image: %s\n' "$*" >&2; }
@@ -46,7 +47,7 @@ debootstrap --variant=minbase "$release" "$root" "$mirror" >"$root.log" 2>&1 || 
 }
 rm -f "$root.log"
 
-say "PostgreSQL"
+say "PostgreSQL and HAProxy"
 # Nothing may be started inside the folder, and the package must not create a
 # cluster: the entry point makes one in the container.
 printf '#!/bin/sh\nexit 101\n' >"$root/usr/sbin/policy-rc.d"
@@ -54,8 +55,8 @@ chmod 755 "$root/usr/sbin/policy-rc.d"
 mkdir -p "$root/etc/postgresql-common"
 echo 'create_main_cluster = false' >"$root/etc/postgresql-common/createcluster.conf"
 run() { env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin DEBIAN_FRONTEND=noninteractive LC_ALL=C chroot "$root" "$@"; }
-run apt-get -qq install -y --no-install-recommends postgresql </dev/null >/dev/null 2>&1 ||
-	die "apt-get install postgresql failed in the new system"
+run apt-get -qq install -y --no-install-recommends postgresql haproxy </dev/null >/dev/null 2>&1 ||
+	die "apt-get install postgresql haproxy failed in the new system"
 # Our own link, so that the entry point need not know the major version.
 run sh -c 'ln -s "$(ls -d /usr/lib/postgresql/*/bin | sort -V | tail -n 1)" /usr/local/pgbin'
 
