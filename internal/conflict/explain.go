@@ -104,6 +104,14 @@ func (m *Model) brief(t *terms, a, b *Profile, c *Conditions) (Score, Statement)
 	return score, x.summary(&score)
 }
 
+// Outline is [Model.Brief] without the shares: what is told where none are shown.
+func (m *Model) Outline(a, b *Profile, c *Conditions) (Score, Statement) {
+	t := m.evaluate(a, b, c, typical)
+	score := m.outline(&t, a, b)
+	x := explainer{m: m, a: a, b: b, c: c, t: &t}
+	return score, x.summary(&score)
+}
+
 func missing(a, b *Profile) []MissingTrait {
 	var out []MissingTrait
 	for _, t := range a.missing {

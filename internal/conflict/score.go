@@ -193,7 +193,15 @@ func (m *Model) extremes(a, b *Profile, c *Conditions, value float64) [2]float64
 // scoreOf combines the terms into value, level, harm, Shapley shares, reason and band.
 func (m *Model) scoreOf(t *terms, a, b *Profile) Score {
 	s := t.sums()
-	out := Score{Value: 100 * risk(s.total()), Harm: t.harm(), Shares: shapley(&s)}
+	out := m.outline(t, a, b)
+	out.Shares = shapley(&s)
+	return out
+}
+
+// outline is scoreOf without the shares, which are most of its work.
+func (m *Model) outline(t *terms, a, b *Profile) Score {
+	s := t.sums()
+	out := Score{Value: 100 * risk(s.total()), Harm: t.harm()}
 	out.Level = LevelOf(out.Value)
 	out.Reason = t.reason(a, b, &out)
 	out.Band = bandOf(out.Value, len(a.missing)+len(b.missing))

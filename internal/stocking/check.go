@@ -186,6 +186,7 @@ func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
 		return Short{}, err
 	}
 	j := NewAssessment(book, &s)
+	j.met = nil // each pairing is judged once, and told once at the most
 	j.Judge()
 	out := Short{Decision: j.Decision, TankDecision: j.TankDecision, Lines: make([]Line, len(j.Lines)), Reasons: j.told(j.briefsOfTold())}
 	for i := range j.Lines {
@@ -195,7 +196,7 @@ func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
 	return out, nil
 }
 
-// briefsOfTold words those of the scored pairings that are told.
+// briefsOfTold words those of the scored pairings that are told, without shares.
 func (j *Assessment) briefsOfTold() []ListPairing {
 	some := 0
 	for i := range j.Pairs {
@@ -211,7 +212,8 @@ func (j *Assessment) briefsOfTold() []ListPairing {
 		}
 		told := ListPairing{First: p.First, Second: p.Second, Existing: p.Existing, Meant: p.Meant}
 		c := j.Conditions(p.First, p.Second)
-		told.Score, told.Summary = j.briefOf(&j.Lines[p.First], &j.Lines[p.Second], &c)
+		j.Budget.Spend(UnitBrief)
+		told.Score, told.Summary = j.Book.Model.Outline(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
 		out = append(out, told)
 	}
 	return out

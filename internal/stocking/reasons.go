@@ -130,7 +130,7 @@ func (j *Assessment) Told() []Finding { return j.told(j.briefs) }
 
 // told are the findings as they are told, with the pairings that have briefs, in the order of the pairs.
 func (j *Assessment) told(briefs []ListPairing) []Finding {
-	t := teller{Assessment: j, held: j.heldKinds()}
+	t := teller{Assessment: j, held: j.heldKinds(), out: make([]Finding, 0, len(briefs)+len(j.Findings))}
 	for i := range briefs {
 		t.pairing(&briefs[i])
 	}
