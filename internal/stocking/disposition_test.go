@@ -1,6 +1,7 @@
 package stocking_test
 
 import (
+	"math"
 	"testing"
 
 	"commensal/internal/conflict"
@@ -41,7 +42,7 @@ func TestADispositionIsBoundedAndStandsBesideTheSpecies(t *testing.T) {
 				ordinary = p.SpeciesLevel.Value
 				moved++
 			}
-			if want := pairValue(&without, with.Lines[p.First].Weight, with.Lines[p.Second].Weight); ordinary != want {
+			if want := pairValue(&without, with.Lines[p.First].Weight, with.Lines[p.Second].Weight); math.Abs(ordinary-want) > 1e-9 { // the lines may stand in another order
 				t.Fatalf("species-level score %v, want %v", ordinary, want)
 			}
 		}
