@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -295,7 +296,7 @@ func newHA(t *testing.T) *ha {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := &ha{t: t, dir: folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "REPLICA_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir, "WATCHDOG": "'off'"}}
+	h := &ha{t: t, dir: localpgtest.Folder(t), bindir: binaries[0].Dir, variables: map[string]string{"HOST": host, "PRIMARY_PORT": freePort(t), "REPLICA_PORT": freePort(t), "POOLER_PORT": freePort(t), "BINDIR": binaries[0].Dir, "WATCHDOG": "'off'"}}
 	h.own(h.dir)
 	h.newEtcds()
 	for i := range h.nodes {

@@ -8,6 +8,8 @@ import (
 	"sync/atomic"
 	"syscall"
 	"testing"
+
+	"commensal/internal/localpg/localpgtest"
 )
 
 const writers = 6
@@ -86,7 +88,7 @@ func (w *writer) hold(k *tank, stored map[string]thing) {
 // The private PostgreSQL is killed with all its sessions; the service starts it again.
 func TestAcknowledgedChangesSurviveAKilledDatabase(t *testing.T) {
 	t.Parallel()
-	dir := folder(t)
+	dir := localpgtest.Folder(t)
 	s := serve(t, []string{"COMMENSAL_DATA_DIR=" + dir})
 	p := postgres{t, dir}
 	survive(t, s, Size(t, "WRITES", 2000), func() { p.signal(s.process.Process.Pid, syscall.SIGKILL) })
@@ -95,7 +97,7 @@ func TestAcknowledgedChangesSurviveAKilledDatabase(t *testing.T) {
 // The service is killed, and its private PostgreSQL goes down with it.
 func TestAcknowledgedChangesSurviveAKilledService(t *testing.T) {
 	t.Parallel()
-	s := serve(t, []string{"COMMENSAL_DATA_DIR=" + folder(t)})
+	s := serve(t, []string{"COMMENSAL_DATA_DIR=" + localpgtest.Folder(t)})
 	survive(t, s, Size(t, "WRITES", 2000)/2, func() {
 		s.kill(syscall.SIGKILL)
 		s.start()

@@ -47,22 +47,3 @@ func eventually(t *testing.T, what string, condition func() bool) {
 	}
 	t.Fatalf("never came true: %s", what)
 }
-
-// folder is a folder that the user of PostgreSQL can enter, which t.TempDir is not when
-// root runs the tests.
-func folder(t *testing.T) string {
-	t.Helper()
-	dir, err := os.MkdirTemp("", "commensal-torture-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := os.RemoveAll(dir); err != nil {
-			t.Error(err)
-		}
-	})
-	if err := os.Chmod(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	return dir
-}

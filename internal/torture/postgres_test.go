@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 )
 
 // postgres is the processes of a private PostgreSQL on a data directory.
@@ -97,7 +98,7 @@ type database struct {
 
 func newDatabase(t *testing.T) *database {
 	t.Helper()
-	d := &database{postgres: postgres{t, folder(t)}}
+	d := &database{postgres: postgres{t, localpgtest.Folder(t)}}
 	d.start()
 	t.Cleanup(func() {
 		if err := d.running.Stop(context.Background()); err != nil {

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"commensal/internal/localpg"
+	"commensal/internal/localpg/localpgtest"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -107,7 +108,7 @@ func newDrill(t *testing.T) *drill {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := &drill{t: t, dir: folder(t), port: map[string]string{"primary": freePort(t), "restored": freePort(t)}}
+	d := &drill{t: t, dir: localpgtest.Folder(t), port: map[string]string{"primary": freePort(t), "restored": freePort(t)}}
 	if who := nobodySpecial(t); who != nil {
 		if err := os.Chown(d.dir, int(who.Uid), int(who.Gid)); err != nil {
 			t.Fatal(err)

@@ -37,6 +37,13 @@ func PrivateFolder(t *testing.T) string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return Folder(t)
+}
+
+// Folder is a folder that the user of PostgreSQL can enter, which t.TempDir is not when root runs
+// the tests. It goes with the test.
+func Folder(t *testing.T) string {
+	t.Helper()
 	dir, err := os.MkdirTemp("", "commensal-test-")
 	if err != nil {
 		t.Fatal(err)
