@@ -1,0 +1,6 @@
+//go:build !race
+
+package main
+
+// raceDetected is set where the race detector slows the tests tenfold and more.
+const raceDetected = false
