@@ -1,7 +1,6 @@
 package localcli
 
 import (
-	"commensal/internal/terminal"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -13,6 +12,7 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/species/catalogue/builtin"
+	"commensal/internal/terminal"
 )
 
 // builtIn is the API over the built-in catalogue.
@@ -38,12 +38,12 @@ func builtIn(t *testing.T) (http.Handler, *conflict.Book) {
 	return server.Handler(), book
 }
 
-// The answers of a tenth of all pairs, which is every kind of sentence there is.
+// The answers of one in a hundred of all pairs, which is every kind of sentence there is.
 func TestAnAnswerFitsEightyColumnsAndSaysEverything(t *testing.T) {
 	t.Parallel()
 	server, book := builtIn(t)
 	s := book.Snapshot
-	for k := 0; k < s.Len()*s.Len(); k += 11 {
+	for k := 0; k < s.Len()*s.Len(); k += 97 {
 		first, second := s.At(k/s.Len()), s.At(k%s.Len())
 		query := url.Values{}
 		if k%2 == 1 {
