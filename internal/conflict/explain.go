@@ -107,7 +107,8 @@ func (m *Model) brief(t *terms, a, b *Profile, c *Conditions) (Score, Statement)
 // Outline is [Model.Brief] without the shares: what is told where none are shown.
 func (m *Model) Outline(a, b *Profile, c *Conditions) (Score, Statement) {
 	t := m.evaluate(a, b, c, typical)
-	score := m.outline(&t, a, b)
+	s := t.sums()
+	score := m.outline(&t, &s, a, b)
 	x := explainer{m: m, a: a, b: b, c: c, t: &t}
 	return score, x.summary(&score)
 }

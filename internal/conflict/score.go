@@ -193,17 +193,16 @@ func (m *Model) extremes(a, b *Profile, c *Conditions, value float64) [2]float64
 // scoreOf combines the terms into value, level, harm, Shapley shares, reason and band.
 func (m *Model) scoreOf(t *terms, a, b *Profile) Score {
 	s := t.sums()
-	out := m.outline(t, a, b)
+	out := m.outline(t, &s, a, b)
 	out.Shares = shapley(&s)
 	return out
 }
 
 // outline is scoreOf without the shares, which are most of its work.
-func (m *Model) outline(t *terms, a, b *Profile) Score {
-	s := t.sums()
+func (m *Model) outline(t *terms, s *sums, a, b *Profile) Score {
 	out := Score{Value: 100 * risk(s.total()), Harm: t.harm()}
 	out.Level = LevelOf(out.Value)
-	out.Reason = t.reason(a, b, &out)
+	out.Reason = s.reason(a, b, &out)
 	out.Band = bandOf(out.Value, len(a.missing)+len(b.missing))
 	return out
 }
@@ -218,13 +217,12 @@ func (t *terms) harm() (harm [2]float64) {
 }
 
 // reason names the chief cause of a score that is not low.
-func (t *terms) reason(a, b *Profile, s *Score) Reason {
-	if s.Level == Low {
+func (s *sums) reason(a, b *Profile, of *Score) Reason {
+	if of.Level == Low {
 		return NoReason
 	}
-	sums := t.sums()
-	causes := sums.causes(a, b)
-	causes.Value = s.Value
+	causes := s.causes(a, b)
+	causes.Value = of.Value
 	return causes.Reason()
 }
 
