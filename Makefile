@@ -7,7 +7,7 @@ RELEASE ?= $(shell git describe --tags --always --dirty 2>/dev/null)
 LDFLAGS := -s -w -X main.release=$(RELEASE)
 # Calibration names its fit after the day, which becomes part of the model version.
 FIT ?= $(shell date -u +%Y-%m-%d)
-FUZZTIME ?= 5s
+FUZZRUNS ?= 10000x
 # What make mutate looks at; MUTATEFLAGS=-comparisons=false and the like: go run ./cmd/mutate -h.
 MUTATE ?= ./internal/conflict ./internal/stocking/...
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
@@ -114,9 +114,9 @@ bench-tools: have-go
 mutate: have-go
 	$(GO) run ./cmd/mutate $(MUTATEFLAGS) $(MUTATE)
 
-## fuzz-smoke: fuzz each target for FUZZTIME
+## fuzz-smoke: fuzz each target for FUZZRUNS executions
 fuzz-smoke: have-go
-	@GO='$(GO)' sh deploy/fuzz.sh $(FUZZTIME)
+	@GO='$(GO)' sh deploy/fuzz.sh $(FUZZRUNS)
 
 ## catalogue-verify: check the built-in catalogue
 catalogue-verify: build
