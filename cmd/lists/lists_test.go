@@ -8,26 +8,33 @@ import (
 	"commensal/api/gen"
 )
 
-// leastInside is the share of lists, in per cent, that must be decided as a careful keeper would
-// defend.
-const leastInside = 92
+// panel is a file of judged lists and what must hold of it.
+type panel struct {
+	file    string
+	many    int     // lists in it at the least
+	inside  float64 // per cent that must be decided as a careful keeper would defend
+	refused int     // lists with a name that is not found yet
+	misread int     // lists that every keeper clears and that are held for a name that is read as another
+}
 
 func TestListsAreDecidedAsACarefulKeeperWouldDefend(t *testing.T) {
-	for _, panel := range []struct {
-		file string
-		many int
-	}{{"lists.json", 240}, {"lists-second.json", 120}} {
-		t.Run(panel.file, func(t *testing.T) { holds(t, "../../testdata/"+panel.file, panel.many) })
+	for _, p := range []panel{
+		{file: "lists.json", many: 240, inside: 92},
+		{file: "lists-second.json", many: 120, inside: 92},
+		{file: "lists-third.json", many: 120, inside: 88, refused: 8, misread: 1},
+		{file: "lists-fourth.json", many: 120, inside: 88, refused: 10},
+	} {
+		t.Run(p.file, func(t *testing.T) { p.holds(t, "../../testdata/"+p.file) })
 	}
 }
 
-// holds asks about the lists of a file, many of them at the least.
-func holds(t *testing.T, file string, many int) {
+// holds asks about the lists of a file.
+func (p *panel) holds(t *testing.T, file string) {
 	cases, err := readCases(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(cases) < many {
+	if len(cases) < p.many {
 		t.Errorf("only %d lists", len(cases))
 	}
 	outcomes, err := askAll(cases)
@@ -39,13 +46,13 @@ func holds(t *testing.T, file string, many int) {
 	t.Logf("\n%s", &table)
 	all := tallyOf(outcomes, func(*outcome) bool { return true })
 	switch {
-	case all.share() < leastInside:
-		t.Errorf("%.1f%% inside, want %d%%", all.share(), leastInside)
-	case all.refused > 0:
+	case all.share() < p.inside:
+		t.Errorf("%.1f%% inside, want %v%%", all.share(), p.inside)
+	case all.refused > p.refused:
 		t.Errorf("%d lists are refused", all.refused)
 	case all.heldCleared > 0:
 		t.Errorf("%d lists that every keeper holds are answered proceed", all.heldCleared)
-	case 100*all.clearedHeld > all.clear:
+	case 100*(all.clearedHeld-p.misread) > all.clear:
 		t.Errorf("%d of %d lists that every keeper clears are held", all.clearedHeld, all.clear)
 	}
 }

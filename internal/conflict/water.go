@@ -331,6 +331,36 @@ func (m *Model) waterHazard(a, b *fish, c *Conditions, e end, own bool) float64 
 	return season + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
 }
 
+// WaterRelief is the part of the hazard of a pairing in the best common water that comes of some parameters alone, so
+// that without it the rest can be judged: 0 for one's own kind and for kinds that need no compromise in them.
+func (m *Model) WaterRelief(a, b *Profile, settled *[species.NumParameters]bool) float64 {
+	x, y := &a.fish, &b.fish
+	if x.oneKind(&y.kind) {
+		return 0
+	}
+	var each [species.NumParameters]float64
+	for p := range each {
+		onA, onB := paramStress(x, y, &Conditions{}, species.Parameter(p), typical)
+		each[p] = onA + onB
+	}
+	each[species.Temperature] += m.w.Season * max(x.cool*y.warm, y.cool*x.warm)
+	sum := func() float64 {
+		return each[species.Temperature] + max(each[species.PH], each[species.Hardness]) + each[species.Salinity]
+	}
+	whole := sum()
+	for p := range each {
+		if settled[p] {
+			each[p] = 0
+		}
+	}
+	return whole - sum()
+}
+
+// Relieved is a score without a part of its hazard.
+func Relieved(score, relief float64) float64 {
+	return 100 * (1 - (1-score/100)*math.Exp(relief))
+}
+
 // Window is the shared range of one parameter: what both tolerate and, inside it,
 // what both prefer (PreferredOK false when the preferred ranges are apart).
 type Window struct {

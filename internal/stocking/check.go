@@ -72,6 +72,8 @@ type ListPairing struct {
 	Conditions    conflict.Conditions
 	Existing      bool // it stood among the residents before anyone joined
 	Meant         bool // a snail eater that joins pest snails
+	Borne         bool // it counts as moderate, for what is eaten is borne
+	Settled       bool // the tank's readings suit both, which without their water are low
 	// Score has no shares: package conflict explains a pairing in full.
 	Score   conflict.Score
 	Summary conflict.Statement
@@ -200,17 +202,17 @@ func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
 func (j *Assessment) briefsOfTold() []ListPairing {
 	some := 0
 	for i := range j.Pairs {
-		if p := &j.Pairs[i]; p.Level > conflict.Low || p.Meant {
+		if p := &j.Pairs[i]; p.Level > conflict.Low || p.Meant || p.Settled {
 			some++
 		}
 	}
 	out := make([]ListPairing, 0, some)
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
-		if p.Level == conflict.Low && !p.Meant {
+		if p.Level == conflict.Low && !p.Meant && !p.Settled {
 			continue
 		}
-		told := ListPairing{First: p.First, Second: p.Second, Existing: p.Existing, Meant: p.Meant}
+		told := ListPairing{First: p.First, Second: p.Second, Existing: p.Existing, Meant: p.Meant, Borne: p.Borne, Settled: p.Settled}
 		c := j.Conditions(p.First, p.Second)
 		j.Budget.Spend(UnitBrief)
 		told.Score, told.Summary = j.Book.Model.Outline(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)

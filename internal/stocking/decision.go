@@ -29,10 +29,18 @@ func (j *Assessment) DecisionOn(p *Pair) Decision {
 
 // DecisionOnListed is [Assessment.DecisionOn] for a pairing with words.
 func (j *Assessment) DecisionOnListed(p *ListPairing) Decision {
-	if p.Meant {
-		return Proceed
+	return discounted(j.DecisionFor(p.counts()), p.Existing)
+}
+
+// counts is the level of a pairing with words as it counts, see [Assessment.LevelFor].
+func (p *ListPairing) counts() conflict.Level {
+	switch {
+	case p.Meant, p.Settled:
+		return conflict.Low
+	case p.Borne:
+		return conflict.Moderate
 	}
-	return discounted(j.DecisionFor(p.Score.Level), p.Existing)
+	return p.Score.Level
 }
 
 // discounted is a decision that stood before anyone joined as it counts for those that join: a

@@ -189,7 +189,9 @@ func TestScoresDecideAndAgreeWithTheirExplanation(t *testing.T) {
 			}
 			var leads stocking.Decision
 			switch {
-			case p.Meant:
+			case p.Meant, p.Settled:
+			case p.Borne && c.Wanted >= conflict.Moderate:
+				leads = stocking.Advise
 			case p.Score.Level > c.Wanted:
 				leads = stocking.Hold
 			case p.Score.Level >= conflict.Moderate:

@@ -18,6 +18,8 @@ type Pair struct {
 	SpeciesLevel  conflict.Level
 	Existing      bool // it stood among the residents before anyone joined
 	Meant         bool // a snail eater that joins pest snails: its level counts as low
+	Borne         bool // it counts as moderate, see [Assessment.borne]
+	Settled       bool // readings suit both, and without what they settle it is low
 }
 
 // judgePairs scores every two lines, and every line of two fish or more among its own.
@@ -60,7 +62,7 @@ func (j *Assessment) briefPairs() {
 			}
 		}
 		scored := j.addPair(a, b, p.Score.Value, ordinary)
-		p.Existing, p.Meant = scored.Existing, scored.Meant
+		p.Existing, p.Meant, p.Borne, p.Settled = scored.Existing, scored.Meant, scored.Borne, scored.Settled
 		return true
 	})
 }
@@ -174,6 +176,8 @@ func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
 		Level: j.LevelFor(a, b, value), SpeciesLevel: j.LevelFor(a, b, ordinary), Meant: j.meant(a, b),
 	}
+	p.Borne = p.Level == conflict.Moderate && conflict.LevelOf(value) > conflict.Moderate
+	p.Settled = p.Level == conflict.Low && !p.Meant && conflict.LevelOf(value) > conflict.Low
 	p.Existing = j.stands(a, b, p.Level)
 	j.Pairs = append(j.Pairs, p)
 	return &j.Pairs[len(j.Pairs)-1]
@@ -270,23 +274,103 @@ var pestSnails = []species.ID{
 	"melanoides-tuberculata", "tarebia-granifera", "physella-acuta", "lymnaea-stagnalis", "planorbella-duryi",
 }
 
-// LevelFor is the level of a score of two lines: low where one is bought to eat the other.
+// LevelFor is the level of a score of two lines as it counts: low where one is bought to eat the other, moderate
+// where what is eaten is borne, and low where readings settle what made it moderate.
 func (j *Assessment) LevelFor(a, b int, score float64) conflict.Level {
+	return j.LevelIn(j.Tank, a, b, score)
+}
+
+// LevelIn is [Assessment.LevelFor] in another tank.
+func (j *Assessment) LevelIn(tank *Tank, a, b int, score float64) conflict.Level {
 	l := conflict.LevelOf(score)
-	if l > conflict.Low && j.meant(a, b) {
+	switch {
+	case l == conflict.Low:
+	case j.meant(a, b), l == conflict.Moderate && j.settles(tank, a, b, score):
+		return conflict.Low
+	case l > conflict.Moderate && j.borne(a, b, l):
+		return conflict.Moderate
+	}
+	return l
+}
+
+// AtBest is the lowest level that a score of two lines may count as once readings suit both and numbers are right.
+func (j *Assessment) AtBest(a, b int, score float64) conflict.Level {
+	l := j.LevelFor(a, b, score)
+	x, y := j.Lines[a].Species, j.Lines[b].Species
+	var could [species.NumParameters]bool
+	for p := range could {
+		_, could[p] = x.Water[p].Preferred.Intersect(y.Water[p].Preferred)
+	}
+	switch {
+	case l == conflict.High && (picksAt(&j.Lines[a], &j.Lines[b]) || picksAt(&j.Lines[b], &j.Lines[a])):
+		return conflict.Moderate
+	case l == conflict.Moderate && j.lowWithout(&could, a, b, score):
 		return conflict.Low
 	}
 	return l
 }
 
+// settles reports whether readings that suit both of two lines take away what makes their pairing moderate: that
+// kinds share little of a parameter is no matter in a tank that is known to be right for each.
+func (j *Assessment) settles(tank *Tank, a, b int, score float64) bool {
+	settled, any := tank.suits(j.Lines[a].Species, j.Lines[b].Species)
+	return any && j.lowWithout(&settled, a, b, score)
+}
+
+// lowWithout reports whether a score is low without what some parameters of the water add to it.
+func (j *Assessment) lowWithout(settled *[species.NumParameters]bool, a, b int, score float64) bool {
+	relief := j.Book.Model.WaterRelief(j.Lines[a].Profile, j.Lines[b].Profile, settled)
+	return relief > 0 && conflict.LevelOf(conflict.Relieved(score, relief)) == conflict.Low
+}
+
+// suits are the parameters of which the tank has a reading that both prefer; any is false for none.
+func (t *Tank) suits(x, y *species.Species) (settled [species.NumParameters]bool, any bool) {
+	if t == nil {
+		return settled, false
+	}
+	for p := range settled {
+		wx, wy := &x.Water[p], &y.Water[p]
+		r := t.Reading[p]
+		settled[p] = r.Known && wx.Known() && wy.Known() && wx.Preferred.Contains(r.Value) && wy.Preferred.Contains(r.Value)
+		any = any || settled[p]
+	}
+	return settled, any
+}
+
 // meant reports whether one line is bought to eat the other: a snail eater that joins pest snails.
 // That they are eaten is the purpose, and stands against nobody.
 func (j *Assessment) meant(a, b int) bool {
-	if j.Together {
-		return false
-	}
-	hunts := func(hunter, prey *Resident) bool {
-		return hunter.Incoming && !prey.Incoming && slices.Contains(pestSnails, prey.Species.ID)
-	}
-	return hunts(&j.Lines[a], &j.Lines[b]) || hunts(&j.Lines[b], &j.Lines[a])
+	x, y := &j.Lines[a], &j.Lines[b]
+	return !j.Together && (x.Incoming && !y.Incoming && pest(y.Species) || y.Incoming && !x.Incoming && pest(x.Species))
 }
+
+// What a small fish or two take of dwarf shrimps: the young, and some a grown one now and then. Common practice, no source.
+const (
+	// fewPickers is the most fish of such a kind, and pickerLength the adult length in cm up to which they do not
+	// empty a tank of shrimps.
+	fewPickers, pickerLength = 2, 8.0
+	// dwarfShrimp is the adult length in cm up to which shrimps breed faster than that in any tank.
+	dwarfShrimp = 3.5
+)
+
+// borne reports a pairing above moderate that counts as moderate, for keepers ask for no more than a word about it:
+// pest snails bought with what may be meant to eat them; dwarf shrimps beside a small fish or two.
+func (j *Assessment) borne(a, b int, l conflict.Level) bool {
+	x, y := &j.Lines[a], &j.Lines[b]
+	return j.perhapsMeant(a, b) || l == conflict.High &&
+		(y.Company <= fewPickers && picksAt(x, y) || x.Company <= fewPickers && picksAt(y, x))
+}
+
+// picksAt reports a small fish that is no hunter of fish, and dwarf shrimps.
+func picksAt(shrimps, fish *Resident) bool {
+	return shrimps.Species.BodyForm == species.ShrimpForm && shrimps.typical(species.Length, 0) <= dwarfShrimp &&
+		!fish.Species.BodyForm.Invertebrate() && fish.Species.Guild != species.Piscivore && fish.typical(species.Length, 0) <= pickerLength
+}
+
+// perhapsMeant reports pest snails that are bought with another kind, perhaps as its food.
+func (j *Assessment) perhapsMeant(a, b int) bool {
+	x, y := &j.Lines[a], &j.Lines[b]
+	return !j.Together && x.Incoming && y.Incoming && pest(x.Species) != pest(y.Species)
+}
+
+func pest(sp *species.Species) bool { return slices.Contains(pestSnails, sp.ID) }

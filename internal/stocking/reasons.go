@@ -111,8 +111,12 @@ var pairingCode = [conflict.NumReasons]Code{
 	conflict.Hybridisation: "hybridisation", conflict.Room: "too_little_room",
 }
 
-// MeantToBeEaten is the code of a pairing of a snail eater with the pest snails it is bought against.
-const MeantToBeEaten Code = "meant_to_be_eaten"
+// MeantToBeEaten is the code of a pairing of a snail eater with the pest snails it is bought against, or that are
+// perhaps bought as its food. AsFood is the sentence that asks whether they are.
+const (
+	MeantToBeEaten Code = "meant_to_be_eaten"
+	AsFood         Code = "summary.as_food"
+)
 
 // PairingCodes are the codes of pairings as findings.
 func PairingCodes() (out []Code) {
@@ -195,23 +199,27 @@ func (j *Assessment) heldKinds() map[int]bool {
 	return held
 }
 
-// pairing tells a pairing that is not low, and one that is meant.
+// pairing tells a pairing that is not low, one that is meant, and one that readings settle: both are a note.
 func (t *teller) pairing(p *ListPairing) {
 	f := Finding{Statement: p.Summary, Existing: p.Existing, Lines: []int{p.First}, Score: p.Score.Value}
 	if p.First != p.Second {
 		f.Lines = append(f.Lines, p.Second)
 	}
+	f.As = pairingCode[p.Score.Reason]
 	switch {
 	case p.Meant:
 		f.As = MeantToBeEaten
+	case p.Settled:
 	case p.Score.Level == conflict.Low:
 		return
-	default:
-		f.As = pairingCode[p.Score.Reason]
+	case p.Borne && p.Score.Reason == conflict.Predation && t.perhapsMeant(p.First, p.Second):
+		f.As, f.Statement.Code = MeantToBeEaten, AsFood
+	}
+	switch level := p.counts(); {
+	case t.Above(level):
+		f.Severity = Stop
+	case level > conflict.Low:
 		f.Severity = Advice
-		if t.Above(p.Score.Level) {
-			f.Severity = Stop
-		}
 	}
 	f.Statement.Evidence = append(slices.Clip(f.Statement.Evidence), conflict.Evidence{Name: "score", Value: p.Score.Value})
 	if p.Score.Reason != conflict.Room {

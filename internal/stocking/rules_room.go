@@ -86,20 +86,14 @@ func piled(r *Resident, z species.Zone) float64 {
 }
 
 const (
-	// shapeSlack is how far tanks of one volume differ in length and floor: common practice, no source.
-	shapeSlack = 1.15
+	// shapeSlack is how far a tank of one volume is often larger than the customary shape any way; broadSlack how much
+	// more floor the lowest have or height the tallest, and longSlack, its root, how far the former are longer. Common
+	// practice, no source.
+	shapeSlack, longSlack, broadSlack = 1.15, 1.162, 1.35
 	// justUnder is the share of the least customary minimum down to which a tank is a poor one and not
 	// yet a wrong one: minimums are round figures.
 	justUnder = 0.9
 )
-
-// slack is how much larger a tank may be than it is taken to be, where its sides are not known.
-func (t *Tank) slack() float64 {
-	if t.ShapeTaken {
-		return shapeSlack
-	}
-	return 1
-}
 
 // Shortage is how far there is less of something than a species customarily has.
 type Shortage uint8
@@ -111,12 +105,24 @@ const (
 	BelowLeast                     // well below the low end of it
 )
 
-// shortageOf compares what there is with what is needed.
-func shortageOf(have float64, need species.Band, known bool) Shortage {
+// guess is what there is of something in a tank, and the most there may be where its shape is taken.
+type guess struct{ likely, most float64 }
+
+// guessed is a guess of a measure in a tank of which shapes differ so far; of a known tank there is no other.
+func (t *Tank) guessed(have, slack float64) guess {
+	if t.ShapeTaken {
+		return guess{have * shapeSlack, have * slack}
+	}
+	return guess{have, have}
+}
+
+// shortageOf compares what there is with what is needed. Nothing is short that the roomiest shape would
+// have; what is well below the least is so of the likely one.
+func shortageOf(have guess, need species.Band, known bool) Shortage {
 	switch {
-	case !known || have >= need.Typical:
+	case !known || have.most >= need.Typical:
 		return Enough
-	case have >= need.Low*justUnder:
+	case have.likely >= need.Low*justUnder:
 		return BelowCustomary
 	}
 	return BelowLeast
@@ -136,13 +142,13 @@ type SizeShortages struct {
 func (t *Tank) ShortFor(r *Resident) (s SizeShortages) {
 	length, okL := r.Band(species.TankLength)
 	width, okW := r.Band(species.TankWidth)
-	s.Length = shortageOf(t.LengthCM*t.slack(), length, okL)
+	s.Length = shortageOf(t.guessed(t.LengthCM, longSlack), length, okL)
 	floor := species.Band{Low: length.Low * width.Low, Typical: length.Typical * width.Typical}
-	if f := shortageOf(t.LengthCM*t.WidthCM*t.slack(), floor, okL && okW); f > s.Length {
+	if f := shortageOf(t.guessed(t.LengthCM*t.WidthCM, broadSlack), floor, okL && okW); f > s.Length {
 		s.Footprint = f
 	}
 	if height, ok := r.Band(species.TankHeight); t.HeightCM > 0 {
-		s.Height = shortageOf(t.HeightCM, height, ok)
+		s.Height = shortageOf(t.guessed(t.HeightCM, broadSlack), height, ok)
 	}
 	return s
 }

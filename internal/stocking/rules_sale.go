@@ -14,7 +14,7 @@ const (
 	// giantTank is the shortest tank in cm that makes a kind outgrow nearly every home tank.
 	giantTank = 180.0
 	// roomyTank is the customary tank length in cm from which a tank must be asked for.
-	roomyTank = 80.0
+	roomyTank = 100.0
 	// armsFrom is the adult length in cm from which a venomous or biting fish endangers people.
 	armsFrom = 16.0
 )
@@ -82,6 +82,38 @@ func (j *Assessment) lawNote(sp *species.Species) (note conflict.CautionNote, ok
 	return note, true
 }
 
+// When an animal that is no fish is held: common practice, no source.
+const (
+	// turtleTank is the volume in litres below which no turtle of the trade is kept for life.
+	turtleTank = 150.0
+	// sparesFrogs is the adult length in cm up to which ordinary fish leave a dwarf frog alone.
+	sparesFrogs = 10.0
+	// seaSalt is the salinity in ppt from which on water is that of the sea.
+	seaSalt = 25.0
+	// dwarfFrog is the animal that many keep beside small fish, fed by hand.
+	dwarfFrog = "African dwarf frog"
+)
+
+// otherAnimal is how grave an animal that is no fish is: held beside fish, but for dwarf frogs beside small ones; where
+// an animal of the sea joins a tank that is not known to be salt; where a turtle gets a small tank.
+func (f *finder) otherAnimal(o *Other) Severity {
+	salt := f.Reading(species.Salinity)
+	switch {
+	case o.Good == species.GoodMarine && o.Incoming && f.Tank != nil && !(salt.Known && salt.Value >= seaSalt):
+		return Stop
+	case o.Good == species.GoodTurtle && f.Tank.Volume() > 0 && f.Tank.Volume() < turtleTank:
+		return Stop
+	case len(f.Lines) == 0, o.Animal != nil && o.Animal.Name == dwarfFrog && !slices.ContainsFunc(f.Lines, takesFrogs):
+		return Advice
+	}
+	return Stop
+}
+
+// takesFrogs reports a fish that may eat or maul a dwarf frog.
+func takesFrogs(r Resident) bool {
+	return r.Species.Guild == species.Piscivore || r.typical(species.Length, 0) > sparesFrogs
+}
+
 // others says what cannot be judged: a sentence for plants, wood and the like; a look for animals
 // that eat fish or are eaten by them; advice for a name that was not found.
 func (f *finder) others() {
@@ -91,10 +123,8 @@ func (f *finder) others() {
 		switch {
 		case o.Good == "":
 			severity = Advice
-		case o.Good.Animal() && len(f.Lines) > 0:
-			severity = Stop
 		case o.Good.Animal():
-			severity = Advice
+			severity = f.otherAnimal(o)
 		}
 		found := f.add(severity, code, nil, nil)
 		found.Other = o

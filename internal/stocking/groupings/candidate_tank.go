@@ -3,7 +3,6 @@ package groupings
 import (
 	"math"
 
-	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/graph"
 )
@@ -78,9 +77,9 @@ func (a *candidateTank) clashesAt(moment, x, y int, others float64) bool {
 		c.OthersGroundCM2 = others
 	}
 	if moment == 0 {
-		return a.Above(conflict.LevelOf(a.ValueOf(&a.Lines[x], &a.Lines[y], &c)))
+		return a.Above(a.LevelIn(a.tank, x, y, a.ValueOf(&a.Lines[x], &a.Lines[y], &c)))
 	}
-	return a.Above(conflict.LevelOf(a.Value(px, py, &c)))
+	return a.Above(a.LevelIn(a.tank, x, y, a.Value(px, py, &c)))
 }
 
 // limitsOf finds how much ground others may defend beside a crowdable pairing; more

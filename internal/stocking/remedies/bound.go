@@ -74,7 +74,7 @@ func (m *planner) kindest(first, second int) conflict.Level {
 	at := [2]int{first, second}
 	l, ok := m.kindly[at]
 	if !ok {
-		l = m.kindestOf(m.alone(first), m.alone(second))
+		l = m.base.AtBest(first, second, m.kindestOf(m.alone(first), m.alone(second)))
 		m.kindly[at] = l
 	}
 	return l
@@ -88,7 +88,7 @@ func (m *planner) alone(line int) *conflict.Profile {
 	return m.single[line]
 }
 
-func (m *planner) kindestOf(a, b *conflict.Profile) conflict.Level {
+func (m *planner) kindestOf(a, b *conflict.Profile) float64 {
 	c := stocking.ConditionsIn(a, b, m.base.PairTank())
 	c.Reading = conflict.Conditions{}.Reading
 	if m.base.Tank != nil {
@@ -99,7 +99,7 @@ func (m *planner) kindestOf(a, b *conflict.Profile) conflict.Level {
 			c.LengthCM, c.WidthCM = max(c.LengthCM, size.LengthCM), max(c.WidthCM, size.WidthCM)
 		}
 	}
-	return conflict.LevelOf(m.base.Value(a, b, &c))
+	return m.base.Value(a, b, &c)
 }
 
 // counted reports whether some candidate leaves fewer fish in the line, perhaps one that

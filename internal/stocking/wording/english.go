@@ -37,6 +37,7 @@ var englishTable = conflict.Table{
 		stocking.SexRatio:          "Too few females among the {kinds}: {males} males, {females} females. Keep about {females_per_male} to each male.",
 		stocking.SexesWrong:        "Too many males among the {kinds}: {males}. One male to a tank is customary.",
 		stocking.SexNotTold:        "Shops cannot tell the sexes of {kinds}: the sex given may be a guess.",
+		stocking.AsFood:            "{actors} eat {others}: ask whether they are meant as food.",
 		stocking.FryExpected:       "Males and females of {kinds} breed by themselves: expect fry, and have a home for them.",
 
 		stocking.LawForbids:      "{kinds} may not be kept or sold where you are.",
