@@ -180,6 +180,39 @@ func TestDwarfShrimpsBearASmallFishOrTwo(t *testing.T) {
 	}
 }
 
+// TestNothingButBeingEatenIsBorne looks at every small kind beside a dwarf shrimp: what is borne is high by predation
+// alone, and what other trouble makes high stays so.
+func TestNothingButBeingEatenIsBorne(t *testing.T) {
+	b := testfish.Book(t)
+	borne, other := 0, 0
+	for _, shrimp := range []string{"cherry shrimp", "caridina-dennerli"} {
+		for i := range b.Snapshot.Len() {
+			lines := []stocking.Line{stockingtest.Some(t, shrimp, 20), {Index: i, Count: 1}}
+			if lines[0].Index == i {
+				continue
+			}
+			j := stocking.NewAssessment(b, &stocking.Stock{Lines: lines, Wanted: stocking.DefaultWanted})
+			j.ScoreSome(func(first, second int) bool { return first != second })
+			p, c := j.Pairs[0], j.Conditions(0, 1)
+			causes := b.Model.CausesOf(j.Lines[0].Profile, j.Lines[1].Profile, &c)
+			without := 100 * (1 - (1-causes.Value/100)*math.Exp(causes.By[conflict.Predation]))
+			switch {
+			case p.Borne && (conflict.LevelOf(p.Score) != conflict.High || without >= conflict.HighFrom+1e-9):
+				t.Errorf("%s with %s is borne: %v, %v if nothing were eaten", shrimp, b.Snapshot.At(i).ID, p.Score, without)
+			case p.Borne:
+				borne++
+			case conflict.LevelOf(p.Score) == conflict.High && p.Level != conflict.High:
+				t.Errorf("%s with %s: %v is not borne and counts as %v", shrimp, b.Snapshot.At(i).ID, p.Score, p.Level)
+			case without >= conflict.HighFrom:
+				other++
+			}
+		}
+	}
+	if borne == 0 || other == 0 {
+		t.Errorf("%d are borne, %d have other trouble: no test", borne, other)
+	}
+}
+
 // TestAGuessedShapeHasTheBenefitOfTheDoubt holds litres alone against tanks of the same volume whose sides are known:
 // nothing is short of a guess that the roomier of them has, and what none of them has is not overlooked.
 func TestAGuessedShapeHasTheBenefitOfTheDoubt(t *testing.T) {

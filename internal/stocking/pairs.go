@@ -287,7 +287,7 @@ func (j *Assessment) LevelIn(tank *Tank, a, b int, score float64) conflict.Level
 	case l == conflict.Low:
 	case j.meant(a, b), l == conflict.Moderate && j.settles(tank, a, b, score):
 		return conflict.Low
-	case l > conflict.Moderate && j.borne(a, b, l):
+	case l > conflict.Moderate && j.borne(a, b, l) && j.atMostModerateUneaten(a, b, score):
 		return conflict.Moderate
 	}
 	return l
@@ -359,6 +359,13 @@ func (j *Assessment) borne(a, b int, l conflict.Level) bool {
 	x, y := &j.Lines[a], &j.Lines[b]
 	return j.perhapsMeant(a, b) || l == conflict.High &&
 		(y.Company <= fewPickers && picksAt(x, y) || x.Company <= fewPickers && picksAt(y, x))
+}
+
+// atMostModerateUneaten reports a score of two lines that nothing but what is eaten raises above moderate.
+func (j *Assessment) atMostModerateUneaten(a, b int, score float64) bool {
+	c := conflict.ConditionsFor(j.Lines[a].Profile, j.Lines[b].Profile, nil) // being eaten depends on no tank
+	eaten := j.Book.Model.CausesOf(j.Lines[a].Profile, j.Lines[b].Profile, &c).By[conflict.Predation]
+	return conflict.LevelOf(conflict.Relieved(score, eaten)) <= conflict.Moderate
 }
 
 // picksAt reports a small fish that is no hunter of fish, and dwarf shrimps.
