@@ -37,11 +37,10 @@ const maxLabelWords = 12
 // kind with a colour behind its name means both. A code of the trade such as L46 goes before all other words.
 //
 // A label in parts, as in "Cherry barb (Puntius titteya)" or "Feuermaul / Thorichthys meeki", is the kind that its parts have in
-// common, or each where they do not agree. Words beside genus and epithet are a place or a strain. One slip in a word of six
-// letters or more is forgiven where it leaves one kind.
+// common, or each where they do not agree. Words beside genus and epithet are a place or a strain.
 //
-// No word is passed over silently: what tells no kind from another is in SetAside, and so is a word with a slip in it. Where a
-// word that is not on the list could make it another kind, the label is unknown. Errors are
+// No word is passed over silently: what tells no kind from another is in SetAside. Where a word
+// that is not on the list could make it another kind, the label is unknown. Errors are
 // [*UnknownNameError] and [*BadNameError].
 func (s *Snapshot) ReadLabel(label string) (Label, error) {
 	out, known, err := s.Recognise(label)
@@ -101,14 +100,6 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 	if rest, places := withoutPlaces(words); len(claims) == 0 && len(places) > 0 {
 		claims, aside = s.read(rest, nil)
 		aside = append(aside, places...)
-	}
-	if len(claims) == 0 {
-		if respelt, slip := s.names.respelt(words); respelt != nil {
-			if claims, aside = s.read(respelt, nil); len(claims) > 1 {
-				claims = nil // a slip is forgiven where it leaves one kind
-			}
-			aside = append(aside, slip) // and told
-		}
 	}
 	if len(claims) != 1 && (len(claims) == 0 || slices.ContainsFunc(aside, unlisted)) {
 		if out.Other = s.names.misspelt(words); out.Other != nil {

@@ -54,7 +54,6 @@ type nameTable struct {
 	turns   func() map[string]int32 // by inAnyOrder; likewise
 	starts  func() []wordStart
 	grams   func() *trigramIndex
-	words   func() []string // long enough for a slip in them to be forgiven, in order
 }
 
 // genusAndKey is a scientific name split for the lookup of abbreviated genera.
@@ -94,7 +93,6 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 	})
 	t.starts = sync.OnceValue(func() []wordStart { return indexStarts(t.records) })
 	t.grams = sync.OnceValue(func() *trigramIndex { return indexTrigrams(t.records) })
-	t.words = sync.OnceValue(func() []string { return longWords(t.records) })
 	return t, nil
 }
 

@@ -3,7 +3,6 @@ package species
 import (
 	"slices"
 	"strings"
-	"unicode/utf8"
 )
 
 const (
@@ -188,66 +187,4 @@ func kingdomOf(words []string) kingdom {
 		}
 	}
 	return anyKingdom
-}
-
-// leastRespelt is the length in bytes of the shortest word in which a slip is forgiven: shorter ones have too many like them.
-const leastRespelt = 6
-
-// longWords are the words of names in which a slip is forgiven, in order and once each.
-func longWords(records []nameRecord) (words []string) {
-	for i := range records {
-		for w := range strings.FieldsSeq(records[i].key) {
-			if len(w) >= leastRespelt-1 && w[0] < utf8.RuneSelf {
-				words = append(words, w)
-			}
-		}
-	}
-	slices.Sort(words)
-	return slices.Compact(words)
-}
-
-// respelt are the words of a label with the slip in one of them mended: one letter too many, too few or wrong, or two swapped,
-// but the first. They are nil where more than one word is not known, or none or several are so near to it. slip is the word as
-// it was written.
-func (t *nameTable) respelt(words []string) (mended []string, slip string) {
-	wrong := -1
-	for i, known := range t.inNames(words) {
-		if known || !unlisted(words[i]) {
-			continue
-		}
-		if wrong >= 0 {
-			return nil, ""
-		}
-		wrong = i
-	}
-	if wrong < 0 || len(words[wrong]) < leastRespelt || len(words[wrong]) > maxNearKey || words[wrong][0] >= utf8.RuneSelf {
-		return nil, ""
-	}
-	w, near := words[wrong], ""
-	all := t.words()
-	from, _ := slices.BinarySearch(all, w[:1])
-	var e editor
-	e.query = appendRunes(e.query[:0], w)
-	for _, other := range all[from:] {
-		if other[0] != w[0] {
-			break
-		}
-		if len(other) > len(w)+1 || len(other) < len(w)-1 {
-			continue
-		}
-		e.name = appendRunes(e.name[:0], other)
-		if e.distance(e.query, e.name, 1) != 1 {
-			continue
-		}
-		if near != "" {
-			return nil, ""
-		}
-		near = other
-	}
-	if near == "" {
-		return nil, ""
-	}
-	out := slices.Clone(words)
-	out[wrong] = near
-	return out, w
 }
