@@ -26,13 +26,16 @@
 //
 // In a tank with dimensions every pairing also feels the ground that all other lines
 // defend. Without dimensions each pairing is judged in its own customary tank, and what
-// length and footprint decide is withheld and named.
+// length and footprint decide is withheld and named. Where the volume alone is known its shape is
+// taken as customary, and nothing is short of a guess that the roomiest shape of it would have.
 //
 // # The decision
 //
 // Hold for a finding that is a stop or a pairing above the wanted level (severe is
 // never wanted); advise for a finding that is advice or a pairing of at least moderate
-// level; else proceed. A further line of another species never improves a pairing, a
+// level; else proceed. Some pairings count for less than their level, see [Assessment.LevelFor]:
+// what is bought to be eaten or is perhaps, dwarf shrimps beside a small fish or two, and what
+// the tank's own readings settle. A further line of another species never improves a pairing, a
 // finding that counts, or the decision. Species-level answers stand beside every answer
 // that a keeper's observed disposition moved.
 //
