@@ -9,8 +9,7 @@ import (
 )
 
 // One line of fish against every species of the catalogue: what rankings and additions ask. The
-// species stand behind one another in memory as plain numbers with their powers and logarithms
-// worked out, and are read from the first to the last; the formulas are those of every pairing.
+// formulas are those of every pairing; how they are laid out is in columns.go.
 
 // apiece is how many species one processor takes at a time; fewer are not worth parting.
 const apiece = 2048
@@ -22,21 +21,22 @@ const apiece = 2048
 func (b *Book) Against(p *Profile, tank *Tank, out []float64) []float64 {
 	n := len(b.kinds)
 	out = slices.Grow(out[:0], n)[:n]
+	s := b.sideOf(p, ConditionsFor(p, p, tank))
 	if n < 2*apiece {
-		b.against(p, tank, out, 0)
+		s.scores(out, 0, n)
 		return out
 	}
-	b.inParallel(p, tank, out)
+	s.inParallel(out)
 	return out
 }
 
-func (b *Book) inParallel(p *Profile, tank *Tank, out []float64) {
+func (s *side) inParallel(out []float64) {
 	parts := make(chan int)
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for from := range parts {
-				b.against(p, tank, out[from:min(from+apiece, len(out))], from)
+				s.scores(out, from, min(from+apiece, len(out)))
 			}
 		})
 	}
@@ -47,16 +47,340 @@ func (b *Book) inParallel(p *Profile, tank *Tank, out []float64) {
 	wait.Wait()
 }
 
-// against fills in the scores with the species from one on.
-func (b *Book) against(p *Profile, tank *Tank, out []float64, from int) {
-	c := ConditionsFor(p, p, tank)
-	for i := range out {
-		q := &b.kinds[from+i]
-		if c.ReferenceTank {
-			c.LengthCM, c.WidthCM = max(p.tankLength, q.tankLength), max(p.tankWidth, q.tankWidth)
-		}
-		out[i] = b.Model.valueOf(&p.fish, &q.fish, &c, oneGroup(p, q))
+// side is one line of fish that is scored with all species of the catalogue, in a tank or in
+// that which is customary for each two.
+type side struct {
+	m    *Model
+	p    *Profile
+	cols *columns
+	c    Conditions
+
+	brings  entry   // the line, as a row of the columns
+	alike   []int32 // rows of its outline, in order
+	related []int32 // rows that may be more to it than strangers, in order
+}
+
+// entry is a line of fish as the columns would have it.
+type entry struct {
+	under  underBullies
+	temper temper
+	pace   pace
+	diner  diner
+	diet   diet
+	housed housed
+	water  [species.NumParameters]accepts
+}
+
+func (b *Book) sideOf(p *Profile, c Conditions) *side {
+	s := &side{m: b.Model, p: p, cols: b.columns(), c: c, brings: b.Model.rowOf(&p.fish)}
+	if p.shape != unnamed {
+		s.alike = s.cols.shaped[p.shape]
 	}
+	for _, w := range p.words() {
+		s.related = append(s.related, s.cols.related[w]...)
+	}
+	slices.Sort(s.related)
+	s.related = slices.Compact(s.related)
+	return s
+}
+
+func (m *Model) rowOf(f *fish) entry {
+	r := entry{under: m.underBullies(f), temper: m.temper(f), pace: f.pace(), diner: f.diner(), diet: m.diet(f), housed: m.housed(f)}
+	for p := range f.water {
+		r.water[p] = f.water[p].orAnything()
+	}
+	return r
+}
+
+// block is how many rows are worked on at a time: their sums lie in the nearest cache.
+const block = 256
+
+// sumsOf are hazards of a line with the rows of a block, gathered by how the tank acts on them.
+type sumsOf struct {
+	from, n int
+	eating  [block]float64
+	clash   [block]float64 // with guarding, where the two meet: what the room acts on
+	table   [block]float64 // nipping and feeding, where the two meet
+	strains [block]float64
+	water   [block]float64
+	housing [block]float64
+}
+
+// scores fills in the scores with the rows from one on up to another.
+func (s *side) scores(out []float64, from, to int) {
+	var sums sumsOf
+	for ; from < to; from += block {
+		sums.from, sums.n = from, min(block, to-from)
+		s.gather(&sums)
+		order := s.cols.order[from:][:sums.n]
+		customary := s.c.ReferenceTank && s.c.Cover == NormalCover && s.p.customary && s.c.OthersGroundCM2 == 0
+		for k, at := range order {
+			room, cramped := 1.0, 0.0
+			if !customary {
+				room, cramped = s.room(&s.cols.berths[from+k])
+			}
+			out[at] = 100 * risk(sums.total(k, room, cramped))
+		}
+		for _, r := range inBlock(s.related, from, sums.n) {
+			out[s.cols.order[r]] = s.alone(r)
+		}
+	}
+}
+
+// total is the hazard of the k-th pairing, as [sums.total] is.
+func (s *sumsOf) total(k int, room, cramped float64) float64 {
+	return s.eating[k] + s.clash[k]*room + s.table[k] + s.strains[k] + s.water[k] + (cramped + s.housing[k])
+}
+
+// room is what the size and the cover of the tank do to a pairing with a row.
+func (s *side) room(q *berth) (room, cramped float64) {
+	c := s.conditions(q)
+	return s.m.roomFor(&s.p.berth, q, &c, false), s.m.cramped(&s.p.berth, q, &c)
+}
+
+// conditions are those of a pairing with a row.
+func (s *side) conditions(q *berth) Conditions {
+	c := s.c
+	if c.ReferenceTank {
+		c.LengthCM, c.WidthCM = max(s.p.tankLength, q.tankLength), max(s.p.tankWidth, q.tankWidth)
+	}
+	return c
+}
+
+// alone is the score with a row as any pairing has it.
+func (s *side) alone(r int32) float64 {
+	q := &s.cols.kinds[s.cols.order[r]]
+	c := s.conditions(&q.berth)
+	return s.m.valueOf(&s.p.fish, &q.fish, &c, oneGroup(s.p, q))
+}
+
+// inBlock are the rows of a list, in order, that lie in a block.
+func inBlock(rows []int32, from, n int) []int32 {
+	low, _ := slices.BinarySearch(rows, int32(from))
+	high, _ := slices.BinarySearch(rows[low:], int32(from+n))
+	return rows[low:][:high]
+}
+
+// gather works out the hazards with the rows of a block, right for all but those that are related.
+func (s *side) gather(w *sumsOf) {
+	var zone, shared [block]float64
+	s.meet(w, &zone, &shared)
+	s.eat(w)
+	s.clash(w)
+	s.nipAndFeed(w, &shared)
+	s.live(w)
+	clash, table := w.clash[:w.n], w.table[:w.n]
+	for k, z := range zone[:w.n] {
+		clash[k] *= z
+		table[k] *= z
+	}
+}
+
+// meet fills in how much they meet, and how much at the table, and whether a tank holds the two.
+func (s *side) meet(w *sumsOf, zone, shared *[block]float64) {
+	m, p, h := s.m, &s.p.fish, s.brings.housed
+	levels, tables, housing := s.cols.levels[w.from:][:w.n], s.cols.tables[w.from:][:w.n], s.cols.housing[w.from:][:w.n]
+	floor := m.w.ZoneFloor
+	for k := range levels {
+		zone[k] = floor + (1-floor)*schoener(&p.zones, &levels[k])
+		shared[k] = schoener(&p.feedAt, &tables[k])
+		q := &housing[k]
+		land := h.land - q.land
+		w.housing[k] = max(h.giant, q.giant) + m.w.Land*(land*land)
+		w.strains[k] = max(h.strains, q.strains)
+	}
+	if !p.spineless {
+		clear(w.strains[:s.fishOf(w)])
+	}
+	if !p.zonesKnown || !p.feedsSet {
+		for k := range levels {
+			s.unsure(w.from+k, &zone[k], &shared[k])
+		}
+	}
+	for _, r := range inBlock(s.cols.unsure, w.from, w.n) {
+		s.unsure(int(r), &zone[int(r)-w.from], &shared[int(r)-w.from])
+	}
+}
+
+func (s *side) unsure(r int, zone, shared *float64) {
+	q := s.fishAt(r)
+	*zone, *shared = s.m.meeting(&s.p.fish, q, typical), s.m.sharedTable(&s.p.fish, q, typical)
+}
+
+// fishAt is the line of a row.
+func (s *side) fishAt(r int) *fish { return &s.cols.kinds[s.cols.order[r]].fish }
+
+// fishOf is how many rows of a block are fish; they come first.
+func (s *side) fishOf(w *sumsOf) int { return min(max(s.cols.fish-w.from, 0), w.n) }
+
+// eat fills in who eats whom.
+func (s *side) eat(w *sumsOf) {
+	dense := s.fishOf(w)
+	if s.p.spineless || s.p.armed() {
+		dense = 0
+	}
+	m, p := s.m, &s.p.fish
+	mouth, morsel := &p.actor.mouth, &p.victim.morsel
+	mouths, morsels := s.cols.mouths[w.from:][:dense], s.cols.morsels[w.from:][:dense]
+	for k := range mouths {
+		q, r := &mouths[k], &morsels[k]
+		w.eating[k] = (m.wholeHazard(mouth.appetite, mouth, r) + m.mishapHazard(mouth, r)) +
+			(m.wholeHazard(q.appetite, q, morsel) + m.mishapHazard(q, morsel))
+	}
+	for k := dense; k < w.n; k++ {
+		w.eating[k] = m.eating(p, s.fishAt(w.from+k))
+	}
+	for _, r := range inBlock(s.cols.armed, w.from, dense) {
+		w.eating[int(r)-w.from] = m.eating(p, s.fishAt(int(r)))
+	}
+}
+
+// eating is the hazard of both directions to life.
+func (m *Model) eating(a, b *fish) float64 {
+	var t terms
+	m.take(&t, 0, a, b, typical)
+	m.take(&t, 1, b, a, typical)
+	return t.eating()
+}
+
+// clash fills in who presses and fights whom.
+func (s *side) clash(w *sumsOf) {
+	fish := s.fishOf(w)
+	toFish, toRest, from := 1.0, 1.0, 1.0
+	if s.p.spineless {
+		from = bystander
+	} else {
+		toRest = bystander
+	}
+	s.press(w, 0, fish, toFish, from)
+	s.press(w, fish, w.n, toRest, 1)
+	for _, r := range inBlock(s.alike, w.from, w.n) {
+		w.clash[int(r)-w.from] = s.m.clashing(&s.p.fish, s.fishAt(int(r)))
+	}
+}
+
+// press is clash for some rows of a block, of which each side regards the other to a share.
+func (s *side) press(w *sumsOf, from, to int, share, shareBack float64) {
+	m, bully, under, temper := s.m, &s.p.actor.bully, &s.brings.under, s.brings.temper
+	bullies, bullied, tempers := s.cols.bullies[w.from+from:][:to-from], s.cols.bullied[w.from+from:][:to-from], s.cols.tempers[w.from+from:][:to-from]
+	out := w.clash[from:to]
+	felt := shareBack * under.bears * under.noticed
+	for k := range out {
+		q, t := &bullied[k], &tempers[k]
+		press, guard := m.harass(bully, &q.bullied, q.unshielded, share*q.bears*q.noticed)
+		pressed, guarded := m.harass(&bullies[k], &under.bullied, under.unshielded, felt)
+		out[k] = press + temper.shows*t.fins + (pressed + t.shows*temper.fins) + (guard + guarded)
+	}
+}
+
+// clashing is the aggression of two kinds that may take each other for rivals, and their guarding.
+func (m *Model) clashing(a, b *fish) float64 {
+	var t terms
+	m.oppose(&t, a, b)
+	return t.clash(0) + t.clash(1) + (t.guard[0] + t.guard[1])
+}
+
+// nipAndFeed fills in nipping and what happens at the table.
+func (s *side) nipAndFeed(w *sumsOf, shared *[block]float64) {
+	var there, back [block]float64 // what each way is missed at the table
+	s.race(w, shared, &there, &back)
+	m, t, d := s.m, s.brings.temper, &s.brings.diet
+	dense := s.fishOf(w)
+	if s.p.spineless {
+		dense = 0
+	}
+	tempers, diets, out := s.cols.tempers[w.from:][:w.n], s.cols.diets[w.from:][:w.n], w.table[:w.n]
+	for k := range diets[:dense] {
+		q := &diets[k]
+		bustle, bustled := d.bustle*q.shy*m.looms(d.lnStrong, q.lnWeak), q.bustle*d.shy*m.looms(q.lnStrong, d.lnWeak)
+		gap := max(d.greed*beyondGreens(q.meat, d.food), q.greed*beyondGreens(d.meat, q.food))
+		out[k] = there[k] + bustle + (back[k] + bustled) + m.w.DietClash*shared[k]*gap
+	}
+	for k := dense; k < len(out); k++ {
+		out[k] = there[k] + back[k]
+	}
+	for k := range tempers {
+		out[k] = t.nips*tempers[k].nippable + tempers[k].nips*t.nippable + out[k]
+	}
+}
+
+// race fills in who outpaces whom. Most do not: they are left out first.
+func (s *side) race(w *sumsOf, shared, there, back *[block]float64) {
+	var outpaced, outpaces [block]uint8
+	n, nBack := 0, 0
+	p := s.brings.pace
+	for k, q := range s.cols.paces[w.from:][:w.n] {
+		outpaced[n], outpaces[nBack] = uint8(k), uint8(k)
+		n += b2i(q.slow <= p.outpaces)
+		nBack += b2i(p.slow <= q.outpaces)
+	}
+	diners, d := s.cols.diners[w.from:][:w.n], &s.brings.diner
+	for _, k := range outpaced[:n] {
+		there[k] = s.m.raceReach(shared[k]) * d.leaves(&diners[k])
+	}
+	for _, k := range outpaces[:nBack] {
+		back[k] = s.m.raceReach(shared[k]) * diners[k].leaves(d)
+	}
+}
+
+// leaves is how short another goes, see [shortage].
+func (d *diner) leaves(o *diner) float64 {
+	return lacking(d.fast, o.slow) * d.hurry * o.short * chance(d.limit, o.size)
+}
+
+// live fills in what sharing a body of water does.
+func (s *side) live(w *sumsOf) {
+	var acid, hard [block]float64
+	m, p := s.m, &s.p.fish
+	out := w.water[:w.n]
+	for k, q := range s.cols.seasons[w.from:][:w.n] {
+		out[k] = m.w.Season * max(p.cool*q.warm, q.cool*p.warm)
+	}
+	s.stress(w, species.Temperature, func(k int, onP, onQ float64) { out[k] = out[k] + onP + onQ })
+	s.stress(w, species.PH, func(k int, onP, onQ float64) { acid[k] = onP + onQ })
+	s.stress(w, species.Hardness, func(k int, onP, onQ float64) { hard[k] = onP + onQ })
+	for k := range out {
+		out[k] += max(acid[k], hard[k])
+	}
+	s.stress(w, species.Salinity, func(k int, onP, onQ float64) { out[k] = out[k] + onP + onQ })
+}
+
+// stress tells what one parameter puts on the line and on each row, of those that feel any.
+func (s *side) stress(w *sumsOf, p species.Parameter, tell func(k int, onP, onQ float64)) {
+	own, ranges := &s.brings.water[p], s.cols.water[p][w.from:][:w.n]
+	if r := s.c.Reading[p]; r.Known {
+		onP := own.stress(r.Value)
+		for k := range ranges {
+			tell(k, onP, ranges[k].stress(r.Value))
+		}
+		return
+	}
+	var below, above [block]uint8
+	n, nAbove := 0, 0
+	for k := range ranges {
+		below[n], above[nAbove] = uint8(k), uint8(k)
+		n += b2i(ranges[k].high < own.low)
+		nAbove += b2i(ranges[k].low > own.high)
+	}
+	for _, k := range below[:n] {
+		q := &ranges[k]
+		x := between(q, own)
+		tell(int(k), own.stress(x), q.stress(x))
+	}
+	for _, k := range above[:nAbove] {
+		q := &ranges[k]
+		x := between(own, q)
+		tell(int(k), own.stress(x), q.stress(x))
+	}
+}
+
+// b2i is 1 for true: a count without a branch.
+func b2i(b bool) int {
+	n := 0
+	if b {
+		n = 1
+	}
+	return n
 }
 
 // newKinds makes every species of a snapshot ready as a customary group of adults, one behind the

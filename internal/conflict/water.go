@@ -190,8 +190,16 @@ func compromise(a, b *accepts) (x, stress float64) {
 // The stress is a sum of squares of which those beyond the tolerated edges count on one side
 // alone: the least for the squares that count at a guess is the answer where the same count there.
 func between(a, b *accepts) float64 {
+	x := (a.inside*a.high + b.inside*b.low) / (a.inside + b.inside)
+	if x > a.tolHigh || x < b.tolLow {
+		return strained(a, b, x)
+	}
+	return x
+}
+
+// strained is the same where at a guess one is beyond its tolerated edge.
+func strained(a, b *accepts, x float64) float64 {
 	weight, sum := a.inside+b.inside, a.inside*a.high+b.inside*b.low
-	x := sum / weight
 	for over, under := false, false; ; {
 		if x > a.tolHigh == over && x < b.tolLow == under {
 			return x
@@ -327,8 +335,12 @@ func (m *Model) waterHazard(a, b *fish, c *Conditions, e end, own bool) float64 
 	if own {
 		return max(tA+max(acidA, hardA)+saltA, tB+max(acidB, hardB)+saltB)
 	}
-	season := m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
-	return season + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
+	return m.seasonHazard(a, b) + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
+}
+
+// seasonHazard is that of a cool season missed.
+func (m *Model) seasonHazard(a, b *fish) float64 {
+	return m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,
