@@ -76,7 +76,7 @@ func (b *Book) sideOf(p *Profile, c Conditions) *side {
 	if p.shape != unnamed {
 		s.alike = s.cols.shaped[p.shape]
 	}
-	for _, w := range p.words() {
+	for _, w := range p.words {
 		s.related = append(s.related, s.cols.related[w]...)
 	}
 	slices.Sort(s.related)
@@ -104,6 +104,7 @@ type sumsOf struct {
 	strains [block]float64
 	water   [block]float64
 	housing [block]float64
+	scores  [block]float64 // 0 to 100
 }
 
 // scores fills in the scores with the rows from one on up to another.
@@ -113,13 +114,9 @@ func (s *side) scores(out []float64, from, to int) {
 		sums.from, sums.n = from, min(block, to-from)
 		s.gather(&sums)
 		order := s.cols.order[from:][:sums.n]
-		customary := s.c.ReferenceTank && s.c.Cover == NormalCover && s.p.customary && s.c.OthersGroundCM2 == 0
+		s.total(&sums)
 		for k, at := range order {
-			room, cramped := 1.0, 0.0
-			if !customary {
-				room, cramped = s.room(&s.cols.berths[from+k])
-			}
-			out[at] = 100 * risk(sums.total(k, room, cramped))
+			out[at] = sums.scores[k]
 		}
 		for _, r := range inBlock(s.related, from, sums.n) {
 			out[s.cols.order[r]] = s.alone(r)
@@ -127,9 +124,29 @@ func (s *side) scores(out []float64, from, to int) {
 	}
 }
 
-// total is the hazard of the k-th pairing, as [sums.total] is.
-func (s *sumsOf) total(k int, room, cramped float64) float64 {
-	return s.eating[k] + s.clash[k]*room + s.table[k] + s.strains[k] + s.water[k] + (cramped + s.housing[k])
+// total makes scores of the hazards.
+func (s *side) total(w *sumsOf) {
+	customary := s.c.ReferenceTank && s.c.Cover == NormalCover && s.p.customary && s.c.OthersGroundCM2 == 0
+	var small, large [block]uint8
+	n, nLarge := 0, 0
+	out := w.scores[:w.n]
+	for k := range out {
+		room, cramped := 1.0, 0.0
+		if !customary {
+			room, cramped = s.room(&s.cols.berths[w.from+k])
+		}
+		h := w.eating[k] + w.clash[k]*room + w.table[k] + w.strains[k] + w.water[k] + (cramped + w.housing[k])
+		out[k] = h
+		small[n], large[nLarge] = uint8(k), uint8(k)
+		n += b2i(h < exactBelow)
+		nLarge += b2i(!(h < exactBelow))
+	}
+	for _, k := range small[:n] {
+		out[k] = 100 * risk(out[k])
+	}
+	for _, k := range large[:nLarge] {
+		out[k] = 100 * risk(out[k])
+	}
 }
 
 // room is what the size and the cover of the tank do to a pairing with a row.
@@ -220,26 +237,27 @@ func (s *side) eat(w *sumsOf) {
 		dense = 0
 	}
 	m, p := s.m, &s.p.fish
-	mouth, morsel := &p.actor.mouth, &p.victim.morsel
+	mouth, morsel, depth := &p.actor.mouth, &p.victim.morsel, m.w.DepthWeight
+	keen := m.w.Predation * mouth.appetite
 	mouths, morsels := s.cols.mouths[w.from:][:dense], s.cols.morsels[w.from:][:dense]
 	for k := range mouths {
 		q, r := &mouths[k], &morsels[k]
-		w.eating[k] = (m.wholeHazard(mouth.appetite, mouth, r) + m.mishapHazard(mouth, r)) +
-			(m.wholeHazard(q.appetite, q, morsel) + m.mishapHazard(q, morsel))
+		w.eating[k] = (taking(keen, mouth, r, depth) + m.mishapHazard(mouth, r)) +
+			(taking(m.w.Predation*q.appetite, q, morsel, depth) + m.mishapHazard(q, morsel))
 	}
+	var t terms
 	for k := dense; k < w.n; k++ {
-		w.eating[k] = m.eating(p, s.fishAt(w.from+k))
+		w.eating[k] = m.eating(&t, p, s.fishAt(w.from+k))
 	}
 	for _, r := range inBlock(s.cols.armed, w.from, dense) {
-		w.eating[int(r)-w.from] = m.eating(p, s.fishAt(int(r)))
+		w.eating[int(r)-w.from] = m.eating(&t, p, s.fishAt(int(r)))
 	}
 }
 
-// eating is the hazard of both directions to life.
-func (m *Model) eating(a, b *fish) float64 {
-	var t terms
-	m.take(&t, 0, a, b, typical)
-	m.take(&t, 1, b, a, typical)
+// eating is the hazard of both directions to life; t is scratch.
+func (m *Model) eating(t *terms, a, b *fish) float64 {
+	m.take(t, 0, a, b, typical)
+	m.take(t, 1, b, a, typical)
 	return t.eating()
 }
 
@@ -254,8 +272,9 @@ func (s *side) clash(w *sumsOf) {
 	}
 	s.press(w, 0, fish, toFish, from)
 	s.press(w, fish, w.n, toRest, 1)
+	var t terms
 	for _, r := range inBlock(s.alike, w.from, w.n) {
-		w.clash[int(r)-w.from] = s.m.clashing(&s.p.fish, s.fishAt(int(r)))
+		w.clash[int(r)-w.from] = s.m.clashing(&t, &s.p.fish, s.fishAt(int(r)))
 	}
 }
 
@@ -266,17 +285,21 @@ func (s *side) press(w *sumsOf, from, to int, share, shareBack float64) {
 	out := w.clash[from:to]
 	felt := shareBack * under.bears * under.noticed
 	for k := range out {
-		q, t := &bullied[k], &tempers[k]
-		press, guard := m.harass(bully, &q.bullied, q.unshielded, share*q.bears*q.noticed)
-		pressed, guarded := m.harass(&bullies[k], &under.bullied, under.unshielded, felt)
-		out[k] = press + temper.shows*t.fins + (pressed + t.shows*temper.fins) + (guard + guarded)
+		i, q, t := &bullies[k], &bullied[k], &tempers[k]
+		edge, edgeBack, feels := chance(bully.edge, q.edge), chance(i.edge, under.edge), share*q.bears*q.noticed
+		there := m.pressure(bully, q.nerve, edge, q.unshielded, feels) + temper.shows*t.fins
+		back := m.pressure(i, under.nerve, edgeBack, under.unshielded, felt) + t.shows*temper.fins
+		guard := m.guarded(i.guarding, under.nerve, edgeBack, under.unshielded, felt)
+		if bully.guarding > 0 {
+			guard += m.guarded(bully.guarding, q.nerve, edge, q.unshielded, feels)
+		}
+		out[k] = there + back + guard
 	}
 }
 
-// clashing is the aggression of two kinds that may take each other for rivals, and their guarding.
-func (m *Model) clashing(a, b *fish) float64 {
-	var t terms
-	m.oppose(&t, a, b)
+// clashing is the aggression of two kinds that may take each other for rivals, and their guarding; t is scratch.
+func (m *Model) clashing(t *terms, a, b *fish) float64 {
+	m.oppose(t, a, b)
 	return t.clash(0) + t.clash(1) + (t.guard[0] + t.guard[1])
 }
 
@@ -331,47 +354,74 @@ func (d *diner) leaves(o *diner) float64 {
 // live fills in what sharing a body of water does.
 func (s *side) live(w *sumsOf) {
 	var acid, hard [block]float64
+	var felt strains
 	m, p := s.m, &s.p.fish
 	out := w.water[:w.n]
 	for k, q := range s.cols.seasons[w.from:][:w.n] {
 		out[k] = m.w.Season * max(p.cool*q.warm, q.cool*p.warm)
 	}
-	s.stress(w, species.Temperature, func(k int, onP, onQ float64) { out[k] = out[k] + onP + onQ })
-	s.stress(w, species.PH, func(k int, onP, onQ float64) { acid[k] = onP + onQ })
-	s.stress(w, species.Hardness, func(k int, onP, onQ float64) { hard[k] = onP + onQ })
+	for _, e := range s.stress(w, species.Temperature, &felt) {
+		out[e.at] += e.first
+		out[e.at] += e.second
+	}
+	for _, e := range s.stress(w, species.PH, &felt) {
+		acid[e.at] = e.first + e.second
+	}
+	for _, e := range s.stress(w, species.Hardness, &felt) {
+		hard[e.at] = e.first + e.second
+	}
 	for k := range out {
 		out[k] += max(acid[k], hard[k])
 	}
-	s.stress(w, species.Salinity, func(k int, onP, onQ float64) { out[k] = out[k] + onP + onQ })
+	for _, e := range s.stress(w, species.Salinity, &felt) {
+		out[e.at] += e.first
+		out[e.at] += e.second
+	}
 }
 
-// stress tells what one parameter puts on the line and on each row, of those that feel any.
-func (s *side) stress(w *sumsOf, p species.Parameter, tell func(k int, onP, onQ float64)) {
+// strains are what one parameter puts on the two, for those rows of a block that feel any.
+type strains [block]strain
+
+type strain struct {
+	at            uint8
+	first, second float64
+}
+
+// stress fills in what one parameter puts on the line and on each row that feels any.
+func (s *side) stress(w *sumsOf, p species.Parameter, felt *strains) []strain {
 	own, ranges := &s.brings.water[p], s.cols.water[p][w.from:][:w.n]
 	if r := s.c.Reading[p]; r.Known {
-		onP := own.stress(r.Value)
+		first := own.stress(r.Value)
 		for k := range ranges {
-			tell(k, onP, ranges[k].stress(r.Value))
+			felt[k] = strain{uint8(k), first, ranges[k].stress(r.Value)}
 		}
-		return
+		return felt[:w.n]
 	}
 	var below, above [block]uint8
 	n, nAbove := 0, 0
-	for k := range ranges {
+	for k, q := range s.cols.cores[p][w.from:][:w.n] {
 		below[n], above[nAbove] = uint8(k), uint8(k)
-		n += b2i(ranges[k].high < own.low)
-		nAbove += b2i(ranges[k].low > own.high)
+		n += b2i(q.High < own.low)
+		nAbove += b2i(q.Low > own.high)
 	}
+	out := felt[:0]
 	for _, k := range below[:n] {
 		q := &ranges[k]
-		x := between(q, own)
-		tell(int(k), own.stress(x), q.stress(x))
+		x := even(q, own)
+		if x > q.tolHigh || x < own.tolLow {
+			x = strained(q, own, x)
+		}
+		out = append(out, strain{k, own.under(x), q.above(x)})
 	}
 	for _, k := range above[:nAbove] {
 		q := &ranges[k]
-		x := between(own, q)
-		tell(int(k), own.stress(x), q.stress(x))
+		x := even(own, q)
+		if x > own.tolHigh || x < q.tolLow {
+			x = strained(own, q, x)
+		}
+		out = append(out, strain{k, own.above(x), q.under(x)})
 	}
+	return out
 }
 
 // b2i is 1 for true: a count without a branch.

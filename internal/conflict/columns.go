@@ -2,8 +2,6 @@ package conflict
 
 import (
 	"math"
-	"slices"
-	"unique"
 
 	"commensal/internal/species"
 )
@@ -34,6 +32,7 @@ type columns struct {
 	diets          []diet
 	seasons        []season
 	water          [species.NumParameters][]accepts
+	cores          [species.NumParameters][]species.Range // of the same
 	housing        []housed
 	berths         []berth
 }
@@ -96,7 +95,7 @@ func (m *Model) columnsOf(kinds []Profile) *columns {
 func (c *columns) add(m *Model, f *fish, at int32) {
 	row := int32(len(c.order))
 	c.order = append(c.order, at)
-	for _, w := range f.words() {
+	for _, w := range f.words {
 		c.related[w] = append(c.related[w], row)
 	}
 	if f.shape != unnamed {
@@ -115,29 +114,10 @@ func (c *columns) add(m *Model, f *fish, at int32) {
 	c.paces, c.diners, c.diets = append(c.paces, f.pace()), append(c.diners, f.diner()), append(c.diets, m.diet(f))
 	c.seasons = append(c.seasons, season{f.cool, f.warm})
 	for p := range f.water {
-		c.water[p] = append(c.water[p], f.water[p].orAnything())
+		w := f.water[p].orAnything()
+		c.water[p], c.cores[p] = append(c.water[p], w), append(c.cores[p], species.Range{Low: w.low, High: w.high})
 	}
 	c.housing, c.berths = append(c.housing, m.housed(f)), append(c.berths, f.berth)
-}
-
-// words are those that two lines share which are more to each other than strangers, each once.
-func (f *fish) words() []name {
-	words := make([]name, 0, 4+len(f.sp.Hybridises))
-	add := func(w name) {
-		if w != unnamed && !slices.Contains(words, w) {
-			words = append(words, w)
-		}
-	}
-	add(f.id)
-	add(f.form)
-	add(f.genus)
-	if f.hybridises {
-		for _, n := range f.sp.Hybridises {
-			add(unique.Make(n))
-		}
-	}
-	add(unique.Make(f.sp.ScientificName))
-	return words
 }
 
 // armed reports a line that may harm by more than its mouth and its temper.

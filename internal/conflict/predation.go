@@ -151,8 +151,8 @@ func (m *Model) caught(sp *species.Species, aggression, slowness float64) float6
 // adults.
 func (m *Model) take(t *terms, d int, i, j *fish, e end) {
 	act, suf := &i.actor, &j.victim
-	t.swallow[d] = m.swallowHazard(act, suf)
-	t.bite[d] = i.shock
+	t.swallow[d], t.bite[d] = m.swallowHazard(act, suf), i.shock
+	t.mishap[d], t.crush[d], t.young[d], t.claw[d] = 0, 0, 0, 0
 	if act.bites > 0 {
 		t.bite[d] += m.w.Piecemeal * act.bites * suf.swallowed * unspared(i, j)
 	}
@@ -178,7 +178,7 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 		}
 	}
 	if appetite > 0 {
-		whole = m.wholeHazard(appetite, &i.mouth, &j.morsel)
+		whole = taking(m.w.Predation*appetite, &i.mouth, &j.morsel, m.w.DepthWeight)
 	}
 	if j.soft {
 		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)
@@ -186,9 +186,9 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 	return whole
 }
 
-// wholeHazard is the taking of prey whole, at an appetite.
-func (m *Model) wholeHazard(appetite float64, i *mouth, j *morsel) float64 {
-	return m.w.Predation * appetite * j.swallowed * j.caught * fitting(i, j, m.w.DepthWeight)
+// taking is the hazard of prey that is taken whole, by how keen the other is on it; see [fitting].
+func taking(keen float64, i *mouth, j *morsel, depthWeight float64) float64 {
+	return keen * j.swallowed * j.caught * fitting(i, j, depthWeight)
 }
 
 // mishapHazard is that of a very small fish taken by chance.

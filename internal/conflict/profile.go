@@ -78,6 +78,8 @@ type kind struct {
 	sp                             *species.Species
 	id, form, genus, family, shape name // form and shape are unnamed where there is none
 	body                           species.BodyForm
+	colours                        []name
+	words                          []name // what kinds share that are more to each other than strangers, each once
 }
 
 // name is a handle of a word.
@@ -95,7 +97,23 @@ func kindOf(sp *species.Species) kind {
 	if sp.Shape != "" {
 		k.shape = unique.Make(sp.Shape)
 	}
+	for _, c := range sp.Colours {
+		k.colours = append(k.colours, unique.Make(c))
+	}
+	k.know(k.id, k.form, k.genus, unique.Make(sp.ScientificName))
+	for _, n := range sp.Hybridises {
+		k.know(unique.Make(n))
+	}
 	return k
+}
+
+// know adds words.
+func (k *kind) know(words ...name) {
+	for _, w := range words {
+		if w != unnamed && !slices.Contains(k.words, w) {
+			k.words = append(k.words, w)
+		}
+	}
 }
 
 // oneKind is [OneKind].

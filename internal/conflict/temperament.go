@@ -158,16 +158,24 @@ func (m *Model) pressHazard(i, j *fish) (press, guard float64) {
 			unshielded += (1 - unshielded) * match
 		}
 	}
-	press, guard = m.harass(&act.bully, &suf.bullied, unshielded, regard(i, j)*m.bearsAlone(j)*noticed)
-	return press * unspared(i, j), guard
+	edge, felt := chance(act.edge, suf.edge), regard(i, j)*m.bearsAlone(j)*noticed
+	press = m.pressure(&act.bully, suf.nerve, edge, unshielded, felt) * unspared(i, j)
+	if act.guarding == 0 {
+		return press, 0
+	}
+	return press, m.guarded(act.guarding, suf.nerve, edge, unshielded, felt)
 }
 
-// harass is pressing and guarding, of which the other feels a share and its armour leaves one.
-func (m *Model) harass(i *bully, j *bullied, unshielded, felt float64) (press, guard float64) {
-	edge := chance(i.edge, j.edge)
-	cowed := j.nerve + (1-j.nerve)*m.w.FuryCows*i.fury
+// pressure is the hazard of a bully for one of some nerve, by its edge over it, what armour leaves and the share that is felt.
+func (m *Model) pressure(i *bully, nerve, edge, unshielded, felt float64) float64 {
+	cowed := nerve + (1-nerve)*m.w.FuryCows*i.fury
 	hurt := unshielded + (1-unshielded)*m.w.FuryPierces*i.fury
-	return m.w.Pressure * i.pressure * edge * cowed * hurt * felt, m.w.BroodGuarding * i.guarding * math.Sqrt(edge*j.nerve) * unshielded * felt
+	return m.w.Pressure * i.pressure * edge * cowed * hurt * felt
+}
+
+// guarded is the same of one that guards its brood.
+func (m *Model) guarded(guarding, nerve, edge, unshielded, felt float64) float64 {
+	return m.w.BroodGuarding * guarding * math.Sqrt(edge*nerve) * unshielded * felt
 }
 
 // armsMatch is how far armour fails between two of one family and outline.
