@@ -22,29 +22,136 @@ func (b *Book) Against(p *Profile, tank *Tank, out []float64) []float64 {
 	n := len(b.kinds)
 	out = slices.Grow(out[:0], n)[:n]
 	s := b.sideOf(p, ConditionsFor(p, p, tank))
-	if n < 2*apiece {
-		s.scores(out, 0, n)
-		return out
-	}
-	s.inParallel(out)
+	inParts(n, func(from, to int) { s.scores(out, from, to) })
 	return out
 }
 
-func (s *side) inParallel(out []float64) {
+// inParts has all processors share the work on so many rows.
+func inParts(n int, do func(from, to int)) {
+	if n < 2*apiece {
+		do(0, n)
+		return
+	}
 	parts := make(chan int)
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for from := range parts {
-				s.scores(out, from, min(from+apiece, len(out)))
+				do(from, min(from+apiece, n))
 			}
 		})
 	}
-	for from := 0; from < len(out); from += apiece {
+	for from := 0; from < n; from += apiece {
 		parts <- from
 	}
 	close(parts)
 	wait.Wait()
+}
+
+// Company is a line of fish in a tank, and the ground in cm² that the other lines there defend.
+type Company struct {
+	Line      *Profile
+	OthersCM2 float64
+}
+
+// AtLeast is for each species of the book, in order of the snapshot, a score that the worst of its pairings with some
+// lines reaches, within 1e-9, however many of it join them in a tank, in the best common water. Tank may be nil. It
+// looks at the few lines that tell most, and costs a fraction of what all of the scores do.
+func (b *Book) AtLeast(lines []Company, tank *Tank, out []float64) []float64 {
+	n := len(b.kinds)
+	out = slices.Grow(out[:0], n)[:n]
+	sides := make([]*side, len(lines))
+	for i, l := range lines {
+		c := ConditionsFor(l.Line, l.Line, tank)
+		c.Reading, c.OthersGroundCM2 = [species.NumParameters]Reading{}, l.OthersCM2
+		sides[i] = b.sideOf(l.Line, c)
+	}
+	if sides = telling(sides, n); len(sides) == 0 {
+		clear(out)
+		return out
+	}
+	inParts(n, func(from, to int) { atLeast(sides, out, from, to) })
+	return out
+}
+
+// How many lines are asked for bounds, and how many species each is tried on, in two places.
+const tellingLines, triedRows = 3, 32
+
+// telling are the lines that tell most of the worst pairing of a few species.
+func telling(sides []*side, n int) (some []*side) {
+	if len(sides) <= tellingLines {
+		return sides
+	}
+	tried := min(triedRows, n/2)
+	hazards := make([][]float64, len(sides))
+	var w sumsOf
+	for i, s := range sides {
+		hazards[i] = make([]float64, 2*tried)
+		for part := range 2 {
+			w.from, w.n = (part+1)*n/3, min(tried, n-(part+1)*n/3)
+			s.raise(&w, hazards[i][part*tried:])
+		}
+	}
+	worst := make([]float64, 2*tried)
+	for range tellingLines {
+		best, most := 0, -1.0
+		for i, list := range hazards {
+			gain := 0.0
+			for k, h := range list {
+				gain += max(0, min(h, 1)-worst[k])
+			}
+			if gain > most {
+				best, most = i, gain
+			}
+		}
+		for k, h := range hazards[best] {
+			worst[k] = max(worst[k], min(h, 1))
+		}
+		some = append(some, sides[best])
+	}
+	return some
+}
+
+// atLeast fills in the rows from one on up to another.
+func atLeast(sides []*side, out []float64, from, to int) {
+	var w sumsOf
+	var hazards [block]float64
+	for ; from < to; from += block {
+		w.from, w.n = from, min(block, to-from)
+		clear(hazards[:])
+		for _, s := range sides {
+			s.raise(&w, hazards[:])
+		}
+		s := sides[0]
+		for k, at := range s.cols.order[from:][:w.n] {
+			q := &s.cols.berths[from+k]
+			c := s.conditions(q)
+			out[at] = 100 * risk(hazards[k]+s.m.cramped(q, q, &c))
+		}
+	}
+}
+
+// slight is a hazard of aggression for which it is not worth while to look at the room closely.
+const slight = 0.05
+
+// raise raises hazards to what there is at least with the rows of a block, the tank below the minimum left out. Of
+// relations it says nothing.
+func (s *side) raise(w *sumsOf, hazards []float64) {
+	s.gather(w)
+	for _, r := range inBlock(s.related, w.from, w.n) {
+		k := int(r) - w.from
+		w.eating[k], w.clash[k], w.table[k], w.strains[k], w.water[k], w.housing[k] = 0, 0, 0, 0, 0, 0
+	}
+	for k, clash := range w.clash[:w.n] {
+		room := roomFloor
+		if clash > slight {
+			one := s.cols.berths[w.from+k]
+			one.territories, one.customary = 1, false
+			c := s.conditions(&one)
+			room = s.m.roomFor(&s.p.berth, &one, &c, false)
+		}
+		hazards[k] = max(hazards[k], w.eating[k]+clash*room+w.table[k]+w.strains[k]+w.water[k]+w.housing[k])
+	}
 }
 
 // side is one line of fish that is scored with all species of the catalogue, in a tank or in
