@@ -124,15 +124,17 @@ func atLeast(sides []*side, out []float64, from, to int) {
 		}
 		s := sides[0]
 		for k, at := range s.cols.order[from:][:w.n] {
-			q := &s.cols.berths[from+k]
-			c := s.conditions(q)
-			out[at] = 100 * risk(hazards[k]+s.m.cramped(q, q, &c))
+			q, cramped := &s.cols.berths[from+k], 0.0
+			if !s.c.ReferenceTank {
+				cramped = s.m.cramped(q, q, &s.c)
+			}
+			out[at] = 100 * risk(hazards[k]+cramped)
 		}
 	}
 }
 
-// slight is a hazard of aggression for which it is not worth while to look at the room closely.
-const slight = 0.05
+// A hazard of aggression up to slight, or beside hazards above plain, is not worth a close look at the room.
+const slight, plain = 0.05, 1.5
 
 // raise raises hazards to what there is at least with the rows of a block, the tank below the minimum left out. Of
 // relations it says nothing.
@@ -142,13 +144,13 @@ func (s *side) raise(w *sumsOf, hazards []float64) {
 		k := int(r) - w.from
 		w.eating[k], w.clash[k], w.table[k], w.strains[k], w.water[k], w.housing[k] = 0, 0, 0, 0, 0, 0
 	}
+	var c Conditions
 	for k, clash := range w.clash[:w.n] {
 		room := roomFloor
-		if clash > slight {
+		if clash > slight && hazards[k] < plain {
 			one := s.cols.berths[w.from+k]
 			one.territories, one.customary = 1, false
-			c := s.conditions(&one)
-			room = s.m.roomFor(&s.p.berth, &one, &c, false)
+			room = s.m.roomFor(&s.p.berth, &one, s.conditions(&one, &c), false)
 		}
 		hazards[k] = max(hazards[k], w.eating[k]+clash*room+w.table[k]+w.strains[k]+w.water[k]+w.housing[k])
 	}
@@ -258,24 +260,26 @@ func (s *side) total(w *sumsOf) {
 
 // room is what the size and the cover of the tank do to a pairing with a row.
 func (s *side) room(q *berth) (room, cramped float64) {
-	c := s.conditions(q)
-	return s.m.roomFor(&s.p.berth, q, &c, false), s.m.cramped(&s.p.berth, q, &c)
+	var own Conditions
+	c := s.conditions(q, &own)
+	return s.m.roomFor(&s.p.berth, q, c, false), s.m.cramped(&s.p.berth, q, c)
 }
 
-// conditions are those of a pairing with a row.
-func (s *side) conditions(q *berth) Conditions {
-	c := s.c
-	if c.ReferenceTank {
-		c.LengthCM, c.WidthCM = max(s.p.tankLength, q.tankLength), max(s.p.tankWidth, q.tankWidth)
+// conditions are those of a pairing with a row; own is room for those of the tank that is customary for the two.
+func (s *side) conditions(q *berth, own *Conditions) *Conditions {
+	if !s.c.ReferenceTank {
+		return &s.c
 	}
-	return c
+	*own = s.c
+	own.LengthCM, own.WidthCM = max(s.p.tankLength, q.tankLength), max(s.p.tankWidth, q.tankWidth)
+	return own
 }
 
 // alone is the score with a row as any pairing has it.
 func (s *side) alone(r int32) float64 {
 	q := &s.cols.kinds[s.cols.order[r]]
-	c := s.conditions(&q.berth)
-	return s.m.valueOf(&s.p.fish, &q.fish, &c, oneGroup(s.p, q))
+	var own Conditions
+	return s.m.valueOf(&s.p.fish, &q.fish, s.conditions(&q.berth, &own), oneGroup(s.p, q))
 }
 
 // inBlock are the rows of a list, in order, that lie in a block.

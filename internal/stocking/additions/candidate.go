@@ -47,7 +47,7 @@ func (sc *ranking) against(w *candidate, r reason) {
 // are kept.
 func (sc *ranking) begin(i, count int, gather bool) candidate {
 	sp := sc.base.Book.Snapshot.At(i)
-	w := sc.resume(rank{index: i, water: sc.waterFit(sp), zone: sc.zoneFree(sp), usual: usualness(sp)}, count)
+	w := sc.resume(rank{index: i, water: 1, zone: 1, usual: usualness(sp)}, count)
 	w.gather = gather
 	if sc.of != nil {
 		w.rank.likeness = Likeness(sp, sc.of)
@@ -76,6 +76,11 @@ func (sc *ranking) resume(r rank, count int) candidate {
 	return candidate{count: count, joiner: line, rank: r}
 }
 
+// fit looks how well the species fits into what the list leaves free; until then it is taken to fit best.
+func (sc *ranking) fit(w *candidate) {
+	w.rank.water, w.rank.zone = sc.waterFit(w.species()), sc.zoneFree(w.species())
+}
+
 // ready gives the species the ground of its group; until then it has its traits only.
 func (sc *ranking) ready(w *candidate) {
 	line := w.joiner
@@ -101,6 +106,7 @@ func (sc *ranking) weigh(w *candidate, quick bool) bool {
 	if quick && sc.hopeless(w, true) {
 		return false
 	}
+	sc.fit(w)
 	sc.ready(w)
 	sc.meetRooms(w)
 	if quick && sc.hopeless(w, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w, false) {

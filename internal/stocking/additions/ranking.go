@@ -178,7 +178,15 @@ func (sc *ranking) promising(offers []promise) []promise {
 		}
 	}
 	slices.SortFunc(offers, func(a, b promise) int {
-		return cmp.Or(stepped(b.likeness, a.likeness, likenessStep), cmp.Compare(a.worst, b.worst), cmp.Compare(a.index, b.index))
+		if a.likeness != b.likeness {
+			if c := stepped(b.likeness, a.likeness, likenessStep); c != 0 {
+				return c
+			}
+		}
+		if a.worst < b.worst || a.worst == b.worst && a.index < b.index {
+			return -1
+		}
+		return 1
 	})
 	return offers
 }
