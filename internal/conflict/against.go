@@ -22,12 +22,12 @@ func (b *Book) Against(p *Profile, tank *Tank, out []float64) []float64 {
 	n := len(b.kinds)
 	out = slices.Grow(out[:0], n)[:n]
 	s := b.sideOf(p, ConditionsFor(p, p, tank))
-	inParts(n, func(from, to int) { s.scores(out, from, to) })
+	inParts(n, apiece, func(from, to int) { s.scores(out, from, to) })
 	return out
 }
 
-// inParts has all processors share the work on so many rows.
-func inParts(n int, do func(from, to int)) {
+// inParts has all processors share the work on so many rows, apiece at a time.
+func inParts(n, apiece int, do func(from, to int)) {
 	if n < 2*apiece {
 		do(0, n)
 		return
@@ -70,7 +70,7 @@ func (b *Book) AtLeast(lines []Company, tank *Tank, out []float64) []float64 {
 		clear(out)
 		return out
 	}
-	inParts(n, func(from, to int) { atLeast(sides, out, from, to) })
+	inParts(n, apiece, func(from, to int) { atLeast(sides, out, from, to) })
 	return out
 }
 
@@ -542,14 +542,4 @@ func b2i(b bool) int {
 		n = 1
 	}
 	return n
-}
-
-// newKinds makes every species of a snapshot ready as a customary group of adults, one behind the
-// other.
-func newKinds(m *Model, s *species.Snapshot) []Profile {
-	kinds := make([]Profile, s.Len())
-	for i := range kinds {
-		kinds[i] = *m.Profile(s.At(i), Individual{})
-	}
-	return kinds
 }

@@ -427,14 +427,47 @@ type Book struct {
 	// Law has the published rules that are known, empty where none are.
 	Law   []law.Rule
 	kinds []Profile
+	asked []sync.Once // whether each of the kinds was made ready; nil where all were at once
 	// columns is the same in columns, made when it is asked for first.
 	columns func() *columns
 }
 
-// NewBook prepares every species of the snapshot.
+// NewBook prepares every species of the snapshot, on all processors.
 func NewBook(m *Model, s *species.Snapshot) *Book {
-	kinds := newKinds(m, s)
-	return &Book{Model: m, Snapshot: s, kinds: kinds, columns: sync.OnceValue(func() *columns { return m.columnsOf(kinds) })}
+	b := BookAsAsked(m, s)
+	b.readyAll()
+	b.asked = nil
+	return b
+}
+
+// BookAsAsked prepares each species when it is asked for first: for a program that ends after a question or two.
+func BookAsAsked(m *Model, s *species.Snapshot) *Book {
+	b := &Book{Model: m, Snapshot: s, kinds: make([]Profile, s.Len()), asked: make([]sync.Once, s.Len())}
+	b.columns = sync.OnceValue(func() *columns {
+		b.readyAll()
+		return m.columnsOf(b.kinds)
+	})
+	return b
+}
+
+// fewKinds is how many kinds one processor makes ready at a time.
+const fewKinds = 128
+
+// readyAll makes every species ready.
+func (b *Book) readyAll() {
+	inParts(len(b.kinds), fewKinds, func(from, to int) {
+		for i := from; i < to; i++ {
+			b.kind(i)
+		}
+	})
+}
+
+// kind is the i-th species as a customary group of adults. They stand one behind the other.
+func (b *Book) kind(i int) *Profile {
+	if b.asked != nil {
+		b.asked[i].Do(func() { b.kinds[i] = *b.Model.Profile(b.Snapshot.At(i), Individual{}) })
+	}
+	return &b.kinds[i]
 }
 
 // UnderLaw is the book with published rules.
@@ -445,18 +478,19 @@ func (b *Book) UnderLaw(rules []law.Rule) *Book {
 }
 
 // Profile is the profile of the snapshot's i-th species as a customary group of adults.
-func (b *Book) Profile(i int) *Profile { return &b.kinds[i] }
+func (b *Book) Profile(i int) *Profile { return b.kind(i) }
 
 // For is the profile of the i-th species for the given fish.
 func (b *Book) For(i int, ind Individual) *Profile {
 	if ind == (Individual{}) {
-		return &b.kinds[i]
+		return b.kind(i)
 	}
-	return b.Model.profile(b.kinds[i].kind, ind)
+	return b.Model.profile(b.kind(i).kind, ind)
 }
 
 // Value is the reference-conditions score of the i-th with the j-th species.
 func (b *Book) Value(i, j int) float64 {
-	c := ConditionsFor(&b.kinds[i], &b.kinds[j], nil)
-	return b.Model.Value(&b.kinds[i], &b.kinds[j], &c)
+	first, second := b.kind(i), b.kind(j)
+	c := ConditionsFor(first, second, nil)
+	return b.Model.Value(first, second, &c)
 }
