@@ -70,7 +70,7 @@ func (b *Book) AtLeast(lines []Company, tank *Tank, out []float64) []float64 {
 		clear(out)
 		return out
 	}
-	inParts(n, apiece, func(from, to int) { atLeast(sides, out, from, to) })
+	inParts(n, apiece/len(sides), func(from, to int) { atLeast(sides, out, from, to) })
 	return out
 }
 

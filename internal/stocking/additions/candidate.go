@@ -47,7 +47,7 @@ func (sc *ranking) against(w *candidate, r reason) {
 // are kept.
 func (sc *ranking) begin(i, count int, gather bool) candidate {
 	sp := sc.base.Book.Snapshot.At(i)
-	w := sc.resume(rank{index: i, water: 1, zone: 1, usual: usualness(sp)}, count)
+	w := sc.resume(rank{index: i, water: 1, zone: 1}, count)
 	w.gather = gather
 	if sc.of != nil {
 		w.rank.likeness = Likeness(sp, sc.of)
@@ -76,9 +76,10 @@ func (sc *ranking) resume(r rank, count int) candidate {
 	return candidate{count: count, joiner: line, rank: r}
 }
 
-// fit looks how well the species fits into what the list leaves free; until then it is taken to fit best.
+// fit looks how well the species fits into what the list leaves free, and how usual it is; until then it is taken to
+// be the best.
 func (sc *ranking) fit(w *candidate) {
-	w.rank.water, w.rank.zone = sc.waterFit(w.species()), sc.zoneFree(w.species())
+	w.rank.water, w.rank.zone, w.rank.usual = sc.waterFit(w.species()), sc.zoneFree(w.species()), usualness(w.species())
 }
 
 // ready gives the species the ground of its group; until then it has its traits only.
@@ -103,13 +104,13 @@ func (sc *ranking) profile(i, count int) *conflict.Profile {
 // weigh looks at the rest, the cheapest first. With quick it gives up, and returns
 // false, once the species cannot be among the best.
 func (sc *ranking) weigh(w *candidate, quick bool) bool {
-	if quick && sc.hopeless(w, true) {
+	if quick && sc.hopeless(w.rank, true) {
 		return false
 	}
 	sc.fit(w)
 	sc.ready(w)
 	sc.meetRooms(w)
-	if quick && sc.hopeless(w, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w, false) {
+	if quick && sc.hopeless(w.rank, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w.rank, false) {
 		return false
 	}
 	sc.meetList(w)
@@ -130,8 +131,7 @@ func (sc *ranking) meetRooms(w *candidate) {
 // hopeless reports that a species is worse than all that are kept, whatever is still to
 // come: that only ever adds reasons and conflict. A species without a reason so far may
 // yet fit, or get its first reason from a pairing above the bar, or from the list.
-func (sc *ranking) hopeless(w *candidate, pairsToCome bool) bool {
-	r := w.rank
+func (sc *ranking) hopeless(r rank, pairsToCome bool) bool {
 	r.sum -= 1e-6 // the order of adding up
 	if r.reasons > 0 {
 		return !sc.below.takes(&r)
@@ -169,7 +169,7 @@ func (sc *ranking) meetLines(w *candidate, quick bool) bool {
 		if w.rank.reasons > before {
 			sc.blame(at)
 		}
-		if quick && sc.hopeless(w, at+1 < n || w.count >= 2) {
+		if quick && sc.hopeless(w.rank, at+1 < n || w.count >= 2) {
 			return false
 		}
 	}

@@ -129,8 +129,10 @@ func (sc *ranking) run() {
 			if sc.spent(scanShare) {
 				return
 			}
-			w := sc.resume(list[i], 0)
-			sc.place(&w)
+			if !sc.hopeless(list[i], true) {
+				w := sc.resume(list[i], 0)
+				sc.place(&w)
+			}
 		}
 	}
 }
