@@ -194,16 +194,32 @@ func (sc *ranking) blame(at int) {
 	sc.order[at] = k
 }
 
+// conditions are those of the species with line k. In a tank of known size only the ground of others differs from line to
+// line.
+func (sc *ranking) conditions(k int) *conflict.Conditions {
+	n := len(sc.base.Lines)
+	if sc.under.LengthCM == 0 || !sc.with.HasFootprint() {
+		sc.under = sc.with.Conditions(k, n)
+		return &sc.under
+	}
+	others := sc.with.Ground - sc.with.Lines[k].Ground
+	if k != n {
+		others -= sc.with.Lines[n].Ground
+	}
+	sc.under.OthersGroundCM2 = max(0, others)
+	return &sc.under
+}
+
 // meet scores the species with line k, in the order in which a check of the list
 // would; its own place stands for its own kind.
 func (sc *ranking) meet(w *candidate, k int) {
 	n := len(sc.base.Lines)
-	c := sc.with.Conditions(k, n)
+	c := sc.conditions(k)
 	a, b := sc.with.Lines[k].Profile, w.joiner.Profile
 	if w.joiner.Index < sc.with.Lines[k].Index {
 		a, b = b, a
 	}
-	v := sc.base.Value(a, b, &c)
+	v := sc.base.Value(a, b, c)
 	w.rank.worst, w.rank.sum = max(w.rank.worst, v), w.rank.sum+v
 	sc.values[k] = v
 	if d := sc.base.DecisionFor(sc.with.LevelFor(k, n, v)); d > sc.allowed {

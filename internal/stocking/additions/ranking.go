@@ -20,6 +20,7 @@ type ranking struct {
 	allowed stocking.Decision    // what an addition may lead to without counting against it
 	with    *stocking.Assessment // the list with the species that is looked at as its last line
 	scratch []stocking.Finding   // room for findings that are only counted
+	under   conflict.Conditions  // those of the pairing that was scored last
 
 	water        [species.NumParameters]listWater
 	taken        [species.NumZones]float64 // share of the list's fish at each level
