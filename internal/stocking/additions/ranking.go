@@ -186,10 +186,10 @@ func (sc *ranking) promising(offers []promise) []promise {
 				return c
 			}
 		}
-		if a.worst < b.worst || a.worst == b.worst && a.index < b.index {
-			return -1
+		if a.worst != b.worst {
+			return cmp.Compare(a.worst, b.worst)
 		}
-		return 1
+		return a.index - b.index
 	})
 	return offers
 }
