@@ -20,6 +20,7 @@ func TestACheckWithAnotherAnimalIsHeld(t *testing.T) {
 	}{
 		"axolotl":             {gen.Salamander, `"axolotl" must live in a cold tank without fish: an axolotl eats what fits its mouth, and fish nip its gills.`},
 		"axalotl":             {gen.Salamander, `"axalotl" (axolotl) must live in a cold tank without fish: an axolotl eats what fits its mouth, and fish nip its gills.`},
+		"Zwergkrallenfrosch":  {gen.Frog, `"Zwergkrallenfrosch" must live in a tank without fish: dwarf frogs starve beside quick eaters, and big fish eat them.`},
 		"african clawed frog": {gen.Frog, `"african clawed frog" must live in a tank without fish: clawed frogs eat every fish that fits their mouth.`},
 		"fire bellied newts":  {gen.Salamander, `"fire bellied newts" must live in a cool tank without fish: the skin of these newts is toxic, and they snap at fish.`},
 		"red-eared slider":    {gen.Turtle, `"red-eared slider" must live without fish, in a large tank with land and a lamp: turtles eat fish and foul their water.`},

@@ -86,16 +86,12 @@ func (j *Assessment) lawNote(sp *species.Species) (note conflict.CautionNote, ok
 const (
 	// turtleTank is the volume in litres below which no turtle of the trade is kept for life.
 	turtleTank = 150.0
-	// sparesFrogs is the adult length in cm up to which ordinary fish leave a dwarf frog alone.
-	sparesFrogs = 10.0
 	// seaSalt is the salinity in ppt from which on water is that of the sea.
 	seaSalt = 25.0
-	// dwarfFrog is the animal that many keep beside small fish, fed by hand.
-	dwarfFrog = "African dwarf frog"
 )
 
-// otherAnimal is how grave an animal that is no fish is: held beside fish, but for dwarf frogs beside small ones; where
-// an animal of the sea joins a tank that is not known to be salt; where a turtle gets a small tank.
+// otherAnimal is how grave an animal that is no fish is: held beside fish; where an animal of the sea joins a tank that
+// is not known to be salt; where a turtle gets a small tank.
 func (f *finder) otherAnimal(o *Other) Severity {
 	salt := f.Reading(species.Salinity)
 	switch {
@@ -103,15 +99,10 @@ func (f *finder) otherAnimal(o *Other) Severity {
 		return Stop
 	case o.Good == species.GoodTurtle && f.Tank.Volume() > 0 && f.Tank.Volume() < turtleTank:
 		return Stop
-	case len(f.Lines) == 0, o.Animal != nil && o.Animal.Name == dwarfFrog && !slices.ContainsFunc(f.Lines, takesFrogs):
+	case len(f.Lines) == 0:
 		return Advice
 	}
 	return Stop
-}
-
-// takesFrogs reports a fish that may eat or maul a dwarf frog.
-func takesFrogs(r Resident) bool {
-	return r.Species.Guild == species.Piscivore || r.typical(species.Length, 0) > sparesFrogs
 }
 
 // others says what cannot be judged: a sentence for plants, wood and the like; a look for animals
