@@ -3,7 +3,6 @@ package lists
 import (
 	"bufio"
 	"bytes"
-	"encoding/json"
 	"errors"
 	"io"
 	"net/http"
@@ -168,19 +167,19 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if before, ok := b.lists.cache.Get(b.book, key); ok {
 		return before, nil
 	}
-	value, err := b.lists.listOf.CheckText(text)
+	sent, err := b.lists.listOf.Hold(text)
 	if err != nil {
 		return nil, err
 	}
-	var in gen.CheckRequest
-	if err := json.Unmarshal(text, &in); err != nil {
+	in, err := validate.Read[gen.CheckRequest](sent)
+	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The line cannot be read: " + err.Error() + "."}
 	}
 	if wire.Value(in.Record) {
 		return nil, batchFault("A batch records nothing.", "record the check with a request of its own", "/record")
 	}
 	if permits := b.lists.listOf.Permits; permits != nil {
-		if err := permits(b.c, value); err != nil {
+		if err := permits(b.c, sent); err != nil {
 			return nil, err
 		}
 	}
@@ -192,11 +191,11 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	stock, err := ReadCheck(b.book.Snapshot, &in)
+	stock, err := ReadCheck(b.book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
-	q := Question{Book: b.book, Stock: stock, Asked: &in, US: wire.InUS(b.params.Units)}
+	q := Question{Book: b.book, Stock: stock, Asked: in, US: wire.InUS(b.params.Units)}
 	if err := b.lookForOffers(&q); err != nil {
 		return nil, err
 	}
