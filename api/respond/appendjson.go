@@ -1,4 +1,4 @@
-package wire
+package respond
 
 import (
 	"encoding/json"
