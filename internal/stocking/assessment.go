@@ -48,7 +48,8 @@ type Terms struct {
 	Region   string  // see [Stock]
 	Others   []Other // see [Stock]
 
-	met *meetings // of the lines with a slot; nil where the list is too long to share them
+	met   *meetings // of the lines with a slot; nil where the list is too long to share them
+	space *space
 }
 
 // Resident is one canonical line made ready.
@@ -91,10 +92,11 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 		}
 		j.Lines[r.Kind].Company += r.Fish
 	}
-	if before != nil {
-		j.met = before.met
-	} else if len(j.Lines) <= maxShared {
-		j.met = &meetings{}
+	switch {
+	case before != nil:
+		j.met, j.space = before.met, before.space
+	case len(j.Lines) <= maxShared:
+		j.met, j.space = &meetings{}, &space{}
 	}
 	for i := range j.Lines {
 		r := &j.Lines[i]

@@ -17,7 +17,7 @@ type finder struct {
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
 func (j *Assessment) find() []Finding {
-	f := &finder{Assessment: j, out: make([]Finding, 0, 8+2*len(j.Lines))}
+	f := &finder{Assessment: j, out: j.space.take(8 + len(j.Lines))}
 	f.sharedWater()
 	f.kinds(f.law)
 	f.kinds(f.housing)
@@ -38,7 +38,29 @@ func (j *Assessment) find() []Finding {
 	f.kinds(f.commitment)
 	f.tankItself()
 	slices.SortStableFunc(f.out, func(a, b Finding) int { return cmp.Compare(b.Severity, a.Severity) })
-	return f.out
+	out := append(make([]Finding, 0, len(f.out)), f.out...) // never nil
+	j.space.put(f.out)
+	return out
+}
+
+// space is where the findings of a list are gathered before their number is known, and of the same list in other tanks and of its
+// parts after that. It is not safe for concurrent use.
+type space struct{ findings []Finding }
+
+// take gives the space to whoever gathers, who gives it back; until then nobody else has it. A new one is for so many findings.
+func (s *space) take(likely int) (empty []Finding) {
+	if s == nil || s.findings == nil {
+		return make([]Finding, 0, likely)
+	}
+	empty, s.findings = s.findings, nil
+	return empty
+}
+
+func (s *space) put(used []Finding) {
+	if s != nil {
+		clear(used)
+		s.findings = used[:0]
+	}
 }
 
 // kinds runs a part once for each species on the list, with its first line.
