@@ -187,7 +187,7 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 		in.Detail = b.params.Detail
 	}
 	in.Region = b.lists.in(b.c, in.Region)
-	named, err := b.lists.nameArticles(b.c, b.stock.articlesOf(b.lists.shelf), [][]SpokenLine{LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming))})
+	named, err := b.lists.nameCheck(b.c, b.stock.articlesOf(b.lists.shelf), in)
 	if err != nil {
 		return nil, err
 	}

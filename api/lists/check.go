@@ -32,7 +32,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 		return err
 	}
 	in.Region = s.in(c, in.Region)
-	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming)))
+	named, err := s.nameCheck(c, s.shelf.ArticlesOf, in)
 	if err != nil {
 		return err
 	}

@@ -60,13 +60,16 @@ func (w *listWire) checkedLines() []gen.CheckedLine {
 func (w *listWire) pointers(refs []int) []string {
 	out := make([]string, len(refs))
 	for i, r := range refs {
-		if r < w.residents {
-			out[i] = "/residents/" + strconv.Itoa(r)
-		} else {
-			out[i] = "/incoming/" + strconv.Itoa(r-w.residents)
-		}
+		out[i] = w.pointer(r)
 	}
 	return out
+}
+
+func (w *listWire) pointer(at int) string {
+	if at < w.residents {
+		return "/residents/" + strconv.Itoa(at)
+	}
+	return "/incoming/" + strconv.Itoa(at-w.residents)
 }
 
 func (w *listWire) findings(list []stocking.Finding) []gen.Finding {

@@ -62,6 +62,7 @@ func Read[T any](s *Sent) (*T, error) {
 type reader struct {
 	kind   reflect.Kind
 	raw    bool    // it is kept as it was sent
+	plain  bool    // it is a *float64
 	inside *reader // of a pointer or a slice
 	fields map[string]int
 	parts  []*reader // of a struct, by number of the field
@@ -95,6 +96,7 @@ func newReader(t reflect.Type, depth int) *reader {
 	case depth == 0 || to.Implements(ownWay) || to.Implements(ownWords):
 		return nil
 	}
+	r.plain = t == reflect.TypeFor[*float64]()
 	switch t.Kind() {
 	case reflect.Bool, reflect.String, reflect.Float64, reflect.Int, reflect.Int64:
 		return r
@@ -125,14 +127,25 @@ func (r *reader) structure(t reflect.Type, depth int) *reader {
 
 // read reads a text that a plan has found sound. It reports whether it could.
 func (r *reader) read(text []byte, into reflect.Value) bool {
-	s := &source{scan{text: text}, string(text)}
+	s := &source{scan: scan{text: text}, all: string(text)}
 	return r.value(s, into)
 }
 
 // source is a text that is read, in bytes that stay the caller's and as the string of which parts are given out.
 type source struct {
 	scan
-	all string
+	all     string
+	numbers []float64 // room for numbers that are pointed to
+}
+
+// room is where a number goes that is pointed to.
+func (s *source) room() *float64 {
+	if len(s.numbers) == 0 {
+		s.numbers = make([]float64, 16)
+	}
+	at := &s.numbers[0]
+	s.numbers = s.numbers[1:]
+	return at
 }
 
 // piece is a part that was passed over, as a string.
@@ -144,6 +157,16 @@ func (r *reader) value(s *source, v reflect.Value) bool {
 	}
 	switch r.kind {
 	case reflect.Pointer:
+		if r.plain {
+			text, ok := s.number()
+			if !ok {
+				return false
+			}
+			at := s.room()
+			v.Set(reflect.ValueOf(at))
+			*at, ok = value(text)
+			return ok
+		}
 		inside := reflect.New(v.Type().Elem())
 		v.Set(inside)
 		return r.inside.value(s, inside.Elem())

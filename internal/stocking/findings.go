@@ -13,6 +13,7 @@ import (
 type finder struct {
 	*Assessment
 	out []Finding
+	row []int // all lines in order, of which findings have parts
 }
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
@@ -80,11 +81,17 @@ func (f *finder) eachLine(part func(i int)) {
 
 // kindLines are all lines of a species, from its first.
 func (f *finder) kindLines(first int) []int {
-	lines := []int{first}
-	for i := first + 1; i < len(f.Lines) && f.Lines[i].Kind == first; i++ {
-		lines = append(lines, i)
+	if f.row == nil {
+		f.row = make([]int, len(f.Lines))
+		for i := range f.row {
+			f.row[i] = i
+		}
 	}
-	return lines
+	end := first + 1
+	for end < len(f.Lines) && f.Lines[end].Kind == first {
+		end++
+	}
+	return f.row[first:end:end] // what is appended to it goes elsewhere
 }
 
 // add adds a finding about the lines of one species.
