@@ -26,6 +26,10 @@ const (
 	maxBatchLines = 10 * maxBatch
 	// batchPatience is how long a client may take for the next piece of its lines.
 	batchPatience = 30 * time.Second
+	// batchPiece is how many bytes of answers are sent at once, and batchHeld how long one is held for that while
+	// others are worked out.
+	batchPiece = 32 << 10
+	batchHeld  = 100 * time.Millisecond
 )
 
 // batch is a request under way: lists come in and answers go out, a line at a time, and one is in memory.
@@ -70,27 +74,38 @@ var errCutShort = &respond.Fault{Slug: respond.MalformedBody, Detail: "The body 
 // run answers the first line and all that follow.
 func (b *batch) run(w io.Writer, text []byte, long bool) (err error) {
 	ctx := b.c.Request().Context()
-	flush := func() {}
-	if f, ok := w.(respond.Flusher); ok {
-		flush = f.Flush
+	out := bufio.NewWriterSize(w, batchPiece) // a piece of several answers takes one call of the system
+	sent := time.Now()
+	flush := func() {
+		if f, ok := w.(respond.Flusher); out.Flush() == nil && ok {
+			f.Flush()
+		}
+		sent = time.Now()
 	}
 	for ; err == nil; text, long, err = b.next() {
 		if b.count++; b.count > 1 {
 			work.Count(ctx, work.Lookup) // the first is counted as the request
 		}
-		if _, err := w.Write(b.answer(text, long)); err != nil {
+		if _, err := out.Write(b.answer(text, long)); err != nil {
 			return err
 		}
 		switch {
 		case ctx.Err() != nil:
 			return errGone
 		case b.count > maxBatch || b.line >= maxBatchLines:
-			return nil
+			return out.Flush()
 		case b.in.Buffered() == 0: // whoever asks line by line waits for this answer
 			flush()
 			b.wait()
+		case time.Since(sent) > batchHeld:
+			flush()
 		}
 	}
+	return errors.Join(out.Flush(), notEnd(err))
+}
+
+// notEnd is an error but the end of what is read.
+func notEnd(err error) error {
 	if errors.Is(err, io.EOF) {
 		return nil
 	}
