@@ -22,6 +22,9 @@ func newPages(cfg Config, contract []byte) (*pages.Pages, error) {
 
 // routePages answers the pages beside the operations of the contract, of which they are none.
 func (s *Server) routePages() {
+	if s.pages == nil {
+		return
+	}
 	h := echo.WrapHandler(s.pages)
 	for _, path := range pages.Paths {
 		router{s.echo}.GET(strings.NewReplacer("{$}", "", "{", ":", "}", "").Replace(path), h)
