@@ -12,8 +12,11 @@ import (
 
 // permitsRecord lets a check be recorded only with a key for that, and tells the handler on whose
 // behalf. A check that is not to be recorded needs none.
-func (s *Server) permitsRecord(c echo.Context, body any) error {
-	if wanted, _ := validate.AsMap(body)["record"].(bool); !wanted {
+func (s *Server) permitsRecord(c echo.Context, body *validate.Sent) error {
+	if !body.Says("record") {
+		return nil
+	}
+	if wanted, _ := body.Fields()["record"].(bool); !wanted {
 		return nil
 	}
 	return s.guard.Permit(c, auth.ChecksWrite)
@@ -21,13 +24,16 @@ func (s *Server) permitsRecord(c echo.Context, body any) error {
 
 // permitsStoredTanks lets stored tanks be named only with a key that may read them, and placements be kept only with
 // one that may change tanks.
-func (s *Server) permitsStoredTanks(c echo.Context, body any) error {
-	if wanted, _ := validate.AsMap(body)["store"].(bool); wanted {
+func (s *Server) permitsStoredTanks(c echo.Context, body *validate.Sent) error {
+	if !body.Says("store") && !body.Says("id") {
+		return nil
+	}
+	if wanted, _ := body.Fields()["store"].(bool); wanted {
 		if err := s.guard.Permit(c, auth.TanksWrite); err != nil {
 			return err
 		}
 	}
-	for _, tank := range validate.AsList(validate.AsMap(body)["tanks"]) {
+	for _, tank := range validate.AsList(body.Fields()["tanks"]) {
 		if _, named := validate.AsMap(tank)["id"]; named {
 			return s.guard.Permit(c, auth.TanksRead)
 		}
@@ -36,8 +42,8 @@ func (s *Server) permitsStoredTanks(c echo.Context, body any) error {
 }
 
 // every is permitted what each of some permits.
-func every(list ...func(echo.Context, any) error) func(echo.Context, any) error {
-	return func(c echo.Context, body any) error {
+func every(list ...func(echo.Context, *validate.Sent) error) func(echo.Context, *validate.Sent) error {
+	return func(c echo.Context, body *validate.Sent) error {
 		for _, permits := range list {
 			if err := permits(c, body); err != nil {
 				return err
@@ -49,8 +55,8 @@ func every(list ...func(echo.Context, any) error) func(echo.Context, any) error 
 
 // permitsArticles lets a request with a key name articles only where the key may read the stock. Without a key the
 // handler says what is missing, line by line.
-func (s *Server) permitsArticles(c echo.Context, body any) error {
-	if !sendsKey(c) || !namesArticle(body) {
+func (s *Server) permitsArticles(c echo.Context, body *validate.Sent) error {
+	if !sendsKey(c) || !body.Says("article") || !namesArticle(body.Value()) {
 		return nil
 	}
 	return s.guard.Permit(c, auth.StockRead)
@@ -74,8 +80,11 @@ func namesArticle(body any) bool {
 }
 
 // permitsOffers finds out who asks where a check wants offers: with a key they come from the stock.
-func (s *Server) permitsOffers(c echo.Context, body any) error {
-	fields := validate.AsMap(body)
+func (s *Server) permitsOffers(c echo.Context, body *validate.Sent) error {
+	if !body.Says("offers") {
+		return nil
+	}
+	fields := body.Fields()
 	if n, _ := fields["offers"].(float64); n == 0 {
 		return nil
 	}
@@ -83,8 +92,11 @@ func (s *Server) permitsOffers(c echo.Context, body any) error {
 }
 
 // permitsStockOfAdditions finds out who asks where additions may come from the stock.
-func (s *Server) permitsStockOfAdditions(c echo.Context, body any) error {
-	fields := validate.AsMap(body)
+func (s *Server) permitsStockOfAdditions(c echo.Context, body *validate.Sent) error {
+	if !body.Says("in_stock") && !body.Says("offer_from") {
+		return s.permitsStock(c, nil)
+	}
+	fields := body.Fields()
 	if fields["in_stock"] != nil {
 		return nil
 	}

@@ -3,7 +3,6 @@ package lists
 import (
 	"bufio"
 	"bytes"
-	"encoding/json"
 	"errors"
 	"io"
 	"net/http"
@@ -27,6 +26,10 @@ const (
 	maxBatchLines = 10 * maxBatch
 	// batchPatience is how long a client may take for the next piece of its lines.
 	batchPatience = 30 * time.Second
+	// batchPiece is how many bytes of answers are sent at once, and batchHeld how long one is held for that while
+	// others are worked out.
+	batchPiece = 32 << 10
+	batchHeld  = 100 * time.Millisecond
 )
 
 // batch is a request under way: lists come in and answers go out, a line at a time, and one is in memory.
@@ -71,27 +74,38 @@ var errCutShort = &respond.Fault{Slug: respond.MalformedBody, Detail: "The body 
 // run answers the first line and all that follow.
 func (b *batch) run(w io.Writer, text []byte, long bool) (err error) {
 	ctx := b.c.Request().Context()
-	flush := func() {}
-	if f, ok := w.(respond.Flusher); ok {
-		flush = f.Flush
+	out := bufio.NewWriterSize(w, batchPiece) // a piece of several answers takes one call of the system
+	sent := time.Now()
+	flush := func() {
+		if f, ok := w.(respond.Flusher); out.Flush() == nil && ok {
+			f.Flush()
+		}
+		sent = time.Now()
 	}
 	for ; err == nil; text, long, err = b.next() {
 		if b.count++; b.count > 1 {
 			work.Count(ctx, work.Lookup) // the first is counted as the request
 		}
-		if _, err := w.Write(b.answer(text, long)); err != nil {
+		if _, err := out.Write(b.answer(text, long)); err != nil {
 			return err
 		}
 		switch {
 		case ctx.Err() != nil:
 			return errGone
 		case b.count > maxBatch || b.line >= maxBatchLines:
-			return nil
+			return out.Flush()
 		case b.in.Buffered() == 0: // whoever asks line by line waits for this answer
 			flush()
 			b.wait()
+		case time.Since(sent) > batchHeld:
+			flush()
 		}
 	}
+	return errors.Join(out.Flush(), notEnd(err))
+}
+
+// notEnd is an error but the end of what is read.
+func notEnd(err error) error {
 	if errors.Is(err, io.EOF) {
 		return nil
 	}
@@ -168,19 +182,19 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if before, ok := b.lists.cache.Get(b.book, key); ok {
 		return before, nil
 	}
-	value, err := b.lists.listOf.CheckText(text)
+	sent, err := b.lists.listOf.Hold(text)
 	if err != nil {
 		return nil, err
 	}
-	var in gen.CheckRequest
-	if err := json.Unmarshal(text, &in); err != nil {
+	in, err := validate.Read[gen.CheckRequest](sent)
+	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The line cannot be read: " + err.Error() + "."}
 	}
 	if wire.Value(in.Record) {
 		return nil, batchFault("A batch records nothing.", "record the check with a request of its own", "/record")
 	}
 	if permits := b.lists.listOf.Permits; permits != nil {
-		if err := permits(b.c, value); err != nil {
+		if err := permits(b.c, sent); err != nil {
 			return nil, err
 		}
 	}
@@ -188,15 +202,15 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 		in.Detail = b.params.Detail
 	}
 	in.Region = b.lists.in(b.c, in.Region)
-	named, err := b.lists.nameArticles(b.c, b.stock.articlesOf(b.lists.shelf), [][]SpokenLine{LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming))})
+	named, err := b.lists.nameCheck(b.c, b.stock.articlesOf(b.lists.shelf), in)
 	if err != nil {
 		return nil, err
 	}
-	stock, err := ReadCheck(b.book.Snapshot, &in)
+	stock, err := ReadCheck(b.book.Snapshot, in)
 	if err != nil {
 		return nil, err
 	}
-	q := Question{Book: b.book, Stock: stock, Asked: &in, US: wire.InUS(b.params.Units)}
+	q := Question{Book: b.book, Stock: stock, Asked: in, US: wire.InUS(b.params.Units)}
 	if err := b.lookForOffers(&q); err != nil {
 		return nil, err
 	}

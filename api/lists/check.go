@@ -32,7 +32,7 @@ func (s *Lists) CheckList(c echo.Context, p gen.CheckListParams) error {
 		return err
 	}
 	in.Region = s.in(c, in.Region)
-	named, err := s.NameArticles(c, LinesAt("/residents", in.Residents), LinesAt("/incoming", wire.Value(in.Incoming)))
+	named, err := s.nameCheck(c, s.shelf.ArticlesOf, in)
 	if err != nil {
 		return err
 	}
@@ -91,15 +91,18 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 		return nil, err
 	}
 	defer job.Done()
-	answer, err := q.AnswerWithin(job.Budget)
+	answer, err := q.toldWithin(job.Budget)
 	if err != nil {
 		return nil, err
 	}
 	if q.Short() {
-		brief := BriefOf(&answer)
+		brief := BriefOf(&answer.Check)
 		return briefReply(job, &brief, q.Text, func() string { return slip.Check(&brief, slip.Columns) })
 	}
-	return byAccept(encodedBy(job, func(tighter int) (*respond.Reply, error) { return encodeCheck(slimmer(answer, tighter)) }))
+	return byAccept(encodedBy(job, func(tighter int) (*respond.Reply, error) {
+		slim := answer.slimmer(tighter)
+		return slim.reply()
+	}))
 }
 
 // Price is what judging it is likely to cost.
@@ -127,21 +130,30 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 
 // AnswerWithin judges the list within a budget.
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
+	answer, err := q.toldWithin(b)
+	if err != nil {
+		return gen.Check{}, err
+	}
+	return answer.whole(), nil
+}
+
+// toldWithin is [Question.AnswerWithin], whose pairings are not made ready for the contract.
+func (q *Question) toldWithin(b *budget.Budget) (answer told, err error) {
 	q.Stock.Budget = b
 	settled, unclear := meanings.Settle(q.Book, q.Stock)
 	check, err := stocking.JudgeReady(q.Book, &settled)
 	if err != nil {
-		return gen.Check{}, judgeFault(err)
+		return told{}, judgeFault(err)
 	}
 	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
 	w.asked = q.Asked
-	answer := w.check(&check, q.pairings())
-	w.unclear(&answer, unclear)
+	answer = w.check(&check, q.pairings())
+	w.unclear(&answer.Check, unclear)
 	answer.Outlook = w.outlook(&check.Outlook)
 	answer.Groupings = w.checkGroupings(groupings.SplitIfHeld(q.Book, settled, &check))
 	remedies := remedies.Find(q.Book, settled, &check)
 	answer.Remedies, answer.NoRemedy = w.remedies(&remedies)
-	return answer, q.addOffers(w, &answer, settled, &check)
+	return answer, q.addOffers(w, &answer.Check, settled, &check)
 }
 
 // ReadCheck reads the list of a check, or tells of everything that is wrong with it.

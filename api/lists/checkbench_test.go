@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"commensal/api/apitest/fixture"
-	"commensal/api/respond"
 	"commensal/internal/stocking"
 )
 
@@ -32,7 +31,8 @@ func BenchmarkCheck(b *testing.B) {
 	b.Run("worded and encoded", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			if _, err := respond.JSON(newListWire(book, &stock, len(in.Residents), false).check(&check, MaxPairings)); err != nil {
+			answer := newListWire(book, &stock, len(in.Residents), false).check(&check, MaxPairings)
+			if _, err := answer.reply(); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -12,12 +12,12 @@ import (
 )
 
 // check is a check on the wire, with at most so many pairings.
-func (w *listWire) check(c *stocking.Check, pairings int) gen.Check {
+func (w *listWire) check(c *stocking.Check, pairings int) told {
 	w.use(c.Lines)
 	out := gen.Check{
 		Decision: gen.Decision(c.Decision.String()), TankDecision: gen.Decision(c.TankDecision.String()), SpeciesDecision: gen.Decision(c.SpeciesDecision.String()),
 		WantedLevel: gen.Level(c.Wanted.String()), Summary: w.words.Summary(&c.Summary),
-		Lines: w.checkedLines(), Findings: w.findings(c.Reasons), Ask: w.questions(c.Ask), NotJudged: w.notJudged(c.Reasons), Pairings: w.pairings(c.Pairings[:min(len(c.Pairings), pairings)]),
+		Lines: w.checkedLines(), Findings: w.findings(c.Reasons), Ask: w.questions(c.Ask), NotJudged: w.notJudged(c.Reasons),
 		FurtherPairings: max(0, len(c.Pairings)-pairings),
 		Load:            loadWire(c.Load), LeaveOut: w.leaveOut(&c.LeaveOut), Cautions: wire.Cautions(c.Cautions),
 		MissingTraits: wire.MissingTraits(c.Missing), Assumed: w.assumed(c.Assumed),
@@ -29,7 +29,7 @@ func (w *listWire) check(c *stocking.Check, pairings int) gen.Check {
 		apart := w.apart(c.Shared.Apart)
 		out.RuledOutBy = &apart
 	}
-	return out
+	return told{out, w, c.Pairings[:min(len(c.Pairings), pairings)]}
 }
 
 func (w *listWire) checkedLines() []gen.CheckedLine {
@@ -60,13 +60,16 @@ func (w *listWire) checkedLines() []gen.CheckedLine {
 func (w *listWire) pointers(refs []int) []string {
 	out := make([]string, len(refs))
 	for i, r := range refs {
-		if r < w.residents {
-			out[i] = "/residents/" + strconv.Itoa(r)
-		} else {
-			out[i] = "/incoming/" + strconv.Itoa(r-w.residents)
-		}
+		out[i] = w.pointer(r)
 	}
 	return out
+}
+
+func (w *listWire) pointer(at int) string {
+	if at < w.residents {
+		return "/residents/" + strconv.Itoa(at)
+	}
+	return "/incoming/" + strconv.Itoa(at-w.residents)
 }
 
 func (w *listWire) findings(list []stocking.Finding) []gen.Finding {

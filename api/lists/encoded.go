@@ -1,7 +1,6 @@
 package lists
 
 import (
-	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/work"
 	"commensal/internal/stocking"
@@ -46,15 +45,15 @@ func halved[T any](list []T, tighter int) []T {
 
 // slimmer leaves the mildest pairings and findings and the latest events out of a check, and
 // says how many.
-func slimmer(c gen.Check, tighter int) gen.Check {
-	pairings, findings, events := len(c.Pairings)>>tighter, len(c.Findings)>>tighter, len(c.Outlook.Events)>>tighter
-	c.FurtherFindings = len(c.Findings) - findings
-	c.Findings = c.Findings[:findings]
-	c.FurtherPairings += len(c.Pairings) - pairings
-	c.Pairings = c.Pairings[:pairings]
-	c.Outlook.Complete = c.Outlook.Complete && events == len(c.Outlook.Events)
-	c.Outlook.Events = c.Outlook.Events[:events]
-	return c
+func (t told) slimmer(tighter int) told {
+	pairings, findings, events := len(t.worst)>>tighter, len(t.Findings)>>tighter, len(t.Outlook.Events)>>tighter
+	t.FurtherFindings = len(t.Findings) - findings
+	t.Findings = t.Findings[:findings]
+	t.FurtherPairings += len(t.worst) - pairings
+	t.worst = t.worst[:pairings]
+	t.Outlook.Complete = t.Outlook.Complete && events == len(t.Outlook.Events)
+	t.Outlook.Events = t.Outlook.Events[:events]
+	return t
 }
 
 // growing reports whether some line is told with a length or an age, so that it grows.

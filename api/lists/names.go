@@ -22,7 +22,7 @@ func (w *listWire) refOf(at int) string {
 			return *ref
 		}
 	}
-	return w.pointers([]int{at})[0]
+	return w.pointer(at)
 }
 
 // refsOf are the caller's lines that a finding is about.
@@ -35,7 +35,7 @@ func (w *listWire) refsOf(f *stocking.Finding) []string {
 }
 
 func (w *listWire) refsOfLines(lines []int) []string {
-	out := []string{}
+	out := make([]string, 0, len(lines))
 	for _, l := range lines {
 		for _, at := range w.lines[l].Refs {
 			out = append(out, w.refOf(at))
@@ -62,7 +62,7 @@ func (w *listWire) notJudged(told []stocking.Finding) []gen.NotJudged {
 		if f.Other == nil {
 			continue
 		}
-		n := gen.NotJudged{Ref: w.refOf(f.Other.Ref), Pointer: w.pointers([]int{f.Other.Ref})[0], Name: f.Other.Word,
+		n := gen.NotJudged{Ref: w.refOf(f.Other.Ref), Pointer: w.pointer(f.Other.Ref), Name: f.Other.Word,
 			Kind: gen.Unknown, Summary: w.words.Finding(f)}
 		if f.Other.Good != "" {
 			n.Kind = gen.NotJudgedKind(f.Other.Good)

@@ -2,10 +2,8 @@ package lists
 
 import (
 	"bytes"
-	"encoding/json"
-	"math"
 	"strconv"
-	"unicode/utf8"
+	"sync"
 
 	"commensal/api/gen"
 	"commensal/api/lookups"
@@ -40,6 +38,10 @@ func speciesLevelWire(s *conflict.Score) *gen.SpeciesLevel {
 
 // address is the path and query that explain the two lines by themselves.
 func (w *listWire) address(p *stocking.ListPairing) string {
+	return string(w.appendAddress(nil, p))
+}
+
+func (w *listWire) appendAddress(out []byte, p *stocking.ListPairing) []byte {
 	a, b := &w.lines[p.First], &w.lines[p.Second]
 	key := lookups.PairingRequest{Index: [2]int{a.Index, b.Index}, US: w.us}
 	if w.tank != nil {
@@ -52,7 +54,7 @@ func (w *listWire) address(p *stocking.ListPairing) string {
 	for i, l := range [...]*stocking.Line{a, b} {
 		key.Fish[i] = conflict.Individual{Count: min(l.Count, maxLineCount), Sex: l.Sex, LengthCM: l.LengthCM}
 	}
-	return key.Address(w.book.Snapshot)
+	return key.AppendAddress(out, w.book.Snapshot)
 }
 
 // maxLineCount is the greatest count that a pairing takes; merged lines may hold more.
@@ -72,121 +74,118 @@ func (w *listWire) apart(list []stocking.WaterApart) []gen.WaterApart {
 }
 
 // Most of a check are its pairings, each told in the same few fields. They are written here as
-// encoding/json writes them, without asking for every value what it is; the rest is left to it.
+// encoding/json writes [gen.ListPairing], without making one; the rest is left to [respond.EncodeJSON].
 
-// encodeCheck is [respond.JSON] of a check.
-func encodeCheck(c gen.Check) (*respond.Reply, error) {
-	pairings := c.Pairings
-	if len(pairings) == 0 {
-		return respond.JSON(&c)
-	}
-	c.Pairings = []gen.ListPairing{}
-	answer, err := respond.JSON(&c)
-	if err != nil {
-		return nil, err
+// told is a check as it goes out. Its pairings are written from what was found, and become values of the contract only where
+// somebody asks for them.
+type told struct {
+	gen.Check // without its pairings
+	wire      *listWire
+	worst     []stocking.ListPairing // those that are told of
+}
+
+// whole is the check with its pairings.
+func (t *told) whole() gen.Check {
+	c := t.Check
+	c.Pairings = t.wire.pairings(t.worst)
+	return c
+}
+
+// reply is [respond.JSON] of the whole check.
+func (t *told) reply() (*respond.Reply, error) {
+	t.Pairings = []gen.ListPairing{}
+	answer, err := respond.JSON(&t.Check)
+	if err != nil || len(t.worst) == 0 {
+		return answer, err
 	}
 	// No string of JSON has a quotation mark that is not escaped, so that this is the field itself.
 	field := []byte(`"pairings":[`)
 	at := bytes.Index(answer.Body, field) + len(field)
-	out := make([]byte, 0, len(answer.Body)+len(pairings)*pairingBytes)
-	out = append(out, answer.Body[:at]...)
-	refs := refsWritten{}
-	for i := range pairings {
-		if i > 0 {
-			out = append(out, ',')
-		}
-		if out, err = refs.pairing(out, &pairings[i]); err != nil {
-			return nil, err
-		}
+	buf := pairingsBuffers.Get().(*[]byte)
+	defer pairingsBuffers.Put(buf)
+	out := pairingsWriter{listWire: t.wire, out: (*buf)[:0]}
+	if err := out.write(t.worst); err != nil {
+		return nil, err
 	}
-	answer.Body = append(out, answer.Body[at:]...)
+	if *buf = out.out; cap(*buf) > largePairings {
+		*buf = nil
+	}
+	body := make([]byte, len(answer.Body)+len(out.out))
+	copy(body, answer.Body[:at])
+	copy(body[at:], out.out)
+	copy(body[at+len(out.out):], answer.Body[at:])
+	answer.Body = body
 	return answer, nil
 }
 
-// pairingBytes is about the length of a pairing.
-const pairingBytes = 720
+// pairingsBuffers are what pairings are written in before their length is known; larger ones than largePairings are not kept.
+var pairingsBuffers = sync.Pool{New: func() any { return new([]byte) }}
 
-// refsWritten are the species of a check, written once.
-type refsWritten map[string][]byte
+const largePairings = 128 << 10
 
-func (w refsWritten) ref(out []byte, ref *gen.SpeciesRef) ([]byte, error) {
-	written, ok := w[ref.Id]
-	if !ok {
-		var err error
-		if written, err = json.Marshal(ref); err != nil {
-			return nil, err
-		}
-		w[ref.Id] = written
-	}
-	return append(out, written...), nil
+// pairingsWriter writes pairings.
+type pairingsWriter struct {
+	*listWire
+	out   []byte
+	refs  [][2]int32 // where in out each line's species was written, to be written again
+	space []byte     // an address before it is escaped
 }
 
-func (w refsWritten) pairing(out []byte, p *gen.ListPairing) (_ []byte, err error) {
-	out = append(out, `{"band":`...)
-	out = listOf(out, p.Band, appendNumber)
-	out = appendText(append(out, `,"level":`...), string(p.Level))
-	out = listOf(append(out, `,"lines":`...), p.Lines, func(out []byte, v int) []byte { return strconv.AppendInt(out, int64(v), 10) })
-	out = appendText(append(out, `,"main_reason":`...), string(p.MainReason))
-	out = appendText(append(out, `,"pairing":`...), p.Pairing)
-	out = appendNumber(append(out, `,"score":`...), float64(p.Score))
-	out = append(out, `,"species":[`...)
-	for i := range p.Species {
+func (w *pairingsWriter) write(list []stocking.ListPairing) error {
+	w.refs = make([][2]int32, len(w.lines))
+	for i := range list {
 		if i > 0 {
-			out = append(out, ',')
+			w.out = append(w.out, ',')
 		}
-		if out, err = w.ref(out, &p.Species[i]); err != nil {
-			return nil, err
+		if err := w.pairing(&list[i]); err != nil {
+			return err
 		}
 	}
-	out = append(out, ']')
+	return nil
+}
+
+// pairing writes the fields of [gen.ListPairing] in the order of their names.
+func (w *pairingsWriter) pairing(p *stocking.ListPairing) error {
+	w.pair(`{"band":[`, wire.Tenths(p.Score.Band[0]), wire.TenthsUp(p.Score.Band[1]))
+	out := respond.AppendText(append(w.out, `],"level":`...), p.Score.Level.String())
+	out = strconv.AppendInt(append(out, `,"lines":[`...), int64(p.First), 10)
+	out = strconv.AppendInt(append(out, ','), int64(p.Second), 10)
+	out = respond.AppendText(append(out, `],"main_reason":`...), p.Score.Reason.String())
+	w.space = w.appendAddress(w.space[:0], p)
+	out = respond.AppendBytes(append(out, `,"pairing":`...), w.space)
+	w.out = respond.AppendNumber(append(out, `,"score":`...), wire.Tenths(p.Score.Value))
+	w.out = append(w.out, `,"species":[`...)
+	w.ref(p.First)
+	w.out = append(w.out, ',')
+	w.ref(p.Second)
+	w.out = append(w.out, ']')
 	if p.SpeciesLevel != nil {
-		level, err := json.Marshal(p.SpeciesLevel)
+		level, err := respond.EncodeJSON(speciesLevelWire(p.SpeciesLevel))
 		if err != nil {
-			return nil, err
+			return err
 		}
-		out = append(append(out, `,"species_level":`...), level...)
+		w.out = append(append(w.out, `,"species_level":`...), bytes.TrimRight(level, "\n")...)
 	}
-	return append(appendText(append(out, `,"summary":`...), p.Summary), '}'), nil
+	w.out = respond.AppendText(append(w.out, `,"summary":`...), w.words.Pairing().Short(p.Summary, conflict.SummaryLimit))
+	w.out = append(w.out, '}')
+	return nil
 }
 
-// listOf writes a list of values.
-func listOf[T any](out []byte, list []T, write func([]byte, T) []byte) []byte {
-	if list == nil {
-		return append(out, "null"...)
-	}
-	out = append(out, '[')
-	for i, v := range list {
-		if i > 0 {
-			out = append(out, ',')
-		}
-		out = write(out, v)
-	}
-	return append(out, ']')
+func (w *pairingsWriter) pair(name string, first, second float64) {
+	w.out = respond.AppendNumber(append(w.out, name...), first)
+	w.out = respond.AppendNumber(append(w.out, ','), second)
 }
 
-// appendNumber writes a finite number as encoding/json does where it needs no exponent, which no score
-// does.
-func appendNumber(out []byte, v float64) []byte {
-	if size := math.Abs(v); size != 0 && (size < 1e-6 || size >= 1e21) {
-		written, err := json.Marshal(v)
-		if err != nil {
-			return append(out, '0')
-		}
-		return append(out, written...)
+// ref writes the species of a line, the second time as it was written before.
+func (w *pairingsWriter) ref(line int) {
+	if at := w.refs[line]; at[1] > 0 {
+		w.out = append(w.out, w.out[at[0]:at[1]]...)
+		return
 	}
-	return strconv.AppendFloat(out, v, 'f', -1, 64)
-}
-
-// appendText writes a string as encoding/json does, which escapes what HTML could take for its own.
-func appendText(out []byte, s string) []byte {
-	for i := range len(s) {
-		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' || c == 0x7f || c >= utf8.RuneSelf {
-			written, err := json.Marshal(s)
-			if err != nil {
-				return append(out, `""`...)
-			}
-			return append(out, written...)
-		}
-	}
-	return append(append(append(out, '"'), s...), '"')
+	begin, of := len(w.out), &w.listWire.refs[line]
+	out := respond.AppendText(append(w.out, `{"id":`...), of.Id)
+	out = respond.AppendText(append(out, `,"scientific_name":`...), of.ScientificName)
+	out = respond.AppendText(append(out, `,"vernacular_name":`...), of.VernacularName)
+	w.out = append(out, '}')
+	w.refs[line] = [2]int32{int32(begin), int32(len(w.out))}
 }

@@ -1,53 +1,58 @@
 package lists
 
 import (
+	"encoding/json"
 	"testing"
 
 	"commensal/api/apitest/fixture"
-	"commensal/api/gen"
-	"commensal/api/respond"
+	"commensal/internal/conflict"
+	"commensal/internal/stocking"
+	"commensal/internal/stocking/stockingtest"
 
 	"pgregory.net/rapid"
 )
 
 // What is written by hand is what encoding/json would write, to the byte.
 func TestAnEncodedCheckIsWhatJSONMakesOfIt(t *testing.T) {
-	same := func(t interface{ Fatalf(string, ...any) }, c *gen.Check) {
-		want, err := respond.JSON(c)
+	same := func(t interface{ Fatalf(string, ...any) }, answer told) {
+		want, err := json.Marshal(answer.whole())
 		if err != nil {
 			t.Fatalf("%v", err)
 		}
-		got, err := encodeCheck(*c)
+		got, err := answer.reply()
 		if err != nil {
 			t.Fatalf("%v", err)
 		}
-		if string(got.Body) != string(want.Body) {
-			t.Fatalf("got  %s\nwant %s", got.Body, want.Body)
+		if string(got.Body) != string(want)+"\n" {
+			t.Fatalf("got  %s\nwant %s", got.Body, want)
 		}
 	}
 	book, in := fixture.Fitted(t), fixture.TheDozen(t)
-	answer, err := questionOf(t, book, &in, false).AnswerWithin(nil)
+	answer, err := questionOf(t, book, &in, false).toldWithin(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	same(t, &answer)
-	answer.Pairings = []gen.ListPairing{}
-	same(t, &answer)
+	same(t, answer)
+	for tighter := range 8 {
+		same(t, answer.slimmer(tighter))
+	}
+	moved := 0
 	rapid.Check(t, func(t *rapid.T) {
-		number := rapid.Float64()
-		drawn := gen.Check{Summary: `a "pairings":[ in a text`}
-		for range rapid.IntRange(1, 3).Draw(t, "pairings") {
-			p := gen.ListPairing{
-				Band: rapid.SliceOfN(number, 0, 3).Draw(t, "band"), Level: gen.Level(rapid.String().Draw(t, "level")),
-				Lines: rapid.SliceOfN(rapid.Int(), 0, 3).Draw(t, "lines"), MainReason: gen.MainReason(rapid.String().Draw(t, "reason")),
-				Pairing: rapid.String().Draw(t, "pairing"), Score: number.Draw(t, "score"), Summary: rapid.String().Draw(t, "summary"),
-				Species: []gen.SpeciesRef{{Id: rapid.String().Draw(t, "id")}},
-			}
-			if rapid.Bool().Draw(t, "level for species") {
-				p.SpeciesLevel = &gen.SpeciesLevel{Score: number.Draw(t, "other score")}
-			}
-			drawn.Pairings = append(drawn.Pairings, p)
+		stock := stocking.Stock{Lines: stockingtest.DrawLines(t, book, 6), Tank: stockingtest.DrawTank(t), Wanted: conflict.Moderate}
+		check, err := stocking.Judge(book, stock)
+		if err != nil {
+			t.Fatal(err)
 		}
-		same(t, &drawn)
+		for i := range check.Pairings {
+			if check.Pairings[i].SpeciesLevel != nil {
+				moved++
+			}
+		}
+		answer := newListWire(book, &stock, len(stock.Lines), rapid.Bool().Draw(t, "us")).check(&check, rapid.SampledFrom([]int{0, 1, MaxPairings}).Draw(t, "pairings"))
+		answer.Check.Summary = `a "pairings":[ in a text`
+		same(t, answer)
 	})
+	if moved == 0 {
+		t.Error("no pairing had another level for its kinds")
+	}
 }

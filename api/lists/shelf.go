@@ -6,6 +6,7 @@ import (
 	"commensal/api/gen"
 	"commensal/api/respond"
 	"commensal/api/validate"
+	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 
@@ -42,6 +43,27 @@ func LinesAt(at string, list []gen.LineInput) []SpokenLine {
 		out[i] = SpokenLine{at + "/" + strconv.Itoa(i), &list[i]}
 	}
 	return out
+}
+
+// plainlyNamed reports that every line of some lists names a species and none an article.
+func plainlyNamed(lists ...[]gen.LineInput) bool {
+	for _, list := range lists {
+		for i := range list {
+			if list[i].Article != nil || list[i].Species == "" {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// nameCheck is [Lists.NameArticles] of the lines of a check.
+func (s *Lists) nameCheck(c echo.Context, from articleSource, in *gen.CheckRequest) (private bool, err error) {
+	incoming := wire.Value(in.Incoming)
+	if plainlyNamed(in.Residents, incoming) {
+		return false, nil
+	}
+	return s.nameArticles(c, from, [][]SpokenLine{LinesAt("/residents", in.Residents), LinesAt("/incoming", incoming)})
 }
 
 // NameArticles puts into each line that names an article what the organization says that it is: from then on the line is

@@ -6,7 +6,7 @@ import (
 	"sync"
 
 	"commensal/api/gen"
-	"commensal/api/wire"
+	"commensal/api/respond"
 )
 
 // bodies are what pairings are encoded in before their length is known.
@@ -30,12 +30,12 @@ func (w *pairingWriter) raw(s string) { *w = append(*w, s...) }
 
 func (w *pairingWriter) text(name, s string) {
 	w.raw(name)
-	*w = wire.AppendText(*w, s)
+	*w = respond.AppendText(*w, s)
 }
 
 func (w *pairingWriter) number(name string, x float64) {
 	w.raw(name)
-	*w = wire.AppendNumber(*w, x)
+	*w = respond.AppendNumber(*w, x)
 }
 
 func (w *pairingWriter) whole(name string, n int64) {

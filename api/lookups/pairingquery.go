@@ -81,28 +81,42 @@ func (k *PairingRequest) explain(book *conflict.Book) conflict.Pairing {
 // Address is the canonical path and query of the request: ids, SI units, parameters
 // in the order of the contract, and none that says the default.
 func (k *PairingRequest) Address(snap *species.Snapshot) string {
-	q := query(make([]byte, 0, longAddress))
-	q = append(q, "/v1/pairings/"+snap.At(k.Index[0]).ID+"/"+snap.At(k.Index[1]).ID...)
+	return string(k.AppendAddress(make([]byte, 0, longAddress), snap))
+}
+
+// AppendAddress appends the address.
+func (k *PairingRequest) AppendAddress(b []byte, snap *species.Snapshot) []byte {
+	q := query(append(b, "/v1/pairings/"...))
+	q = append(append(append(q, snap.At(k.Index[0]).ID...), '/'), snap.At(k.Index[1]).ID...)
 	path := len(q)
 	if t := &k.Tank; t.HasFootprint() {
-		q.put("tank", wire.Plain(t.LengthCM), "x", wire.Plain(t.WidthCM), "x", wire.Plain(t.HeightCM), "cm")
+		q.name("tank")
+		q.number(t.LengthCM)
+		q = append(q, 'x')
+		q.number(t.WidthCM)
+		q = append(q, 'x')
+		q.number(t.HeightCM)
+		q = append(q, "cm"...)
 	}
 	for w, r := range k.Tank.Reading {
 		if r.Known {
-			q.put(string(wire.WaterParameters[w].Name), wire.Plain(r.Value))
+			q.name(string(wire.WaterParameters[w].Name))
+			q.number(r.Value)
 		}
 	}
 	if k.Tank.CoverKnown {
-		q.put("cover", wire.Plain(k.Tank.Cover))
+		q.name("cover")
+		q.number(k.Tank.Cover)
 	}
 	q.fish(&k.Fish)
 	if k.US {
-		q.put("units", "us")
+		q.name("units")
+		q = append(q, "us"...)
 	}
 	if len(q) > path {
 		q[path] = '?'
 	}
-	return string(q)
+	return q
 }
 
 // longAddress is about the length in bytes of an address with everything in it.
@@ -112,29 +126,37 @@ const longAddress = 224
 // numbers and words.
 type query []byte
 
-func (q *query) put(name string, value ...string) {
-	*q = append(append(append(*q, '&'), name...), '=')
-	for _, part := range value {
+// name begins a parameter, whose name may have several parts.
+func (q *query) name(parts ...string) {
+	*q = append(*q, '&')
+	for _, part := range parts {
 		*q = append(*q, part...)
 	}
+	*q = append(*q, '=')
 }
+
+// number is [wire.Plain].
+func (q *query) number(x float64) { *q = strconv.AppendFloat(*q, x, 'f', -1, 64) }
 
 // fish adds what is known of the two, one property after the other.
 func (q *query) fish(fish *[2]conflict.Individual) {
 	which := [...]string{"first", "second"}
 	for i := range fish {
 		if fish[i].Count > 0 {
-			q.put(which[i]+"_count", strconv.Itoa(fish[i].Count))
+			q.name(which[i], "_count")
+			*q = strconv.AppendInt(*q, int64(fish[i].Count), 10)
 		}
 	}
 	for i := range fish {
 		if fish[i].Sex != species.Unsexed {
-			q.put(which[i]+"_sex", fish[i].Sex.String())
+			q.name(which[i], "_sex")
+			*q = append(*q, fish[i].Sex.String()...)
 		}
 	}
 	for i := range fish {
 		if fish[i].LengthCM > 0 {
-			q.put(which[i]+"_length_cm", wire.Plain(fish[i].LengthCM))
+			q.name(which[i], "_length_cm")
+			q.number(fish[i].LengthCM)
 		}
 	}
 }

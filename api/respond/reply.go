@@ -3,7 +3,6 @@
 package respond
 
 import (
-	"encoding/json"
 	"io"
 	"net/http"
 	"strconv"
@@ -77,14 +76,6 @@ func JSON(value any) (*Reply, error) {
 // Text answers 200 with a text for people.
 func Text(text string) *Reply {
 	return &Reply{Status: http.StatusOK, Media: TextType, Body: []byte(text)}
-}
-
-func EncodeJSON(value any) ([]byte, error) {
-	body, err := json.Marshal(value)
-	if err != nil {
-		return nil, err
-	}
-	return append(body, '\n'), nil
 }
 
 // Write sends the reply.

@@ -29,6 +29,9 @@ const MaxBody = 1 << 20
 // request there is has about a hundred thousand.
 const maxValues = 150_000
 
+// readAtOnce is up to how many bytes a body gets its memory before it has come.
+const readAtOnce = 32 << 10
+
 // maxDepth is the deepest nesting of a body.
 const maxDepth = 32
 
@@ -52,20 +55,24 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 			return before, nil
 		}
 	}
-	c.Set(textKey, text)
 	if media != o.Media {
+		c.Set(sentKey, &Sent{text: text})
 		c.Set(mediaKey, media)
 		return nil, nil
 	}
-	value, err := o.CheckText(text)
-	if err == nil && o.Permits != nil {
-		err = o.Permits(c, value)
+	sent, err := o.Hold(text)
+	if err != nil {
+		return nil, err
+	}
+	c.Set(sentKey, sent)
+	if o.Permits != nil {
+		err = o.Permits(c, sent)
 	}
 	return nil, err
 }
 
-// textKey and mediaKey are where a request's context of echo holds the body, and what it is where it is no JSON.
-const textKey, mediaKey = "commensal.body", "commensal.media"
+// sentKey and mediaKey are where a request's context of echo holds the body, and what it is where it is no JSON.
+const sentKey, mediaKey = "commensal.body", "commensal.media"
 
 // MediaOfText is the media type of a body that is text of its own; "" for JSON.
 func MediaOfText(c echo.Context) string {
@@ -75,29 +82,38 @@ func MediaOfText(c echo.Context) string {
 
 // Text is the body of a request as it was sent, once it was held against the contract.
 func Text(c echo.Context) []byte {
-	text, _ := c.Get(textKey).([]byte)
-	return text
+	if sent, ok := c.Get(sentKey).(*Sent); ok {
+		return sent.text
+	}
+	return nil
 }
 
 // Body is the body of a request as the contract has it.
 func Body[T any](c echo.Context) (*T, error) {
-	var in T
-	if err := json.Unmarshal(Text(c), &in); err != nil {
+	sent, ok := c.Get(sentKey).(*Sent)
+	if !ok {
+		sent = &Sent{}
+	}
+	in, err := Read[T](sent)
+	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
 	}
-	return &in, nil
+	return in, nil
 }
 
-// CheckText decodes a body and holds it against the contract.
-func (o *Operation) CheckText(text []byte) (value any, err error) {
-	value, err = decodeStrictly(text, maxValues*int(o.MaxBody/MaxBody))
+// Hold holds a body against the contract.
+func (o *Operation) Hold(text []byte) (*Sent, error) {
+	if b := o.body(); b.plan != nil && b.plan.sound(text) {
+		return &Sent{text: text, plain: true}, nil
+	}
+	value, err := decodeStrictly(text, maxValues*int(o.MaxBody/MaxBody))
 	if err != nil {
 		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body cannot be read: " + err.Error() + "."}
 	}
 	if err := o.Fits(value); err != nil {
 		return nil, err
 	}
-	return value, nil
+	return &Sent{text: text, value: value}, nil
 }
 
 // Fits holds a decoded body against the contract.
@@ -130,6 +146,9 @@ func (o *Operation) checkMedia(h http.Header) (media string, err error) {
 	refuse := func(detail string) (string, error) {
 		return "", &respond.Fault{Slug: respond.UnsupportedMediaType, Detail: detail}
 	}
+	if is := h["Content-Type"]; len(is) > 0 && is[0] == o.Media && h["Content-Encoding"] == nil { // as programs send it
+		return o.Media, nil
+	}
 	media, params, err := mime.ParseMediaType(h.Get("Content-Type"))
 	charset := params["charset"]
 	switch {
@@ -144,20 +163,32 @@ func (o *Operation) checkMedia(h http.Header) (media string, err error) {
 }
 
 func (o *Operation) readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
-	tooLarge := &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The body is over " + strconv.FormatInt(o.MaxBody>>20, 10) + " MiB (" + strconv.FormatInt(o.MaxBody, 10) + " bytes)."}
 	if r.ContentLength > o.MaxBody {
-		return nil, tooLarge
+		return nil, o.tooLarge()
+	}
+	if n := r.ContentLength; n >= 0 && n <= readAtOnce { // which net/http holds it to
+		text := make([]byte, n)
+		if _, err := io.ReadFull(r.Body, text); err != nil {
+			return nil, errCutShort
+		}
+		return text, nil
 	}
 	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, o.MaxBody))
 	var limit *http.MaxBytesError
 	switch {
 	case errors.As(err, &limit):
-		return nil, tooLarge
+		return nil, o.tooLarge()
 	case err != nil:
-		return nil, &respond.Fault{Slug: respond.MalformedBody, Detail: "The body ended before it was whole."}
+		return nil, errCutShort
 	}
 	return text, nil
 }
+
+func (o *Operation) tooLarge() error {
+	return &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The body is over " + strconv.FormatInt(o.MaxBody>>20, 10) + " MiB (" + strconv.FormatInt(o.MaxBody, 10) + " bytes)."}
+}
+
+var errCutShort = &respond.Fault{Slug: respond.MalformedBody, Detail: "The body ended before it was whole."}
 
 // DecodeStrictly reads one JSON value in UTF-8 with nothing behind it, no field twice
 // in one object, and no NUL in a string. encoding/json lets all but the first pass.

@@ -43,7 +43,7 @@ type Operation struct {
 	Cached func(c echo.Context, operation string, body []byte) *respond.Reply
 	// Permits says whether what a body asks for is permitted, where that depends on the body; nil
 	// where it does not.
-	Permits  func(c echo.Context, body any) error
+	Permits  func(c echo.Context, body *Sent) error
 	Statuses []int        // that it lists
 	Default  bool         // whether it may answer other problems too
 	Scopes   []auth.Scope // one of them is needed; none on an operation for everybody

@@ -12,13 +12,14 @@ import (
 type body struct {
 	schema *jsonschema.Schema
 	shape  *shape // nil where the schema has no parts
+	plan   *plan  // nil where the schema has rules that plans do not know
 }
 
 func newBody(s *jsonschema.Schema) *body {
 	if s == nil {
 		return nil
 	}
-	return &body{schema: s, shape: shapes{}.of(s)}
+	return &body{schema: s, shape: shapes{}.of(s), plan: planOf(s)}
 }
 
 // misfits are the rules of the contract that a body breaks, at most as many as are told of.

@@ -1,10 +1,12 @@
 package wire
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
@@ -121,8 +123,13 @@ func (r *Body) Quantity(at, name string, raw *gen.Quantity, q Quantity) float64 
 
 // quantityText is a quantity as text. The contract has let only numbers and texts pass.
 func quantityText(raw json.RawMessage) string {
+	if len(raw) > 1 && raw[0] == '"' {
+		if inside := raw[1 : len(raw)-1]; bytes.IndexByte(inside, '\\') < 0 && utf8.Valid(inside) {
+			return string(inside)
+		}
+	}
 	var text string
-	if json.Unmarshal(raw, &text) == nil {
+	if (len(raw) == 0 || raw[0] != '-' && (raw[0] < '0' || raw[0] > '9')) && json.Unmarshal(raw, &text) == nil {
 		return text
 	}
 	x, err := strconv.ParseFloat(string(raw), 64)

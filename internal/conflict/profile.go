@@ -393,7 +393,14 @@ func (m *Model) victimAt(r reader, e end) victim {
 // company equal to count it is the profile that [Model.Profile] makes for the count.
 // Both must be at least 1 and count ≤ company.
 func (p *Profile) InNumbers(count, company int) *Profile {
-	q := &Profile{Species: p.Species, Individual: p.Individual, fish: p.fish, missing: p.missing}
+	q := new(Profile)
+	p.NumbersInto(q, count, company)
+	return q
+}
+
+// NumbersInto is [Profile.InNumbers] into a profile that nobody has seen yet: the lines of a list are made ready together.
+func (p *Profile) NumbersInto(q *Profile, count, company int) {
+	q.Species, q.Individual, q.fish, q.missing, q.ends = p.Species, p.Individual, p.fish, p.missing, nil
 	q.Individual.Count = count
 	q.customary = false
 	whole := reader{sp: p.Species, ind: q.Individual}
@@ -403,7 +410,6 @@ func (p *Profile) InNumbers(count, company int) *Profile {
 	if company != count {
 		q.territories *= float64(count) / float64(company)
 	}
-	return q
 }
 
 // Band is the trait's low-typical-high for the line's sex, or the species' own where

@@ -137,13 +137,14 @@ func (w Words) With(t Table) Words {
 // fill replaces the names in braces. A name the statement does not carry stays
 // visible in braces, so that a slip in a table shows in the tests.
 func (w Words) fill(template string, s Statement, room int) string {
-	var b strings.Builder
-	b.Grow(len(template) + 96)
+	var space [256]byte
+	b := line(space[:0])
 	for {
 		open := strings.IndexByte(template, '{')
 		if open < 0 {
 			b.WriteString(template)
-			return upperFirst(b.String())
+			b.upperFirst()
+			return string(b)
 		}
 		b.WriteString(template[:open])
 		rest := template[open:]
@@ -153,7 +154,7 @@ func (w Words) fill(template string, s Statement, room int) string {
 	}
 }
 
-func (w Words) put(b *strings.Builder, key string, s *Statement, room int) {
+func (w Words) put(b *line, key string, s *Statement, room int) {
 	if name, ok := w.name(key, s); ok {
 		b.WriteString(clip(name, room))
 		return
@@ -170,7 +171,7 @@ func (w Words) put(b *strings.Builder, key string, s *Statement, room int) {
 		w.value(b, *e)
 		return
 	}
-	b.WriteString("{" + key + "}")
+	*b = append(append(append(*b, '{'), key...), '}')
 }
 
 // name is a kind as a sentence names it: {actor} and {other} as in a heading, {one} and {another}
@@ -208,7 +209,7 @@ func (s *Statement) value(name string) *Evidence {
 }
 
 // between writes a range, its unit once: "22 to 27 °C (72 to 81 °F)".
-func (w Words) between(b *strings.Builder, low, high *Evidence) {
+func (w Words) between(b *line, low, high *Evidence) {
 	if low == nil || high == nil {
 		b.WriteString("{range}")
 		return
@@ -237,7 +238,7 @@ func fahrenheit(celsius float64) string {
 }
 
 // value writes one value with its unit, rounded as a person would say it.
-func (w Words) value(b *strings.Builder, e Evidence) {
+func (w Words) value(b *line, e Evidence) {
 	switch e.Unit {
 	case "cm":
 		number(b, e.Value)
@@ -254,7 +255,7 @@ func (w Words) value(b *strings.Builder, e Evidence) {
 		number(b, e.Value)
 		b.WriteString(" ppt")
 	case "share":
-		b.WriteString(strconv.Itoa(int(math.Round(e.Value * 100))))
+		*b = strconv.AppendInt(*b, int64(math.Round(e.Value*100)), 10)
 		b.WriteString("%")
 	case "level":
 		b.WriteString(w.lang.levels[Level(e.Value)])
@@ -274,7 +275,7 @@ const (
 )
 
 // females writes a head count that need not be whole: "2 or 3 females".
-func (w Words) females(b *strings.Builder, n float64) {
+func (w Words) females(b *line, n float64) {
 	low, high := math.Floor(n), math.Ceil(n)
 	b.WriteString(strconv.Itoa(int(low)))
 	if low != high {
@@ -287,7 +288,7 @@ func (w Words) females(b *strings.Builder, n float64) {
 	b.WriteString(" " + w.lang.words[word])
 }
 
-func (w Words) us(b *strings.Builder, v float64, unit string) {
+func (w Words) us(b *line, v float64, unit string) {
 	if w.US {
 		b.WriteString(" (")
 		number(b, v)
@@ -296,19 +297,24 @@ func (w Words) us(b *strings.Builder, v float64, unit string) {
 }
 
 // number writes whole numbers from 10 up and one decimal below.
-func number(b *strings.Builder, v float64) {
+func number(b *line, v float64) {
 	if math.Abs(v) >= 10 && v != math.Round(v*2)/2 {
 		v = math.Round(v)
 	}
-	b.WriteString(strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64))
+	*b = strconv.AppendFloat(*b, math.Round(v*10)/10, 'f', -1, 64)
 }
 
+// line is a sentence that is being written.
+type line []byte
+
+// WriteString appends a piece.
+func (b *line) WriteString(s string) { *b = append(*b, s...) }
+
 // upperFirst raises an ASCII first letter: sentences may begin with a value or a word.
-func upperFirst(s string) string {
-	if s != "" && 'a' <= s[0] && s[0] <= 'z' && !strings.HasPrefix(s, "pH") {
-		return string(s[0]-'a'+'A') + s[1:]
+func (b line) upperFirst() {
+	if len(b) > 0 && 'a' <= b[0] && b[0] <= 'z' && (len(b) < 2 || string(b[:2]) != "pH") {
+		b[0] -= 'a' - 'A'
 	}
-	return s
 }
 
 // The words for spans of time, one and many.
@@ -323,10 +329,10 @@ const (
 
 // bulk writes volumes, masses, rates and spans of time with their units; a unit that
 // people do not say aloud (a grade, a count) leaves the bare number.
-func (w Words) bulk(b *strings.Builder, e Evidence) {
-	start := b.Len()
+func (w Words) bulk(b *line, e Evidence) {
+	start := len(*b)
 	number(b, e.Value)
-	one := b.String()[start:] == "1"
+	one := string((*b)[start:]) == "1"
 	switch e.Unit {
 	case "L":
 		b.WriteString(" L")
@@ -348,7 +354,7 @@ func (w Words) bulk(b *strings.Builder, e Evidence) {
 	}
 }
 
-func (w Words) span(b *strings.Builder, one bool, single, many WordCode) {
+func (w Words) span(b *line, one bool, single, many WordCode) {
 	word := many
 	if one {
 		word = single

@@ -48,7 +48,8 @@ type Terms struct {
 	Region   string  // see [Stock]
 	Others   []Other // see [Stock]
 
-	met *meetings // of the lines with a slot; nil where the list is too long to share them
+	met   *meetings // of the lines with a slot; nil where the list is too long to share them
+	space *space
 }
 
 // Resident is one canonical line made ready.
@@ -91,16 +92,21 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 		}
 		j.Lines[r.Kind].Company += r.Fish
 	}
-	if before != nil {
-		j.met = before.met
-	} else if len(j.Lines) <= maxShared {
-		j.met = &meetings{}
+	switch {
+	case before != nil:
+		j.met, j.space = before.met, before.space
+	case len(j.Lines) <= maxShared:
+		j.met, j.space = &meetings{}, &space{}
 	}
+	var room []conflict.Profile // for the lines that are read, together
 	for i := range j.Lines {
 		r := &j.Lines[i]
 		r.Company = j.Lines[r.Kind].Company
 		if !before.lends(r) {
-			r.read(book)
+			if len(room) == 0 && r.numbered() {
+				room = make([]conflict.Profile, len(j.Lines)-i)
+			}
+			room = r.read(book, room)
 			r.slot = j.met.join()
 		}
 		j.Ground += r.Ground
@@ -108,15 +114,22 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 	return j
 }
 
-// read reads the traits of a line.
-func (r *Resident) read(book *conflict.Book) {
-	r.Profile = profileOf(book, r, r.Observed)
+// numbered reports whether the line is of another number than is customary, so that it needs a profile of its own.
+func (r *Resident) numbered() bool { return r.Count != 0 || r.Company != r.Fish }
+
+// read reads the traits of a line, into room where it needs a profile of its own, and returns what room is left.
+func (r *Resident) read(book *conflict.Book, room []conflict.Profile) (left []conflict.Profile) {
+	if left = room; r.numbered() {
+		r.Profile, left = &room[0], room[1:]
+	}
+	r.Profile = profileOf(book, r, r.Observed, r.Profile)
 	r.Ordinary = r.Profile
 	if r.Observed != conflict.Typical {
-		r.Ordinary = profileOf(book, r, conflict.Typical)
+		r.Ordinary = profileOf(book, r, conflict.Typical, new(conflict.Profile))
 	}
 	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
 	r.metabolic = waterchem.Metabolic(r.Mass)
+	return left
 }
 
 // Become makes the line another in the eyes of the model.
@@ -140,16 +153,17 @@ func (j *Assessment) lends(r *Resident) bool {
 
 // profileOf reads the line's traits. A length is taken as given; an age alone leaves
 // the fish adult, since the list is judged for life.
-func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *conflict.Profile {
+func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition, room *conflict.Profile) *conflict.Profile {
 	ind := conflict.Individual{Sex: r.Sex, LengthCM: r.LengthCM, Observed: mood}
 	if mood != conflict.Typical {
 		ind.MonthsObserved = r.MonthsObserved
 	}
 	base := book.For(r.Index, ind)
-	if r.Count == 0 && r.Company == r.Fish {
+	if !r.numbered() {
 		return base
 	}
-	return base.InNumbers(r.Fish, r.Company)
+	base.NumbersInto(room, r.Fish, r.Company)
+	return room
 }
 
 // In is the same list in another tank, not yet judged.

@@ -13,11 +13,12 @@ import (
 type finder struct {
 	*Assessment
 	out []Finding
+	row []int // all lines in order, of which findings have parts
 }
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
 func (j *Assessment) find() []Finding {
-	f := &finder{Assessment: j, out: make([]Finding, 0, 8+2*len(j.Lines))}
+	f := &finder{Assessment: j, out: j.space.take(8 + len(j.Lines))}
 	f.sharedWater()
 	f.kinds(f.law)
 	f.kinds(f.housing)
@@ -38,7 +39,29 @@ func (j *Assessment) find() []Finding {
 	f.kinds(f.commitment)
 	f.tankItself()
 	slices.SortStableFunc(f.out, func(a, b Finding) int { return cmp.Compare(b.Severity, a.Severity) })
-	return f.out
+	out := append(make([]Finding, 0, len(f.out)), f.out...) // never nil
+	j.space.put(f.out)
+	return out
+}
+
+// space is where the findings of a list are gathered before their number is known, and of the same list in other tanks and of its
+// parts after that. It is not safe for concurrent use.
+type space struct{ findings []Finding }
+
+// take gives the space to whoever gathers, who gives it back; until then nobody else has it. A new one is for so many findings.
+func (s *space) take(likely int) (empty []Finding) {
+	if s == nil || s.findings == nil {
+		return make([]Finding, 0, likely)
+	}
+	empty, s.findings = s.findings, nil
+	return empty
+}
+
+func (s *space) put(used []Finding) {
+	if s != nil {
+		clear(used)
+		s.findings = used[:0]
+	}
 }
 
 // kinds runs a part once for each species on the list, with its first line.
@@ -58,11 +81,17 @@ func (f *finder) eachLine(part func(i int)) {
 
 // kindLines are all lines of a species, from its first.
 func (f *finder) kindLines(first int) []int {
-	lines := []int{first}
-	for i := first + 1; i < len(f.Lines) && f.Lines[i].Kind == first; i++ {
-		lines = append(lines, i)
+	if f.row == nil {
+		f.row = make([]int, len(f.Lines))
+		for i := range f.row {
+			f.row[i] = i
+		}
 	}
-	return lines
+	end := first + 1
+	for end < len(f.Lines) && f.Lines[end].Kind == first {
+		end++
+	}
+	return f.row[first:end:end] // what is appended to it goes elsewhere
 }
 
 // add adds a finding about the lines of one species.

@@ -26,10 +26,11 @@ type planner struct {
 	blocked map[[2]int]bool
 	stopped bool
 
-	single []*conflict.Profile       // see alone
-	kindly map[[2]int]conflict.Level // see kindest
-	apart  []*stocking.Assessment    // lines in a tank of their own, judged
-	pairs  []stocking.Pair           // room for the pairings of a list that is only to be judged
+	without []goneLine                // what is left in the tank without one line, by line
+	single  []*conflict.Profile       // see alone
+	kindly  map[[2]int]conflict.Level // see kindest
+	apart   []*stocking.Assessment    // lines in a tank of their own, judged
+	pairs   []stocking.Pair           // room for the pairings of a list that is only to be judged
 }
 
 // candidate is a change to try, with what the tank holds after it once that was asked for. All that is
@@ -37,6 +38,13 @@ type planner struct {
 type candidate struct {
 	stocking.Change
 	after *stocking.Assessment
+}
+
+// goneLine is the list without one line, which leaves it whether it is left out or gets a tank of its own.
+type goneLine struct {
+	after *stocking.Assessment
+	trial *trial // of the tank, for the present target
+	work  int    // that it took
 }
 
 // blocker tells one thing that keeps a list above a decision, whatever changes around it.
@@ -86,7 +94,7 @@ func newPlanner(book *conflict.Book, s stocking.Stock, check *stocking.Check) *p
 	m.base.Wanted = check.Wanted
 	m.refs = refsOf(m.base)
 	m.single, m.apart = make([]*conflict.Profile, len(check.Lines)), make([]*stocking.Assessment, len(check.Lines))
-	m.kindly = make(map[[2]int]conflict.Level)
+	m.kindly, m.without = make(map[[2]int]conflict.Level), make([]goneLine, len(check.Lines))
 	changes := m.gather()
 	m.candidates = make([]candidate, len(changes))
 	for i := range changes {
@@ -108,6 +116,9 @@ func refsOf(j *stocking.Assessment) []int {
 func (m *planner) setTarget(target stocking.Decision) {
 	m.target, m.blocker = target, make(map[blocker]int)
 	m.blocked, m.stopped = make(map[[2]int]bool), false
+	for i := range m.without {
+		m.without[i].trial = nil
+	}
 	for i := range m.check.Findings {
 		if f := &m.check.Findings[i]; stocking.DecisionOf(m.check.Findings[i:i+1]) > target {
 			m.number(m.finding(f, m.refs))
@@ -157,17 +168,44 @@ func (m *planner) try(c *candidate) trial {
 		}
 		return t
 	}
+	if c.Kind == stocking.LeaveLineOut || c.Kind == stocking.Separate {
+		m.tryWithout(c, &t)
+		return t
+	}
 	if c.after == nil {
 		c.after = m.after(t.changes)
 	}
-	if c.after == nil {
-		return t
-	}
-	t.decision = m.tryBlocked(c.after, t.left)
-	if c.Kind == stocking.Separate {
-		t.decision = max(t.decision, m.setApart(c.Line))
+	if c.after != nil {
+		t.decision = m.tryBlocked(c.after, t.left)
 	}
 	return t
+}
+
+// tryWithout tries a list without a line. Where the rest is above the target already, it does not matter how the line
+// fares by itself.
+func (m *planner) tryWithout(c *candidate, t *trial) {
+	rest := &m.without[c.Line]
+	if rest.after == nil {
+		rest.after = m.after(t.changes)
+	}
+	if rest.after == nil {
+		return
+	}
+	if rest.trial == nil {
+		before := m.work
+		t.decision = m.tryBlocked(rest.after, t.left)
+		rest.trial, rest.work = &trial{decision: t.decision, left: t.left}, m.work-before
+	} else {
+		m.work += rest.work
+		t.decision, t.left = rest.trial.decision, rest.trial.left
+	}
+	switch {
+	case c.Kind == stocking.LeaveLineOut:
+	case t.decision <= m.target:
+		t.decision = max(t.decision, m.setApart(c.Line))
+	default:
+		m.work++ // a line by itself is one pairing, judged or not
+	}
 }
 
 // after is what the tank holds after changes, ready to be judged; nil where nothing is left. What the
@@ -232,7 +270,11 @@ func (m *planner) tryBlocked(j *stocking.Assessment, left marks) stocking.Decisi
 	if len(j.Lines) != len(refs) || &j.Lines[0] != &m.base.Lines[0] {
 		refs = refsOf(j)
 	}
-	j.ScoreSome(func(a, b int) bool { return m.blocked[[2]int{refs[a], refs[b]}] })
+	if len(m.blocked) == 0 {
+		j.Pairs = j.Pairs[:0]
+	} else {
+		j.ScoreSome(func(a, b int) bool { return m.blocked[[2]int{refs[a], refs[b]}] })
+	}
 	m.work += len(j.Pairs) + len(j.Lines)
 	if m.stopped || j.PairsReach(m.target) {
 		j.FinishAgain()

@@ -27,11 +27,38 @@ func (w Words) named(text string, s *conflict.Statement, kinds []*species.Specie
 	if len(kinds) == 0 && s.Actor != nil {
 		kinds = []*species.Species{s.Actor}
 	}
-	text = strings.NewReplacer(
-		"{kinds}", listOf(kinds, most), "{n_kinds}", numbered(s), "{word}", strconv.Quote(word),
-		"{words}", w.words(s),
-	).Replace(text)
-	return upperFirst(text)
+	var b strings.Builder
+	b.Grow(len(text) + 64)
+	for {
+		open := strings.IndexByte(text, '{')
+		if open < 0 {
+			b.WriteString(text)
+			return upperFirst(b.String())
+		}
+		b.WriteString(text[:open])
+		text = text[open:]
+		key, _, closed := strings.Cut(text[1:], "}")
+		name, ours := "", closed
+		switch key {
+		case "kinds":
+			name = listOf(kinds, most)
+		case "n_kinds":
+			name = numbered(s)
+		case "word":
+			name = strconv.Quote(word)
+		case "words":
+			name = w.words(s)
+		default:
+			ours = false
+		}
+		if !ours {
+			b.WriteByte('{')
+			text = text[1:]
+			continue
+		}
+		b.WriteString(name)
+		text = text[len(key)+len("{}"):]
+	}
 }
 
 // upperFirst begins a sentence.

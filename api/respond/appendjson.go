@@ -1,10 +1,9 @@
-package wire
+package respond
 
 import (
 	"encoding/json"
 	"math"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -17,8 +16,27 @@ var asIs = func() (table [256]bool) {
 }()
 
 // AppendText appends a text as encoding/json writes it.
-func AppendText[T ~string](b []byte, text T) []byte {
-	s := string(text)
+func AppendText[T ~string](b []byte, text T) []byte { return appendText(b, string(text)) }
+
+// AppendBytes is [AppendText] of a text that is in bytes.
+func AppendBytes(b, text []byte) []byte {
+	for _, c := range text {
+		if !asIs[c] && c != '&' {
+			return appendText(b, string(text))
+		}
+	}
+	b = append(b, '"')
+	for _, c := range text {
+		if c == '&' {
+			b = append(b, `\u0026`...)
+			continue
+		}
+		b = append(b, c)
+	}
+	return append(b, '"')
+}
+
+func appendText(b []byte, s string) []byte {
 	for i := range len(s) {
 		if !asIs[s[i]] {
 			return appendWide(b, s, i)
@@ -29,24 +47,29 @@ func AppendText[T ~string](b []byte, text T) []byte {
 	return append(b, '"')
 }
 
-// appendWide appends a text whose bytes from the i-th on are not all as they are: mostly there is a degree sign or a dash.
+// appendWide appends a text whose bytes from the i-th on are not all as they are: mostly there is a degree sign or a dash, in an
+// address an ampersand.
 func appendWide(b []byte, s string, i int) []byte {
-	for ; i < len(s); i++ {
-		switch c := s[i]; {
-		case asIs[c]:
-		case c < utf8.RuneSelf:
-			return appendValue(b, s)
-		case c == 0xe2 && strings.HasPrefix(s[i:], "\u2028"[:2]) && len(s) > i+2 && s[i+2]&^1 == 0xa8:
-			return appendValue(b, s) // U+2028 or U+2029
-		}
-	}
 	if !utf8.ValidString(s) {
 		return appendValue(b, s)
 	}
+	begin, from := len(b), 0
 	b = append(b, '"')
-	b = append(b, s...)
-	return append(b, '"')
+	for ; i < len(s); i++ {
+		switch c := s[i]; {
+		case asIs[c]:
+		case c == '&' || c == '<' || c == '>':
+			b = append(append(b, s[from:i]...), `\u00`...)
+			b = append(b, hexDigits[c>>4], hexDigits[c&15])
+			from = i + 1
+		case c < utf8.RuneSelf || c == 0xe2 && s[i+1] == 0x80 && s[i+2]&^1 == 0xa8: // U+2028 or U+2029
+			return appendValue(b[:begin], s)
+		}
+	}
+	return append(append(b, s[from:]...), '"')
 }
+
+const hexDigits = "0123456789abcdef"
 
 // AppendNumber appends a number as encoding/json writes it; it has to be finite.
 func AppendNumber(b []byte, x float64) []byte {
