@@ -52,6 +52,11 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 			return before, nil
 		}
 	}
+	if o.Begins != nil {
+		if err := o.Begins(r.Context()); err != nil {
+			return nil, err
+		}
+	}
 	c.Set(textKey, text)
 	if media != o.Media {
 		c.Set(mediaKey, media)
