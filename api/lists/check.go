@@ -133,6 +133,9 @@ func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
 	if err != nil {
 		return gen.Check{}, judgeFault(err)
 	}
+	if b.Stopped() {
+		return gen.Check{}, errGone
+	}
 	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
 	w.asked = q.Asked
 	answer := w.check(&check, q.pairings())

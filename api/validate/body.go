@@ -53,7 +53,7 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 		}
 	}
 	if o.Begins != nil {
-		if err := o.Begins(r.Context()); err != nil {
+		if err := o.Begins(r.Context(), len(text)); err != nil {
 			return nil, err
 		}
 	}

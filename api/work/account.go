@@ -51,6 +51,12 @@ func With(ctx context.Context, a *Account) context.Context {
 	return context.WithValue(ctx, accountKey{}, a)
 }
 
+// Patiently says that whoever sends a request waits for the answer to each part of it before more is read: it waits longer.
+func Patiently(ctx context.Context) { accountOf(ctx).patient = true }
+
+// Spent is the work done for a request so far, in units of package budget.
+func Spent(ctx context.Context) int64 { return accountOf(ctx).Units() }
+
 // Count puts work that needs no desk on the request's account.
 func Count(ctx context.Context, units int64) { accountOf(ctx).units.Add(units) }
 

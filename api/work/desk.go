@@ -35,6 +35,8 @@ const (
 	// memory and nothing else yet, long work all that was made of it.
 	shortWaiting = 128
 	longWaiting  = 32
+	// bytesEach is how many bytes of a body are read into values and held against the contract for a unit.
+	bytesEach = 10
 )
 
 // retryAfter is when whoever was refused should come again.
@@ -62,19 +64,25 @@ func NewOn(processors int, limit int64) *Desk {
 		long:  admission.New(admission.Options{Capacity: int64(max(1, processors-1)), Waiting: longWaiting * processors, Patience: longPatience, Rush: longRush})}
 }
 
-// Sit waits for a place of short work and holds it for the request, from before its body is read into values: what is
-// refused has cost next to nothing. [Desk.Begin] takes it over, and [Rise] gives it back. It does nothing for a request
-// without an account, and for one that has its place.
-func (d *Desk) Sit(ctx context.Context) error {
+// Limit is how much one list may cost, in units.
+func (d *Desk) Limit() int64 { return d.limit }
+
+// Sit waits for a place of short work and holds it for the request, from before its body of so many bytes is read into
+// values, which is counted: what is refused has cost next to nothing. [Desk.Begin] takes the place over, and [Rise] gives it back. It
+// does nothing for a request without an account.
+func (d *Desk) Sit(ctx context.Context, bytes int) error {
 	account := accountOf(ctx)
-	if !account.opened || account.seat.Load() != nil {
+	if !account.opened {
 		return nil
 	}
-	pass, err := d.enterShort(ctx, account)
-	if err != nil {
-		return err
+	if account.seat.Load() == nil {
+		pass, err := d.enterShort(ctx, account)
+		if err != nil {
+			return err
+		}
+		account.seat.Store(pass)
 	}
-	account.seat.Store(pass)
+	account.units.Add(int64(bytes) / bytesEach)
 	return nil
 }
 

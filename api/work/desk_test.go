@@ -44,13 +44,13 @@ func TestShortWorkIsDoneWhereTheRequestSits(t *testing.T) {
 		account := Open()
 		ctx := With(t.Context(), account)
 		for range 2 { // the second time it sits already
-			if err := d.Sit(ctx); err != nil {
+			if err := d.Sit(ctx, 1000); err != nil {
 				t.Fatal(err)
 			}
 		}
 		running := func() (short, long int64) { s, l := d.Lanes(); return s.Running, l.Running }
-		if short, _ := running(); short != 1 {
-			t.Errorf("%d places are taken", short)
+		if short, _ := running(); short != 1 || account.Units() != 200 {
+			t.Errorf("%d places are taken, %d units", short, account.Units())
 		}
 		job, err := d.Begin(ctx, shortUnits)
 		if short, long := running(); err != nil || short != 1 || long != 0 {
@@ -61,7 +61,7 @@ func TestShortWorkIsDoneWhereTheRequestSits(t *testing.T) {
 			t.Error("the job's place was given back")
 		}
 		job.Done()
-		if err := d.Sit(With(t.Context(), &Account{})); err != nil { // of one that nobody opened
+		if err := d.Sit(With(t.Context(), &Account{}), 0); err != nil { // of one that nobody opened
 			t.Error(err)
 		}
 		if short, _ := running(); short != 0 {
@@ -75,15 +75,15 @@ func TestAPlaceIsGivenBackAndTakenUpAgain(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := NewOn(1, 0)
 		ctx, other := With(t.Context(), Open()), With(t.Context(), Open())
-		if err := d.Sit(ctx); err != nil {
+		if err := d.Sit(ctx, 1000); err != nil {
 			t.Fatal(err)
 		}
 		Rise(ctx)
-		if err := d.Sit(other); err != nil {
+		if err := d.Sit(other, 0); err != nil {
 			t.Fatal(err)
 		}
 		last, third := With(t.Context(), Open()), make(chan error)
-		go func() { third <- d.Sit(last) }()
+		go func() { third <- d.Sit(last, 0) }()
 		synctest.Wait()
 		back := make(chan *Job)
 		go func() {
