@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"net/http"
 	"time"
 
@@ -17,6 +18,17 @@ type round struct {
 	quiet       loadtest.Result // one after the other
 	best, under loadtest.Overloaded
 	beside      []loadtest.Overloaded
+	// What the service used of a processor meanwhile; 0 where nobody says.
+	bestCPU, underCPU time.Duration
+}
+
+// perCPU is how much of what it serves at its best for the same time of a processor it serves under overload: a
+// machine that does other things too disturbs it less than the pace.
+func (r *round) perCPU() float64 {
+	if r.bestCPU == 0 || r.underCPU == 0 {
+		return math.NaN()
+	}
+	return float64(r.under.Served.Count()) / float64(r.best.Served.Count()) * r.bestCPU.Seconds() / r.underCPU.Seconds()
 }
 
 // measure takes turns between the lengths, and tells the medians of each.
@@ -32,8 +44,8 @@ func (o *options) measure(ctx context.Context, w io.Writer, ids []string, lines 
 		}
 	}
 	fmt.Fprintf(w, "%.1f times what can be done was asked for, over %d connections; medians of %d rounds of %.0f s\n\n", o.times, o.connections, o.rounds, o.seconds)
-	fmt.Fprintln(w, "| lines | alone p99 ms | best a second | served of that | p99 ms | to alone | refused | livez p99 ms | a lookup p99 ms | lookups refused |")
-	fmt.Fprintln(w, "| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |")
+	fmt.Fprintln(w, "| lines | alone p99 ms | best a second | served of that | by processor time | p99 ms | to alone | refused | livez p99 ms | a lookup p99 ms | lookups refused |")
+	fmt.Fprintln(w, "| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |")
 	for k, n := range lines {
 		tell(w, n, rounds[k])
 	}
@@ -49,10 +61,11 @@ func tell(w io.Writer, lines int, rounds []round) {
 		return loadtest.Median(values)
 	}
 	p99 := func(r *loadtest.Result) float64 { return float64(r.Quantile(0.99).Microseconds()) / 1000 }
-	fmt.Fprintf(w, "| %d | %.2f | %.0f | %.0f %% | %.2f | %.1f | %.0f %% | %.2f | %.2f | %.0f |\n", lines,
+	fmt.Fprintf(w, "| %d | %.2f | %.0f | %.0f %% | %.0f %% | %.2f | %.1f | %.0f %% | %.2f | %.2f | %.0f |\n", lines,
 		median(func(r *round) float64 { return p99(&r.quiet) }),
 		median(func(r *round) float64 { return r.best.Served.PerSecond() }),
 		median(func(r *round) float64 { return 100 * r.under.Served.PerSecond() / r.best.Served.PerSecond() }),
+		median(func(r *round) float64 { return 100 * r.perCPU() }),
 		median(func(r *round) float64 { return p99(&r.under.Served) }),
 		median(func(r *round) float64 { return p99(&r.under.Served) / p99(&r.quiet) }),
 		median(func(r *round) float64 { return 100 * (1 - r.under.Share()) }),
@@ -67,14 +80,26 @@ func (o *options) round(ctx context.Context, lists func(part int64) loadtest.Sou
 	if r.quiet, err = on(ctx, o.addr, 1, func(t *loadtest.Target) (loadtest.Result, error) { return t.Rush(ctx, lists(3*number), d) }); err != nil {
 		return r, err
 	}
+	used := o.used()
 	r.best, err = on(ctx, o.addr, 4, func(t *loadtest.Target) (loadtest.Overloaded, error) { // 4 keep it busy
 		return t.Overload(ctx, lists(3*number+1), 1e6, d)
 	})
 	if err != nil {
 		return r, err
 	}
+	r.bestCPU, used = o.used()-used, o.used()
 	r.under, r.beside, err = o.overload(ctx, lists(3*number+2), r.best.Served.PerSecond(), d)
+	r.underCPU = o.used() - used
 	return r, err
+}
+
+// used is how much of processors the service has used so far; 0 where its process is not known.
+func (o *options) used() time.Duration {
+	if o.process == 0 {
+		return 0
+	}
+	used, _ := loadtest.CPU(o.process)
+	return used
 }
 
 // on runs a part of the test over connections of its own.

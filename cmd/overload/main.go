@@ -50,7 +50,7 @@ func main() {
 	flag.IntVar(&o.connections, "connections", 128, "connections for the overload")
 	flag.Float64Var(&o.times, "times", 2, "how many times what can be done is asked for")
 	flag.DurationVar(&o.memory, "memory", 0, "ask at random for so long and tell what is resident, instead")
-	flag.IntVar(&o.process, "process", 0, "the id of the service's process, for -memory with -addr")
+	flag.IntVar(&o.process, "process", 0, "the id of the service's process, with -addr: for -memory, and to tell of processor time")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

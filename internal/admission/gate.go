@@ -25,18 +25,13 @@ type Options struct {
 	Rush time.Duration
 	// Calm is for how long nobody must have been refused until overload is over. Zero means 1 s.
 	Calm time.Duration
-	// Stretch is how many times its own duration work waits under overload. Zero means
-	// 1.5, with which what is served takes less than three times as long as in quiet.
+	// Stretch is how many times the capacity may wait under overload. Zero means 2: what is served
+	// then takes at most about three times as long as in quiet.
 	Stretch float64
 }
 
-const (
-	// leastPatience is how long work waits under overload at the least: timers and schedulers
-	// are no finer.
-	leastPatience = 2 * time.Millisecond
-	// patientTurn is that every so many places go to patient work first.
-	patientTurn = 4
-)
+// patientTurn is that every so many places go to patient work first.
+const patientTurn = 4
 
 func (o Options) withDefaults() Options {
 	o.Capacity = max(o.Capacity, 1)
@@ -50,7 +45,7 @@ func (o Options) withDefaults() Options {
 		o.Calm = time.Second
 	}
 	if o.Stretch <= 0 {
-		o.Stretch = 1.5
+		o.Stretch = 2
 	}
 	return o
 }
@@ -74,7 +69,7 @@ type Gate struct {
 	mu       sync.Mutex
 	free     int64
 	queues   [manners]*list.List // of *waiter, the oldest first
-	ahead    int64               // weight that waits
+	ahead    [manners]int64      // weight that waits
 	places   int64               // given to those who waited, ever
 	refused  int64               // pieces, ever
 	overload bool
@@ -141,30 +136,26 @@ func (g *Gate) pass(weight int64, waited time.Duration) *Pass {
 
 // join puts work into the queue, and says how long it waits there; nil where it is refused. g.mu is held.
 func (g *Gate) join(weight int64, m manner) (*waiter, time.Duration) {
-	now, patience := g.now(), g.o.Patience
-	if m == fresh {
-		if g.overloaded(now) || g.floods(weight, now) {
-			patience = min(patience, g.bound(weight))
-			g.dropOld(now)
-			if front := g.queues[fresh].Front(); front != nil && g.waiting() >= g.o.Waiting {
-				g.refuse(front.Value.(*waiter), now) // the newest has the best chance
-			}
-		}
+	now := g.now()
+	full := m != returning && (g.waiting() >= g.o.Waiting || g.o.Patience <= 0)
+	if m == fresh && (g.overloaded(now) || g.floods(weight, now)) {
+		g.dropOld(now)
+		full = full || g.pressing() > 0 && g.pressing()+weight > g.most()
 	}
-	if m != returning && (g.waiting() >= g.o.Waiting || patience <= 0) {
+	if full {
 		g.noteRefusal(now)
 		return nil, 0
 	}
 	w := &waiter{weight: weight, manner: m, since: now, turn: make(chan bool, 1)}
 	w.place = g.queues[m].PushBack(w)
-	g.ahead += weight
-	return w, patience
+	g.ahead[m] += weight
+	return w, g.o.Patience
 }
 
 // floods reports whether with one more piece of work it is more than a rush, and notes that. g.mu is held.
 func (g *Gate) floods(weight int64, now time.Duration) bool {
 	n := g.waiting() + 1
-	if n > g.o.Waiting || n > g.o.Few && g.pace.of(g.ahead+weight)/time.Duration(g.o.Capacity) > g.o.Rush {
+	if n > g.o.Waiting || n > g.o.Few && g.pace.of(g.pressing()+g.ahead[patient]+weight)/time.Duration(g.o.Capacity) > g.o.Rush {
 		g.overload, g.strained = true, now
 		return true
 	}
@@ -179,19 +170,16 @@ func (g *Gate) overloaded(now time.Duration) bool {
 	return g.overload
 }
 
-// bound is how long work of a weight waits under overload.
-func (g *Gate) bound(weight int64) time.Duration {
-	return max(time.Duration(g.o.Stretch*float64(g.pace.of(weight))), leastPatience)
-}
+// most is the weight that may wait under overload; one piece may in any case.
+func (g *Gate) most() int64 { return int64(g.o.Stretch * float64(g.o.Capacity)) }
 
-// dropOld refuses who has waited too long for overload. g.mu is held.
+// pressing is the weight that waits and is not patient. g.mu is held.
+func (g *Gate) pressing() int64 { return g.ahead[fresh] + g.ahead[returning] }
+
+// dropOld refuses who has waited longest, until no more wait than may under overload. g.mu is held.
 func (g *Gate) dropOld(now time.Duration) {
-	for e := g.queues[fresh].Front(); e != nil; e = g.queues[fresh].Front() {
-		w := e.Value.(*waiter)
-		if now-w.since <= g.bound(w.weight) {
-			return
-		}
-		g.refuse(w, now)
+	for g.pressing() > g.most() && g.queues[fresh].Len() > 1 {
+		g.refuse(g.queues[fresh].Front().Value.(*waiter), now)
 	}
 }
 
@@ -221,11 +209,11 @@ func (g *Gate) wait(ctx context.Context, w *waiter, patience time.Duration) erro
 		return ctx.Err()
 	case ctx.Err() != nil:
 		g.remove(w)
-		g.serve(g.now()) // it may have been the heavy one that all waited for
+		g.serve() // it may have been the heavy one that all waited for
 		return ctx.Err()
 	}
 	g.refuse(w, g.now())
-	g.serve(g.now())
+	g.serve()
 	return refusal(<-w.turn)
 }
 
@@ -239,14 +227,11 @@ func refusal(begins bool) error {
 // give takes weight back and lets in whoever can begin. g.mu is held.
 func (g *Gate) give(weight int64) {
 	g.free += weight
-	g.serve(g.now())
+	g.serve()
 }
 
 // serve lets in as much as there is room for. g.mu is held.
-func (g *Gate) serve(now time.Duration) {
-	if g.overloaded(now) {
-		g.dropOld(now)
-	}
+func (g *Gate) serve() {
 	for {
 		w := g.next()
 		if w == nil || w.weight > g.free {
@@ -261,18 +246,12 @@ func (g *Gate) serve(now time.Duration) {
 
 // next is whose turn it is; nil where nobody waits. g.mu is held.
 func (g *Gate) next() *waiter {
-	of := func(m manner) *list.Element {
-		if m == fresh && g.overload {
-			return g.queues[m].Back()
-		}
-		return g.queues[m].Front()
-	}
 	order := [...]manner{returning, fresh, patient}
 	if g.places%patientTurn == 0 {
 		order = [...]manner{returning, patient, fresh}
 	}
 	for _, m := range order {
-		if e := of(m); e != nil {
+		if e := g.queues[m].Front(); e != nil {
 			return e.Value.(*waiter)
 		}
 	}
@@ -295,7 +274,7 @@ func (g *Gate) noteRefusal(now time.Duration) {
 func (g *Gate) remove(w *waiter) {
 	g.queues[w.manner].Remove(w.place)
 	w.place = nil
-	g.ahead -= w.weight
+	g.ahead[w.manner] -= w.weight
 }
 
 // waiting is how many pieces wait. g.mu is held.

@@ -101,11 +101,36 @@ func TestTheQueueIsBounded(t *testing.T) {
 		}
 		p.Leave()
 		group.Wait()
-		if want := []int{4, 3}; !slices.Equal(order, want) { // the newest, for it is overload
+		if want := []int{0, 1}; !slices.Equal(order, want) {
 			t.Errorf("%v were let in, want %v", order, want)
 		}
 		if s := g.State(); s.Refused != 3 {
 			t.Errorf("%d refused", s.Refused)
+		}
+	})
+}
+
+// A rush that turns out to be none leaves the newest waiting, as many as may wait under overload.
+func TestWhereARushTurnsOutToBeNoneTheOldestAreRefused(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		const piece = 10 * time.Millisecond
+		g := admission.New(admission.Options{Capacity: 1, Waiting: 100, Patience: time.Hour})
+		var order []int
+		var mu sync.Mutex
+		var group sync.WaitGroup
+		stay(g, g.Enter, -1, piece, &order, &mu) // it learns the pace
+		p := enter(t, g, 1)
+		for i := range 7 { // the sixth would wait for more than 50 ms
+			group.Go(func() { stay(g, g.Enter, i, piece, &order, &mu) })
+			synctest.Wait()
+		}
+		if s := g.State(); s.Waiting != 2 || s.Refused != 5 {
+			t.Errorf("%+v", s)
+		}
+		p.Leave()
+		group.Wait()
+		if want := []int{-1, 3, 4}; !slices.Equal(order, want) {
+			t.Errorf("%v were let in, want %v", order, want)
 		}
 	})
 }
