@@ -1,18 +1,23 @@
 package api_test
 
 import (
+	"context"
 	"encoding/json"
 	"io"
 	"log/slog"
 	"net/http/httptest"
 	"strconv"
+	"strings"
+	"sync"
 	"testing"
+	"time"
 
 	"commensal/api"
 	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
 	"commensal/api/gen"
 	"commensal/api/middleware"
+	"commensal/api/work"
 
 	"github.com/labstack/echo/v4"
 )
@@ -93,5 +98,73 @@ func BenchmarkHandledCheck(b *testing.B) {
 		r := apitest.NewRequest(b, "POST", "/v1/checks", fixture.Dozen)
 		r.Header.Set("Content-Type", "application/json")
 		s.Handler().ServeHTTP(httptest.NewRecorder(), r)
+	}
+}
+
+// BenchmarkARefusal compares what it costs to refuse a check under overload with what a check of four kinds costs, both through
+// the whole handler and without the network, round by round.
+func BenchmarkARefusal(b *testing.B) {
+	const four = `{"residents":[{"species":"guppy","count":6},{"species":"neon tetra","count":12},{"species":"bronze corydoras","count":8},{"species":"honey gourami"}],"tank":{"volume_l":112}}`
+	server := func() *api.Server {
+		return apitest.ServerOf(b, fixture.Fitted(b), func(cfg *api.Config) {
+			cfg.Logger, cfg.CacheBytes, cfg.Processors = slog.New(slog.NewJSONHandler(io.Discard, nil)), -1, 1
+		})
+	}
+	idle, full := server(), server()
+	overload(b, full.Lists.Desk())
+	ask := func(s *api.Server, want int) time.Duration {
+		begin := time.Now()
+		for range 20 {
+			r := httptest.NewRequest("POST", "/v1/checks", strings.NewReader(four))
+			r.Header.Set("Content-Type", "application/json")
+			w := httptest.NewRecorder()
+			s.Handler().ServeHTTP(w, r)
+			if w.Code != want {
+				b.Fatalf("%d %s", w.Code, w.Body)
+			}
+		}
+		return time.Since(begin)
+	}
+	var served, refused time.Duration
+	for b.Loop() {
+		served += ask(idle, 200)
+		refused += ask(full, 503)
+	}
+	b.ReportMetric(float64(served)/float64(refused), "ratio")
+	b.ReportMetric(float64(refused.Nanoseconds())/float64(20*b.N), "ns/refusal")
+}
+
+// overload keeps a desk of one place full of short work until the end, with as much waiting as may.
+func overload(b *testing.B, desk *work.Desk) {
+	b.Helper()
+	ctx, end := context.WithCancel(context.Background())
+	var all sync.WaitGroup
+	b.Cleanup(func() { end(); all.Wait() })
+	hold := func() *work.Job {
+		job, err := desk.Begin(ctx, 1)
+		if err != nil {
+			b.Fatal(err)
+		}
+		return job
+	}
+	var back []context.Context // of requests that were in before: those are not refused
+	for range 4 {
+		one := work.With(ctx, work.Open())
+		if err := desk.Sit(one, 0); err != nil {
+			b.Fatal(err)
+		}
+		work.Rise(one)
+		back = append(back, one)
+	}
+	first := hold()
+	time.Sleep(time.Second) // so long a piece takes, it learns
+	first.Done()
+	last := hold()
+	all.Go(func() { <-ctx.Done(); last.Done() })
+	for _, one := range back {
+		all.Go(func() { _ = desk.Sit(one, 0) })
+	}
+	for short, _ := desk.Lanes(); short.Waiting < int64(len(back)); short, _ = desk.Lanes() {
+		time.Sleep(time.Millisecond)
 	}
 }
