@@ -1,14 +1,12 @@
 package api_test
 
 import (
-	"context"
 	"encoding/json"
 	"io"
 	"log/slog"
 	"net/http/httptest"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -17,7 +15,6 @@ import (
 	"commensal/api/apitest/fixture"
 	"commensal/api/gen"
 	"commensal/api/middleware"
-	"commensal/api/work"
 
 	"github.com/labstack/echo/v4"
 )
@@ -132,39 +129,4 @@ func BenchmarkARefusal(b *testing.B) {
 	}
 	b.ReportMetric(float64(served)/float64(refused), "ratio")
 	b.ReportMetric(float64(refused.Nanoseconds())/float64(20*b.N), "ns/refusal")
-}
-
-// overload keeps a desk of one place full of short work until the end, with as much waiting as may.
-func overload(b *testing.B, desk *work.Desk) {
-	b.Helper()
-	ctx, end := context.WithCancel(context.Background())
-	var all sync.WaitGroup
-	b.Cleanup(func() { end(); all.Wait() })
-	hold := func() *work.Job {
-		job, err := desk.Begin(ctx, 1)
-		if err != nil {
-			b.Fatal(err)
-		}
-		return job
-	}
-	var back []context.Context // of requests that were in before: those are not refused
-	for range 4 {
-		one := work.With(ctx, work.Open())
-		if err := desk.Sit(one, 0); err != nil {
-			b.Fatal(err)
-		}
-		work.Rise(one)
-		back = append(back, one)
-	}
-	first := hold()
-	time.Sleep(time.Second) // so long a piece takes, it learns
-	first.Done()
-	last := hold()
-	all.Go(func() { <-ctx.Done(); last.Done() })
-	for _, one := range back {
-		all.Go(func() { _ = desk.Sit(one, 0) })
-	}
-	for short, _ := desk.Lanes(); short.Waiting < int64(len(back)); short, _ = desk.Lanes() {
-		time.Sleep(time.Millisecond)
-	}
 }
