@@ -2,7 +2,6 @@ package middleware
 
 import (
 	"net/http"
-	"runtime/debug"
 	"time"
 
 	"commensal/api/respond"
@@ -86,12 +85,8 @@ func (l *Lane) answer(w http.ResponseWriter, r *http.Request, p *passage) (err e
 		if leave != nil {
 			leave()
 		}
-		switch fault := recover(); fault {
-		case nil:
-		case http.ErrAbortHandler:
-			panic(fault)
-		default:
-			err = &panicError{fault, debug.Stack()}
+		if fault := recover(); fault != nil {
+			err = panicked(fault)
 		}
 	}()
 	if err := l.Flight.enter(); err != nil {

@@ -35,7 +35,7 @@ type options struct {
 
 func main() {
 	var o options
-	flag.StringVar(&o.panels, "panel", "testdata/judgements-dev.csv,testdata/judgements-dev2.csv,testdata/judgements-own.csv,testdata/judgements-conditions.csv", "the judged pairs, files separated by commas")
+	flag.StringVar(&o.panels, "panel", "testdata/judgements-dev.csv,testdata/judgements-dev2.csv,testdata/judgements-own.csv,testdata/judgements-conditions.csv,testdata/judgements-conditions-own.csv", "the judged pairs, files separated by commas")
 	flag.StringVar(&o.popular, "popular", "testdata/species-required.txt", "the kinds that every keeper knows, one a line")
 	flag.StringVar(&o.out, "out", "internal/conflict/weights.json", "where to write the weights; empty writes nothing")
 	flag.StringVar(&o.version, "version", "", "name of the fit, for example the date")

@@ -1,6 +1,7 @@
 package species
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -35,6 +36,9 @@ const maxLabelWords = 12
 // The words of a name may stand in another order ("cory bronze", "tetra, neon"), joined or apart; what may as well be another
 // kind with a colour behind its name means both. A code of the trade such as L46 goes before all other words.
 //
+// A label in parts, as in "Cherry barb (Puntius titteya)" or "Feuermaul / Thorichthys meeki", is the kind that its parts have in
+// common, or each where they do not agree. Words beside genus and epithet are a place or a strain.
+//
 // No word is passed over silently: what tells no kind from another is in SetAside. Where a word
 // that is not on the list could make it another kind, the label is unknown. Errors are
 // [*UnknownNameError] and [*BadNameError].
@@ -64,8 +68,10 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		s.mean(&out, claims)
 		return out, true, nil
 	}
-	written := squash(out.readFigures(fold(label)))
-	words := s.names.splitJoined(s.apartFromStrain(scriptsApart(strings.Fields(written))))
+	folded := out.readFigures(fold(label))
+	folded = s.names.spellGenera(folded)
+	written := squash(folded)
+	words := s.labelled(written)
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}
@@ -81,7 +87,20 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 		out.Other = &OtherGood{Kind: g.kind, Word: written, Animal: g.animal}
 		return out, true, nil
 	}
-	claims, aside := s.read(words)
+	parts := labelParts(folded)
+	if out.Other = s.names.goodsFirst(parts); out.Other != nil {
+		return out, true, nil
+	}
+	claims, aside := s.read(words, s.names.wrongEpithets(folded))
+	if len(parts) > 1 {
+		if apart, rest := s.readParts(parts, len(claims) == 1); len(apart) > 0 {
+			claims, aside = apart, rest
+		}
+	}
+	if rest, places := withoutPlaces(words); len(claims) == 0 && len(places) > 0 {
+		claims, aside = s.read(rest, nil)
+		aside = append(aside, places...)
+	}
 	if len(claims) != 1 && (len(claims) == 0 || slices.ContainsFunc(aside, unlisted)) {
 		if out.Other = s.names.misspelt(words); out.Other != nil {
 			return out, true, nil
@@ -98,6 +117,162 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 	s.mean(&out, claims)
 	return out, true, nil
 }
+
+// withoutPlaces takes the names of rivers and lakes out of the words of a label: "Rio Nhamunda".
+func withoutPlaces(words []string) (rest, places []string) {
+	for i, w := range words {
+		if waters[w] && i+1 < len(words) || i > 0 && waters[words[i-1]] {
+			places = append(places, w)
+		} else {
+			rest = append(rest, w)
+		}
+	}
+	return rest, places
+}
+
+// waters are words in front of the name of a river or a lake.
+var waters = map[string]bool{"rio": true, "river": true, "lake": true, "lago": true, "lac": true, "igarape": true}
+
+// labelled are the words of a label in the form in which names are looked up.
+func (s *Snapshot) labelled(written string) []string {
+	return s.names.splitJoined(s.apartFromStrain(scriptsApart(strings.Fields(written))))
+}
+
+// labelPart is a part of a label that may be a name by itself.
+type labelPart struct {
+	text   string // folded
+	quoted bool
+}
+
+// labelParts are the parts of a folded label that may each be a name of the same kind, as in "Cherry barb (Puntius titteya)",
+// "Feuermaul / Thorichthys meeki" and "Pseudotropheus acei 'Luwala'".
+func labelParts(folded string) (parts []labelPart) {
+	add := func(text string, quoted bool) {
+		if squash(text) != "" {
+			parts = append(parts, labelPart{text, quoted})
+		}
+	}
+	from := 0
+	for _, at := range inQuotes.FindAllStringIndex(folded, -1) {
+		for part := range strings.FieldsFuncSeq(partBorder.ReplaceAllString(folded[from:at[0]], "\n"), func(r rune) bool { return r == '\n' }) {
+			add(part, false)
+		}
+		add(folded[at[0]:at[1]], true)
+		from = at[1]
+	}
+	for part := range strings.FieldsFuncSeq(partBorder.ReplaceAllString(folded[from:], "\n"), func(r rune) bool { return r == '\n' }) {
+		add(part, false)
+	}
+	return parts
+}
+
+var (
+	partBorder = regexp.MustCompile(`[()\[\]{}/;:,（）、／]|\s[-–—=]+\s`)
+	inQuotes   = regexp.MustCompile(`"[^"]+"|“[^”]+”|„[^“”]+[“”]|«[^»]+»|(?:^|\s)'[^']+'`)
+)
+
+// readParts is what the parts of a label mean together: what those mean that are names have in common, or each where
+// they do not agree. The others stand beside, and so does what is in quotes or has only words of labels in it, where anything
+// else is a name. Where the label is clear as a whole (clear), only parts that are different kinds, each by a whole name, count.
+func (s *Snapshot) readParts(parts []labelPart, clear bool) (claims []claim, aside []string) {
+	for _, weak := range [...]bool{false, true} {
+		for _, part := range parts {
+			words := s.labelled(squash(part.text))
+			if weak != (part.quoted || !slices.ContainsFunc(words, unlisted)) {
+				continue
+			}
+			found, beside := s.read(words, s.names.wrongEpithets(part.text))
+			if len(claims) > 0 && !weak && s.names.isLoose(words) {
+				found = s.ofGenusOf(found, claims) // "Cory julii (trilineatus)" is that, "red phantom (rubra)" no Betta
+				if len(found) > 0 && len(common(claims, found)) == 0 {
+					claims = found
+					continue
+				}
+			}
+			if len(found) == 0 || len(claims) > 0 && weak {
+				aside = append(aside, words...)
+				continue
+			}
+			aside = append(aside, beside...)
+			if clear && len(found) > 1 {
+				return nil, nil
+			}
+			claims = s.agree(claims, found)
+		}
+	}
+	if clear && len(claims) < 2 {
+		return nil, nil
+	}
+	return s.withForm(claims, aside)
+}
+
+// ofGenusOf are the claims to kinds of a genus that others are of.
+func (s *Snapshot) ofGenusOf(claims, others []claim) (out []claim) {
+	for _, c := range claims {
+		if slices.ContainsFunc(others, func(o claim) bool { return s.entries[o.species].Genus() == s.entries[c.species].Genus() }) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// isLoose reports whether words are no more than an epithet, or a name without its noun.
+func (t *nameTable) isLoose(words []string) bool {
+	heads, _ := t.heads(words, t.inNames(words), 0, false)
+	return !slices.ContainsFunc(heads, func(h head) bool { return !h.short && len(t.named(h.text, h.text)) > 0 })
+}
+
+// agree is what two names for one animal mean: the form, of a species and a form of it; what both may mean; and
+// either, where that is nothing.
+func (s *Snapshot) agree(a, b []claim) []claim {
+	switch both := common(a, b); {
+	case len(a) == 0, len(both) == 0 && s.speciesOf(b, a):
+		return b
+	case len(both) == 0 && s.speciesOf(a, b):
+		return a
+	case len(both) > 0:
+		return both
+	}
+	for _, c := range b {
+		a = appendNew(slices.Clone(a), c)
+	}
+	return a
+}
+
+// spellGenera writes out the genera of a folded label that stand as some letters with a full stop before an epithet, where one
+// kind fits: "Ps. demasoni". What stands for an open name between genus and epithet goes: "Sewellia cf. lineolata".
+func (t *nameTable) spellGenera(folded string) string {
+	folded = openName.ReplaceAllStringFunc(folded, func(whole string) string {
+		m := openName.FindStringSubmatch(whole)
+		if name := m[1] + " " + m[2]; len(t.scientific(name)) > 0 {
+			return name
+		}
+		return whole
+	})
+	return initialled.ReplaceAllStringFunc(folded, func(whole string) string {
+		if claims := t.scientific(whole); len(claims) == 1 {
+			return fold(claims[0].shown)
+		}
+		return whole
+	})
+}
+
+// wrongEpithets are the words of a folded label that letters for another genus stand in front of: "L. lacustris" is none
+// of the kinds called lacustris.
+func (t *nameTable) wrongEpithets(folded string) (words []string) {
+	for _, m := range initialled.FindAllStringSubmatch(folded, -1) {
+		genera := t.epithet[m[2]]
+		if len(genera) > 0 && !slices.ContainsFunc(genera, func(g genusAndKey) bool { return strings.HasPrefix(g.genus, m[1]) }) {
+			words = append(words, m[2])
+		}
+	}
+	return words
+}
+
+var (
+	initialled = regexp.MustCompile(`\b([a-z]{1,4})\.\s*([a-z]{3,})`)
+	openName   = regexp.MustCompile(`\b([a-z]{3,})\s+(?:sp|cf|aff|spp|ssp)\b\.?\s*([a-z]{3,})`)
+)
 
 // recogniseEach recognises names with bars between them: whatever any of them may mean. Sex, length and count
 // are those that the first of them says.

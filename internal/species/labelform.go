@@ -21,7 +21,7 @@ func (s *Snapshot) withForm(claims []claim, aside []string) ([]claim, []string) 
 			return []claim{{int32(i), MatchVernacular, e.VernacularName("en")}}, rest
 		}
 	}
-	if bred := s.bredForm(parent); bred >= 0 && slices.ContainsFunc(aside, strain) && !slices.ContainsFunc(aside, ofTheWild) {
+	if bred := s.bredForm(parent); bred >= 0 && slices.ContainsFunc(aside, func(w string) bool { return strain(w) || unlisted(w) }) && !slices.ContainsFunc(aside, ofTheWild) {
 		return []claim{{int32(bred), MatchVernacular, s.entries[bred].VernacularName("en")}}, aside
 	}
 	return claims, aside
@@ -76,9 +76,17 @@ func formWords(form, parent *Species, aside []string) (rest []string, ok bool) {
 	return nil, false
 }
 
-var longFinJapanese = normalise("ロングフィン")
+// longFins are words for fins drawn out by breeding, by their normal form.
+var longFins = func() map[string]bool {
+	out := map[string]bool{}
+	for w := range strings.FieldsSeq("longfinned veil veiltail veiltailed schleier voile velo veu ロングフィン ベール 长鳍 长尾") {
+		out[normalise(w)] = true
+	}
+	return out
+}()
 
-// oneSpelling writes the words for forms that are spelled in several ways in one.
+// oneSpelling writes the words for forms that are spelled in several ways in one. Long fins and veils are one: no kind is sold
+// with both.
 func oneSpelling(words []string) (out []string) {
 	for i := 0; i < len(words); i++ {
 		w, next := words[i], ""
@@ -89,13 +97,11 @@ func oneSpelling(words []string) (out []string) {
 		case w == "long" && (next == "fin" || next == "fins" || next == "finned"):
 			out = append(out, "longfin")
 			i++
-		case w == "longfinned", w == longFinJapanese:
-			out = append(out, "longfin")
 		case w == "veil" && next == "tail":
-			out = append(out, "veil")
+			out = append(out, "longfin")
 			i++
-		case w == "veiltail":
-			out = append(out, "veil")
+		case longFins[w]:
+			out = append(out, "longfin")
 		default:
 			out = append(out, w)
 		}

@@ -7,12 +7,16 @@ import (
 	"unicode/utf8"
 )
 
-// read finds what the words of a label mean, and the words that stand beside the name.
-func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
+// read finds what the words of a label mean, and the words that stand beside the name. None of the words not is a name
+// or stands in one.
+func (s *Snapshot) read(words, not []string) (claims []claim, aside []string) {
 	if len(words) > maxLabelWords {
 		return nil, nil
 	}
 	inNames := s.names.inNames(words)
+	for i, w := range words {
+		inNames[i] = inNames[i] && !slices.Contains(not, w)
+	}
 	heads, aside := s.names.heads(words, inNames, 0, false)
 	if len(heads) == 0 { // a word for colour or strain may be a name as well
 		heads, aside = s.names.heads(words, inNames, 0, true)
@@ -32,10 +36,56 @@ func (s *Snapshot) read(words []string) (claims []claim, aside []string) {
 	claims, lost, coded := s.agreeing(heads)
 	aside = append(aside, lost...)
 	claims = s.bred(s.within(claims, kingdomOf(words)), aside)
-	if !coded && !s.tells(claims, aside) {
+	if !coded && !isBinomial(heads, claims) && !s.tells(claims, s.withoutGroupWords(claims, heads, aside)) {
 		return nil, nil
 	}
 	return s.withForm(claims, aside)
+}
+
+// isBinomial reports whether one kind is named by genus and epithet: what stands beside those is no other kind, but a place, a
+// strain or a name in another language.
+func isBinomial(heads []head, claims []claim) bool {
+	return len(claims) == 1 && slices.ContainsFunc(heads, func(h head) bool {
+		return strings.Contains(h.text, " ") && len(h.claims) == 1 && h.claims[0].scientific() && h.claims[0].species == claims[0].species
+	})
+}
+
+// leastNamed is how many kinds have names with a noun that says no more than which group they are of.
+const leastNamed = 4
+
+// withoutGroupWords are the words beside the whole name of one kind without the nouns that many kinds have in their names, one of
+// its family among them: a "pangasius shark".
+func (s *Snapshot) withoutGroupWords(claims []claim, heads []head, aside []string) []string {
+	if len(claims) != 1 || loose(heads) || !slices.ContainsFunc(aside, unlisted) {
+		return aside
+	}
+	family := s.entries[claims[0].species].Family
+	return slices.DeleteFunc(slices.Clone(aside), func(w string) bool { return unlisted(w) && s.isNounOf(family, w) })
+}
+
+// isNounOf reports whether a word is the noun of many kinds' names, and of one of a family: the last word of a name, or the
+// first in Romance languages.
+func (s *Snapshot) isNounOf(family, w string) bool {
+	n, ofFamily := 0, false
+	for _, e := range s.entries {
+		if slices.ContainsFunc(e.Names, func(name Name) bool { return nounOf(name) == w }) {
+			n++
+			ofFamily = ofFamily || e.Family == family
+		}
+	}
+	return ofFamily && n >= leastNamed
+}
+
+// nounOf is the noun of a vernacular name of several words in its normal form, or what stands where it does.
+func nounOf(name Name) string {
+	words := strings.Fields(normalise(name.Text))
+	switch {
+	case len(words) < 2:
+		return ""
+	case name.Language == "fr", name.Language == "es", name.Language == "pt":
+		return words[0]
+	}
+	return words[len(words)-1]
 }
 
 // head is a run of words of a label that is a name by itself.
@@ -76,7 +126,7 @@ func (t *nameTable) heads(words []string, inNames []bool, from int, any bool) (h
 			}
 		}
 	}
-	return nil, words
+	return nil, slices.Clip(words) // what is appended to it must not run over the words behind
 }
 
 // inOrder is what a run of words means as it stands.
@@ -149,6 +199,9 @@ func (t *nameTable) unspaced(run []string, _ []bool) []claim {
 	return nil
 }
 
+// leastCompound is the length of the shortest first part of a German compound that stands for it.
+const leastCompound = 5
+
 // isShort reports whether a run of words is known only as a name without its noun.
 func (t *nameTable) isShort(text string) bool {
 	return len(t.named(text, text)) == 0 && len(t.epithets(text)) == 0 && len(t.short(text)) > 0
@@ -177,9 +230,14 @@ func isYear(w string) bool {
 func (t *nameTable) inNames(words []string) []bool {
 	out := make([]bool, len(words))
 	for i, w := range words {
-		out[i] = isNoun[w] || t.isWord(w) || slices.ContainsFunc(singulars(w), t.isWord) || w != "" && w[0] >= utf8.RuneSelf && len(t.short(w)) > 0
+		out[i] = isNoun[w] || t.isWord(w) || t.isCompound(w) || t.isWord(bodyPart[w]) || slices.ContainsFunc(singulars(w), t.isWord) || w != "" && w[0] >= utf8.RuneSelf && len(t.short(w)) > 0
 	}
 	return out
+}
+
+// isCompound reports whether a word is the first part of a German compound that is a name: Feuermaul.
+func (t *nameTable) isCompound(w string) bool {
+	return len(w) >= leastCompound && slices.ContainsFunc(compoundNouns, func(noun string) bool { _, ok := t.byKey[w+noun]; return ok })
 }
 
 // isNoun are the nouns that stand for one another, and what stands for an unnamed species behind a genus.
@@ -255,6 +313,15 @@ func (t *nameTable) short(text string) (claims []claim) {
 			}
 		}
 	}
+	if len(text) >= leastCompound && !strings.Contains(text, " ") {
+		for _, noun := range compoundNouns {
+			if r, ok := t.byKey[text+noun]; ok && t.records[r].group < 0 {
+				for _, c := range t.records[r].claims {
+					claims = appendNew(claims, c)
+				}
+			}
+		}
+	}
 	return claims
 }
 
@@ -286,9 +353,34 @@ func (t *nameTable) shortJoined(text string) (claims []claim) {
 	return claims
 }
 
+// bodyPart are the two ways to say which part of a fish is meant: a red-eye tetra has red eyes.
+var bodyPart = func() map[string]string {
+	out := map[string]string{}
+	for pair := range strings.FieldsSeq(`eye/eyed fin/finned tail/tailed line/lined band/banded stripe/striped spot/spotted nose/nosed belly/bellied
+		head/headed back/backed lip/lipped cheek/cheeked mouth/mouthed side/sided throat/throated bar/barred`) {
+		noun, adjective, _ := strings.Cut(pair, "/")
+		out[noun], out[adjective] = adjective, noun
+	}
+	return out
+}()
+
+// inOtherWords writes the parts of a fish in a name the other way; ok is false where it names none.
+func inOtherWords(text string) (other string, ok bool) {
+	words := strings.Fields(text)
+	for i, w := range words {
+		if o := bodyPart[w]; o != "" {
+			words[i], ok = o, true
+		}
+	}
+	return strings.Join(words, " "), ok
+}
+
 // variants are the ways to write a name whose noun has several: cory, corydoras.
 func variants(text string) []string {
 	out := []string{text}
+	if other, ok := inOtherWords(text); ok {
+		out = append(out, other)
+	}
 	at := strings.LastIndexByte(text, ' ') + 1
 	for _, class := range nounClasses {
 		if slices.Contains(class, text[at:]) {
@@ -326,17 +418,28 @@ func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string, coded 
 		if s.speciesOf(claims, h.claims) {
 			continue
 		}
+		if s.speciesOf(h.claims, claims) {
+			claims = h.claims
+			continue
+		}
 		if !coded && len(h.claims) == 1 && s.sameGenus(h.claims[0], claims) {
 			if len(claims) == 1 && claims[0].scientific() {
 				claims = appendNew(claims, h.claims[0]) // two names that do not agree
 				continue
 			}
-			claims = h.claims // an altum angel is no angel of another kind
+			if len(claims) > 1 || rarity(s.entries[claims[0].species]) <= rarity(s.entries[h.claims[0].species]) {
+				claims = h.claims // an altum angel is no angel of another kind, in whatever order the two stand
+			}
 			continue
 		}
 		lost = append(lost, h.text)
 	}
 	return claims, lost, coded
+}
+
+// rarity is how seldom a kind is for sale, 0 where every shop has it.
+func rarity(e *Species) int {
+	return slices.Index([]Availability{EveryShop, ManyShops, Specialist, RareSeller}, e.Available)
 }
 
 // codedFamily is the family that a code of the trade in a label stands for, known or not: L and LDA for the plecos, C and CW
@@ -375,9 +478,11 @@ func rankOf(h head) int {
 	return 1
 }
 
-// speciesOf reports whether a name means the one species that another means a form of.
+// speciesOf reports whether a name may mean the species that another means a form of.
 func (s *Snapshot) speciesOf(forms, species []claim) bool {
-	return len(forms) == 1 && len(species) == 1 && s.entries[forms[0].species].FormOf == s.entries[species[0].species].ID
+	return len(forms) == 1 && slices.ContainsFunc(species, func(c claim) bool {
+		return s.entries[forms[0].species].FormOf == s.entries[c.species].ID
+	})
 }
 
 // sameGenus reports whether a kind is of one genus with all of some others.
@@ -407,10 +512,10 @@ func common(a, b []claim) (out []claim) {
 	return out
 }
 
-// bred keeps, of several kinds of one genus of fishes with a word for colour or strain beside their name, the one that is bred
-// in strains: a gold ancistrus. Its forms are told by words of their own.
+// bred keeps, of several kinds of one genus of fishes, or of kinds whose genus stands as one letter, with a word for colour
+// or strain beside their name, the one that is bred in strains: a gold ancistrus. Its forms are told by words of their own.
 func (s *Snapshot) bred(claims []claim, aside []string) []claim {
-	if len(claims) < 2 || !s.sameGenus(claims[0], claims) || !slices.ContainsFunc(aside, strain) {
+	if len(claims) < 2 || !s.sameGenus(claims[0], claims) && !oneEpithet(claims) || !slices.ContainsFunc(aside, strain) {
 		return claims
 	}
 	var out []claim
@@ -423,6 +528,15 @@ func (s *Snapshot) bred(claims []claim, aside []string) []claim {
 		return claims
 	}
 	return out
+}
+
+// oneEpithet reports whether all claims are to names of science with one epithet: P. reticulata is a guppy, or a ray.
+func oneEpithet(claims []claim) bool {
+	_, epithet, _ := strings.Cut(claims[0].shown, " ")
+	return !slices.ContainsFunc(claims, func(c claim) bool {
+		_, e, _ := strings.Cut(c.shown, " ")
+		return !c.scientific() || e != epithet
+	})
 }
 
 // unlisted reports whether a word is not on the list of words that tell no kind from another; a figure tells none.
@@ -443,7 +557,7 @@ func (s *Snapshot) tells(claims []claim, aside []string) bool {
 	case len(claims) > 1:
 		return len(claims) <= maxLoose
 	}
-	return s.bredInStrains(claims[0])
+	return s.bredInStrains(claims[0]) || s.bredForm(s.entries[claims[0].species]) >= 0
 }
 
 // bredInStrains reports whether a kind, or the species that it is a form of, is bred in strains.

@@ -30,9 +30,9 @@ var labelLists = map[labelWord]string{
 	wordFemale: `female females hen hens girl girls sow f
 		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母 雌鱼 母鱼 雌性`,
 	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg reg regular big huge jumbo mini tiny little extra
-		baby babies fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
+		baby babies pup pups fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
 		klein kleine kleiner mittel gross grosse grosser jung junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
-		petit petite petits moyen grand grande grands jeune jeunes bebe
+		petit petite petits bebe bebes moyen grand grande grands jeune jeunes bebe
 		mittlere mittelgrosse halbwuchsig halbwuchsige lrg lge sml smll xsm xsmall xlg nachwuchs moyenne moyens gros grosse alevin alevins subadulte
 		chico chica chicos alevines filhotes alevino alevinos medios pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
 		稚魚 成魚 幼魚 若魚 稚エビ 成体 幼体 亜成体 ベビー ヤング アダルト サイズ 特大 極小 大 小 中 幼鱼 成鱼 小型 大型 中型 鱼苗 小苗 苗 亚成 亚成体 大号 中号 小号`,
@@ -51,6 +51,9 @@ var labelLists = map[labelWord]string{
 		ob mc harlequin galaxy dragon dragonscale scale mustard gas candy fancy nemo samurai alien avatar dumbo elephant ear ears
 		moscow blonde blond japan japanese german brazilian peruvian colombian thai dutch czech bulgarian singapore
 		malaysian indonesian african asian american european malawi malawian tanganyika tanganyikan victorian victoria
+		atabapo nhamunda xingu tapajos tocantins araguaia guyana guiana suriname surinam paraguay bolivia ecuador pantanal jurua ucayali
+		nanay iquitos inirida cameroon nigeria ghana gabon kenya tanzania zambia thailand laos kalimantan
+		samazi kasanga ikola mpulungu kipili kapampa kasenga chilumba likoma mbenji nkhata luwala msuli maleri
 		amazon amazonian orinoco peru brazil colombia venezuela burma burmese indian india sumatra borneo
 		mickey mouse sunset sunburst wagtail wag pintail plume lyretail lyre lyratail lyratailed hifin highfin
 		longfin longfinned longtail longtailed veil veiltail veiltailed butterfly halfmoon hm ohm rosetail crowntail ct
@@ -68,7 +71,7 @@ var labelLists = map[labelWord]string{
 		manchada marmoreado tricolor cola larga aleta aletas largas nacional importado importada
 		vermelho vermelha amarelo amarela preto preta branco branca dourado dourada prateado veu selvagem selvagens roxo roxa laranja cinza cobre pintado pintada rajado rajada malhado malhada marmorizado cauda nadadeira
 		nadadeiras longa longas importados variedade linhagem
-		アルビノ コイ 外国産 外産 東南アジア産 ヨーロッパ産 ドイツ産 赤 青 黒 白 黄 緑 紫 金 銀 ワイルド ブリード ワイルド個体 ブリード個体 国産 輸入 改良品種 ゴールデン ゴールド シルバー ブラック ホワイト
+		アルビノ コイ オリノコ ペルー産 ブラジル産 コロンビア産 ネグロ 外国産 外産 東南アジア産 ヨーロッパ産 ドイツ産 赤 青 黒 白 黄 緑 紫 金 銀 ワイルド ブリード ワイルド個体 ブリード個体 国産 輸入 改良品種 ゴールデン ゴールド シルバー ブラック ホワイト
 		レッド ブルー イエロー オレンジ グリーン ピンク パープル プラチナ メタリック ロングフィン ショートボディ バルーン ダルメシアン マーブル
 		パンダ タイガー ハーフムーン クラウンテール ダブルテール リボン モザイク タキシード コブラ モスコー 红 蓝 黑 白 金 银 黄 绿 紫 粉 橙 蓝色 红色 黑色 白色 黄色 金色 银色 绿色 紫色 粉色 橙色 白化 白子 黄化 野生 野采 人工 繁殖 进口 国产 本地 长鳍 大帆 短身 燕尾 马赛克 礼服 蛇王`,
 }
@@ -116,7 +119,7 @@ var nounClasses = [][]string{
 	{"puffer", "pufferfish", "puffers"},
 	{"synodontis", "syno", "synos", "squeaker"},
 	{"apisto", "apistogramma", "apistos", "dwarf cichlid"},
-	{"gourami", "gurami", "gouramies", "guramis"},
+	{"gourami", "gurami", "gouramies", "guramis", "gouramy"},
 	{"shrimp", "shrimps", "prawn"},
 	{"betta", "fighter", "siamese fighter", "fighting fish"},
 	{"crayfish", "crawfish", "crays", "cray"},
@@ -148,6 +151,9 @@ func normalised(names ...string) []string {
 	}
 	return names
 }
+
+// compoundNouns are the nouns that people leave out of German compounds: ein Feuermaul.
+var compoundNouns = []string{"buntbarsch", "salmler", "barbe", "barbling", "panzerwels", "harnischwels", "schmerle", "karpfling"}
 
 // compoundFronts are first parts of German compounds that tell a colour or a strain, as in Goldfadenfisch, by their normal form.
 var compoundFronts = []string{"schleier", "spiegel", "silber", "schwarz", "marmor", "gold", "weiss", "gelb", "blau", "grun", "neon", "rot"}

@@ -1,6 +1,7 @@
 package species
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -77,12 +78,36 @@ func (t *nameTable) otherThan(words []string) *OtherGood {
 	return good
 }
 
+// goodsFirst is what a label names whose first part, of several, is other goods: "guppy grass (Najas guadalupensis)"; and what it
+// names that begins with a word for food, as Romance languages have it: "granulés guppy".
+func (t *nameTable) goodsFirst(parts []labelPart) *OtherGood {
+	for i, part := range parts {
+		words := strings.Fields(squash(part.text))
+		if i == 0 && len(parts) > 1 && !part.quoted {
+			if good := t.otherThan(words); good != nil {
+				return good
+			}
+		}
+		if i > 0 || len(words) < 2 {
+			break
+		}
+		g, ok := goodOf(words[0])
+		if ok && g.kind == GoodFood && len(t.inOrder(words, t.inNames(words))) == 0 {
+			return &OtherGood{Kind: g.kind, Word: words[0]}
+		}
+	}
+	return nil
+}
+
 // beside reports whether a word behind the name of other goods leaves them what they are: how they are sold or look, or more
 // goods. A "leaf fish" is none.
 func beside(w string) bool {
 	_, isGood := goodWords[w]
-	return isGood || soldAs[w] || labelWords[w] != 0 && labelWords[w] != wordNoun
+	return isGood || soldAs[w] || amount.MatchString(w) || labelWords[w] != 0 && labelWords[w] != wordNoun
 }
+
+// amount is how much is in a box.
+var amount = regexp.MustCompile(`^\d+(?:ml|l|g|gr|kg|oz)?$|^(?:ml|kg|gr|oz)$`)
 
 // soldAs are words for how plants and wood are sold, by their normal form.
 var soldAs = func() map[string]bool {
@@ -261,13 +286,13 @@ var goodLists = map[GoodKind]string{
 		madeira,rocha,pedra,cascalho,流木,石,沉木`,
 	GoodFood: `food,fish food,flake,flakes,flake food,pellet,pellets,wafer,wafers,algae wafer,algae wafers,bloodworm,bloodworms,frozen bloodworm,
 		brine shrimp,artemia,daphnia,tubifex,blackworm,blackworms,mysis,krill,microworm,infusoria,cyclops,white worms,grindal worms,mosquito larvae,
-		spirulina,
+		spirulina,granules,granulate,granulat,granules de,granulado,granulados,pienso,comida para peces,granulés,sticks,tabs,
 		futter,fischfutter,flocken,frostfutter,lebendfutter,mückenlarven,nourriture,paillettes,comida,alimento,escamas,racao,ração,餌,饲料`,
 	GoodMedicine: `medicine,medication,treatment,ich treatment,white spot treatment,melafix,pimafix,methylene blue,malachite green,copper treatment,
 		antibiotic,fungus treatment,wormer,dewormer,praziquantel,levamisole,salt,aquarium salt,dechlorinator,water conditioner,conditioner,
 		tap water conditioner,bacteria starter,filter starter,fertiliser,fertilizer,plant food,medikament,arznei,wasseraufbereiter,medicament,
 		traitement,conditionneur,medicina,tratamiento,acondicionador,remedio,tratamento,condicionador,薬,カルキ抜き,药`,
 	GoodEquipment: `filter,heater,air pump,pump,airstone,air stone,light,lamp,led,thermometer,net,test kit,test strips,lid,hood,stand,
-		siphon,gravel cleaner,sponge filter,canister filter,co2,thermostat,breeding box,gift card,voucher,filtre,chauffage,heizer,pumpe,lampe,
+		siphon,gravel cleaner,sponge filter,canister filter,co2,thermostat,breeding box,gift card,voucher,hammock,leaf hammock,filtre,chauffage,heizer,pumpe,lampe,
 		aquarium set,filtro,calentador,aquecedor,フィルター,ヒーター,过滤器,加热棒`,
 }

@@ -14,15 +14,12 @@ import (
 // It is built once and may be judged again in another tank without preparing the
 // fish anew.
 type Assessment struct {
-	Book   *conflict.Book
+	Terms
 	Tank   *Tank
-	Wanted conflict.Level
 	Lines  []Resident
 	Ground float64 // cm² defended by all lines
-	Budget *budget.Budget
 
-	met *meetings // of the lines with a slot; nil where the list is too long to share them
-	bio *biology  // of these lines; nil where none was worked out
+	bio *biology // of these lines; nil where none was worked out
 
 	Pairs    []Pair        // by first, then second line
 	briefs   []ListPairing // the same with words, where they were asked for
@@ -34,6 +31,14 @@ type Assessment struct {
 	Decision Decision  // whether they may join, or whether the tank is all right where nobody joins
 	// TankDecision is the state of the whole tank with everyone in it.
 	TankDecision Decision
+}
+
+// Terms are what is asked of a list whatever its lines and its tank: they stay the same when
+// some of the lines, or all of them in another tank, are judged.
+type Terms struct {
+	Book   *conflict.Book
+	Wanted conflict.Level
+	Budget *budget.Budget
 
 	// AtSale is set where the list is what somebody asks about, and not a part of it that a solver
 	// would put into a tank still to be chosen: where no tank is known, it is asked for.
@@ -42,6 +47,8 @@ type Assessment struct {
 	Together bool
 	Region   string  // see [Stock]
 	Others   []Other // see [Stock]
+
+	met *meetings // of the lines with a slot; nil where the list is too long to share them
 }
 
 // Resident is one canonical line made ready.
@@ -69,9 +76,11 @@ func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssess
 func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
 	lines := canonical(book, s.Lines)
 	j := &Assessment{
-		Book: book, Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)), Budget: s.Budget,
-		Wanted: min(s.Wanted, conflict.High), // severe is never wanted
-		Region: s.Region, Others: s.Others, AtSale: true,
+		Terms: Terms{
+			Book: book, Budget: s.Budget, Region: s.Region, Others: s.Others, AtSale: true,
+			Wanted: min(s.Wanted, conflict.High), // severe is never wanted
+		},
+		Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)),
 	}
 	for i := range lines {
 		r := &j.Lines[i]
@@ -145,7 +154,7 @@ func profileOf(book *conflict.Book, r *Resident, mood conflict.Disposition) *con
 
 // In is the same list in another tank, not yet judged.
 func (j *Assessment) In(tank *Tank) *Assessment {
-	return &Assessment{Book: j.Book, Tank: tank.Shaped(), met: j.met, bio: j.bio, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Lines: j.Lines, Ground: j.Ground, Budget: j.Budget}
+	return &Assessment{Terms: j.Terms, Tank: tank.Shaped(), bio: j.bio, Lines: j.Lines, Ground: j.Ground}
 }
 
 // Judge fills in pairs, findings, load and the decision, without words, remedies,
@@ -247,7 +256,7 @@ func (j *Assessment) renumber() {
 // JoinedBy is the same tank with further lines that were made ready elsewhere, of species
 // of which it has none and each of which comes once; not yet judged.
 func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: j.Tank, met: j.met, Wanted: j.Wanted, Region: j.Region, Others: j.Others, AtSale: j.AtSale, Together: j.Together, Ground: j.Ground, Budget: j.Budget,
+	k := &Assessment{Terms: j.Terms, Tank: j.Tank, Ground: j.Ground,
 		Lines: append(make([]Resident, 0, len(j.Lines)+len(joining)), j.Lines...)}
 	for i := range joining {
 		k.Lines = append(k.Lines, joining[i])
@@ -260,9 +269,11 @@ func (j *Assessment) JoinedBy(joining ...Resident) *Assessment {
 }
 
 // Part is the list with only some lines, in ascending order, in a tank, the fish prepared
-// as they stand in the whole list; not yet judged.
+// as they stand in the whole list; not yet judged. Animals that are no fishes are told of with the
+// whole list only.
 func (j *Assessment) Part(tank *Tank, lines []int) *Assessment {
-	k := &Assessment{Book: j.Book, Tank: tank.Shaped(), met: j.met, Wanted: j.Wanted, Region: j.Region, AtSale: tank != nil, Together: j.Together, Lines: make([]Resident, len(lines)), Budget: j.Budget}
+	k := &Assessment{Terms: j.Terms, Tank: tank.Shaped(), Lines: make([]Resident, len(lines))}
+	k.AtSale, k.Others = tank != nil, nil
 	for at, i := range lines {
 		k.Lines[at] = j.Lines[i]
 		k.Ground += j.Lines[i].Ground

@@ -144,7 +144,7 @@ func TestCoursesNeverTurnBack(t *testing.T) {
 }
 
 func TestTheEdgeOfTheFirstYear(t *testing.T) {
-	f := &future{Assessment: &Assessment{Wanted: conflict.Moderate}}
+	f := &future{Assessment: &Assessment{Terms: Terms{Wanted: conflict.Moderate}}}
 	for _, c := range []struct {
 		ensures      string
 		level, today conflict.Level

@@ -172,10 +172,7 @@ func (j *Assessment) HasDisposition(a, b int) bool {
 func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 	p := Pair{
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
-		Level: conflict.LevelOf(value), SpeciesLevel: conflict.LevelOf(ordinary), Meant: j.meant(a, b),
-	}
-	if p.Meant {
-		p.Level, p.SpeciesLevel = conflict.Low, conflict.Low
+		Level: j.LevelFor(a, b, value), SpeciesLevel: j.LevelFor(a, b, ordinary), Meant: j.meant(a, b),
 	}
 	p.Existing = j.stands(a, b, p.Level)
 	j.Pairs = append(j.Pairs, p)

@@ -60,7 +60,7 @@ func (p *placing) byThemselves(u int) *stocking.Assessment {
 	for _, r := range p.units[u].refs {
 		fish = append(fish, p.ready[r])
 	}
-	nobody := &stocking.Assessment{Book: p.book, Wanted: p.wanted, Budget: p.o.Budget}
+	nobody := &stocking.Assessment{Terms: stocking.Terms{Book: p.book, Wanted: p.wanted, Budget: p.o.Budget}}
 	return nobody.JoinedBy(fish...)
 }
 
