@@ -19,9 +19,9 @@ type Options struct {
 	Waiting int
 	// Patience is how long work waits in a rush that passes. Zero means not at all.
 	Patience time.Duration
-	// Few is how many pieces may wait however long they take, up to Waiting. Zero means twice the capacity and two more.
+	// Few is how many pieces may wait however long they take, up to Waiting. Zero means twice the capacity and one more.
 	Few int
-	// Rush is for how long a queue of more than a few may have work; more than that is overload. Zero means 50 ms.
+	// Rush is for how long a queue of more than a few may have work; more than that is overload. Zero means 40 ms.
 	Rush time.Duration
 	// Calm is for how long nobody must have been refused until overload is over. Zero means 1 s.
 	Calm time.Duration
@@ -36,10 +36,10 @@ const patientTurn = 4
 func (o Options) withDefaults() Options {
 	o.Capacity = max(o.Capacity, 1)
 	if o.Few <= 0 {
-		o.Few = int(2*o.Capacity + 2)
+		o.Few = int(2*o.Capacity + 1)
 	}
 	if o.Rush <= 0 {
-		o.Rush = 50 * time.Millisecond
+		o.Rush = 40 * time.Millisecond
 	}
 	if o.Calm <= 0 {
 		o.Calm = time.Second

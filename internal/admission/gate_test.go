@@ -3,6 +3,7 @@ package admission_test
 import (
 	"context"
 	"errors"
+	"math/rand/v2"
 	"slices"
 	"sync"
 	"testing"
@@ -120,7 +121,7 @@ func TestWhereARushTurnsOutToBeNoneTheOldestAreRefused(t *testing.T) {
 		var group sync.WaitGroup
 		stay(g, g.Enter, -1, piece, &order, &mu) // it learns the pace
 		p := enter(t, g, 1)
-		for i := range 7 { // the sixth would wait for more than 50 ms
+		for i := range 7 { // the fifth would wait for more than 40 ms
 			group.Go(func() { stay(g, g.Enter, i, piece, &order, &mu) })
 			synctest.Wait()
 		}
@@ -129,7 +130,7 @@ func TestWhereARushTurnsOutToBeNoneTheOldestAreRefused(t *testing.T) {
 		}
 		p.Leave()
 		group.Wait()
-		if want := []int{-1, 3, 4}; !slices.Equal(order, want) {
+		if want := []int{-1, 2, 3}; !slices.Equal(order, want) {
 			t.Errorf("%v were let in, want %v", order, want)
 		}
 	})
@@ -140,7 +141,7 @@ func TestARushIsServedInTurn(t *testing.T) {
 	for _, x := range []struct {
 		piece time.Duration
 		come  int
-	}{{time.Millisecond, 20}, {100 * time.Millisecond, 5}} {
+	}{{time.Millisecond, 20}, {100 * time.Millisecond, 4}} {
 		synctest.Test(t, func(t *testing.T) {
 			g := admission.New(admission.Options{Capacity: 1, Waiting: 50, Patience: time.Minute})
 			var order, want []int
@@ -208,14 +209,14 @@ func TestUnderOverloadWhoWasInBeforeGoesFirstAndThePatientGetTheirTurns(t *testi
 		// It is over when nobody was refused for a while, and then a rush is served in turn again.
 		time.Sleep(2 * time.Second)
 		p := enter(t, g, 1)
-		for i := range 4 {
+		for i := range 3 {
 			group.Go(func() { stay(g, g.Enter, i, 0, &none, &mu) })
 			synctest.Wait()
 		}
 		time.Sleep(time.Second)
 		p.Leave()
 		group.Wait()
-		if !slices.Equal(none, []int{0, 1, 2, 3}) {
+		if !slices.Equal(none, []int{0, 1, 2}) {
 			t.Errorf("afterwards %v were let in", none)
 		}
 	})
@@ -305,6 +306,48 @@ func TestUnderOverloadWhatIsServedIsServedSoon(t *testing.T) {
 		go func() { time.Sleep(time.Second); p.Leave() }()
 		enter(t, g, 1).Leave()
 	})
+}
+
+// TestTwiceWhatCanBeDoneKeepsItsPace holds the law of overload in a time of its own, so that no other work on the machine matters: for
+// pieces of every length, come at random twice as fast as they can be done, from the first on for ten seconds, 99 of 100
+// that are served take no more than three times as long as alone, and at least four fifths of the capacity is used.
+func TestTwiceWhatCanBeDoneKeepsItsPace(t *testing.T) {
+	for _, piece := range []time.Duration{500 * time.Microsecond, 2 * time.Millisecond, 20 * time.Millisecond, 300 * time.Millisecond} {
+		for _, capacity := range []int64{1, 4} {
+			synctest.Test(t, func(t *testing.T) {
+				const lasts = 10 * time.Second
+				span := max(lasts, 200*piece)
+				g := admission.New(admission.Options{Capacity: capacity, Waiting: 512, Patience: 500 * time.Millisecond})
+				r := rand.New(rand.NewPCG(11, uint64(piece)))
+				var mu sync.Mutex
+				var took []time.Duration
+				var group sync.WaitGroup
+				for begin := time.Now(); time.Since(begin) < span; {
+					group.Go(func() {
+						came := time.Now()
+						p, err := g.Enter(context.Background(), 1)
+						if err != nil {
+							return
+						}
+						time.Sleep(piece)
+						p.Leave()
+						mu.Lock()
+						took = append(took, time.Since(came))
+						mu.Unlock()
+					})
+					time.Sleep(time.Duration(r.ExpFloat64() * float64(piece) / float64(2*capacity)))
+				}
+				group.Wait()
+				slices.Sort(took)
+				p99 := took[len(took)*99/100]
+				used := float64(len(took)) * float64(piece) / float64(span) / float64(capacity)
+				t.Logf("%v on %d places: %d served, 99 of 100 within %v, %.0f %% of the capacity", piece, capacity, len(took), p99, 100*used)
+				if p99 > 3*piece || used < 0.8 {
+					t.Errorf("%v on %d places: 99 of 100 within %v, %.0f %% of the capacity", piece, capacity, p99, 100*used)
+				}
+			})
+		}
+	}
 }
 
 func TestWhoeverHasGoneDoesNotKeepAPlace(t *testing.T) {
