@@ -76,6 +76,8 @@ type Config struct {
 	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists, and
 	// half as much again for pages and pictures. Zero means 32 MiB, a negative number holds none.
 	CacheBytes int64
+	// WithoutPages leaves out the pages for people: for a program that asks itself.
+	WithoutPages bool
 	// PublicURL is how people reach the pages, scheme and host, for links that leave the site: previews,
 	// embeds, posts. Empty means what each request says.
 	PublicURL string

@@ -25,6 +25,9 @@ func newPages(cfg Config, contract []byte) (*pages.Pages, error) {
 // routePages answers the pages beside the operations of the contract, of which they are none. Those that judge a list wait for a
 // place as requests about lists do.
 func (s *Server) routePages() {
+	if s.pages == nil {
+		return
+	}
 	h := echo.WrapHandler(s.pages)
 	for _, path := range pages.Paths {
 		var seated []echo.MiddlewareFunc

@@ -79,3 +79,20 @@ func TestPagesWaitForTheFirstCatalogue(t *testing.T) {
 		t.Errorf("%d %s", a.Code, a.Body)
 	}
 }
+
+// A server that a program asks itself has the operations, and no pages.
+func TestWithoutPagesTheOperationsAreAnswered(t *testing.T) {
+	s := apitest.ServerOf(t, fixture.Full(t), func(c *api.Config) { c.WithoutPages = true })
+	for target, status := range map[string]int{apitest.OscarNeon: http.StatusOK, "/v1/species/oscar": http.StatusOK, "/": http.StatusNotFound, "/reasons/predation": http.StatusNotFound} {
+		w := httptest.NewRecorder()
+		s.Handler().ServeHTTP(w, apitest.NewRequest(t, "GET", target, ""))
+		if w.Code != status {
+			t.Errorf("%s: %d", target, w.Code)
+		}
+	}
+	w := httptest.NewRecorder()
+	s.Metrics().ServeHTTP(w, apitest.NewRequest(t, "GET", "/metrics", ""))
+	if w.Code != http.StatusOK {
+		t.Errorf("metrics: %d %.200s", w.Code, w.Body)
+	}
+}

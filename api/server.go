@@ -87,16 +87,17 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	pages, err := newPages(cfg, text)
-	if err != nil {
-		return nil, err
-	}
-	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), pages: pages, guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
+	s := &Server{operations: newOperations(cfg, contract, text), cfg: cfg, echo: echo.New(), guard: middleware.NewGuard(cfg.Verifier, contract.KeyedRoutes())}
 	sources := middleware.Sources{Book: cfg.Book, Cached: s.cachedBytes, Stale: cfg.Stale, Desk: s.Lists.Desk()}
 	if cfg.Store != nil {
 		sources.Pool = func() middleware.Pool { return middleware.Pool(cfg.Store.PoolState()) }
 		if _, ok := cfg.Store.ReplicaState(); ok {
 			sources.Replica = func() replica.State { state, _ := cfg.Store.ReplicaState(); return state }
+		}
+	}
+	if !cfg.WithoutPages {
+		if s.pages, err = newPages(cfg, text); err != nil {
+			return nil, err
 		}
 	}
 	s.metrics = middleware.NewMetrics(sources)
@@ -106,7 +107,11 @@ func New(cfg Config) (*Server, error) {
 
 // cachedBytes is about what the answers take that are held to be given again.
 func (s *Server) cachedBytes() uint64 {
-	return s.Lookups.CachedBytes() + s.Lists.Cache().Bytes() + s.pages.CachedBytes()
+	bytes := s.Lookups.CachedBytes() + s.Lists.Cache().Bytes()
+	if s.pages != nil {
+		bytes += s.pages.CachedBytes()
+	}
+	return bytes
 }
 
 // Handler is the public handler.

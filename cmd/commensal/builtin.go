@@ -54,5 +54,5 @@ func builtInBook() (*conflict.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return service.MakeBook(localcli.BuiltInRevision, c)
+	return service.BookAsAsked(localcli.BuiltInRevision, c)
 }

@@ -31,7 +31,7 @@ func openOffline() (*offline, error) {
 	work.Go(func() {
 		o.server, serverErr = api.New(api.Config{
 			Book:    func() *conflict.Book { return o.book },
-			Version: programVersion(), CacheBytes: -1, // one question, one answer
+			Version: programVersion(), CacheBytes: -1, WithoutPages: true, // one question, one answer
 		})
 	})
 	book, err := builtInBook()

@@ -2,6 +2,8 @@ package conflict_test
 
 import (
 	"math"
+	"slices"
+	"sync"
 	"testing"
 
 	"commensal/internal/conflict"
@@ -111,5 +113,77 @@ func TestAPairingMadeReadyScoresAlike(t *testing.T) {
 				t.Fatalf("%s with %s: %+v %v, alone %+v %v", a.Species.ID, b.Species.ID, score, told.Code, alone, said.Code)
 			}
 		}
+	}
+}
+
+// Whatever the worst of several pairings comes to, however many join, is at least the bound.
+func TestABoundIsNeverAboveTheWorstPairing(t *testing.T) {
+	book := realBook(t)
+	n := book.Snapshot.Len()
+	tight := 0
+	for i := range 60 {
+		tried := conditionsTried[i%len(conditionsTried)]
+		var lines []conflict.Company
+		for k := range i%9 + 1 {
+			line := book.For((i*37+k*211)%n, tried.fish)
+			if k%2 == 1 {
+				line = line.InNumbers(k+1, k+3)
+			}
+			lines = append(lines, conflict.Company{Line: line, OthersCM2: float64(i % 4 * 900)})
+		}
+		least := book.AtLeast(lines, tried.tank, nil)
+		for j := i % 7; j < n; j += 7 {
+			joins := book.Profile(j)
+			if i%3 > 0 {
+				joins = joins.InNumbers(i%5+1, i%5+1)
+			}
+			worst := 0.0
+			for _, l := range lines {
+				c := conflict.ConditionsFor(l.Line, joins, tried.tank)
+				c.Reading, c.OthersGroundCM2 = [species.NumParameters]conflict.Reading{}, l.OthersCM2
+				worst = max(worst, book.Model.Value(l.Line, joins, &c))
+			}
+			if least[j] > worst+1e-9 {
+				t.Fatalf("%s: %s joins %d lines at %v, and the bound is %v", tried.name, joins.Species.ID, len(lines), worst, least[j])
+			}
+			if least[j] > worst-5 {
+				tight++
+			}
+		}
+	}
+	if all := 60 * n / 7; tight < all/2 {
+		t.Errorf("of %d bounds only %d come within a step of the score", all, tight)
+	}
+}
+
+// A catalogue of no lines to meet bounds nothing.
+func TestNobodyBoundsNothing(t *testing.T) {
+	book := realBook(t)
+	for i, least := range book.AtLeast(nil, nil, slices.Repeat([]float64{7}, book.Snapshot.Len())) {
+		if least != 0 {
+			t.Fatalf("%s is bounded by %v", book.Profile(i).Species.ID, least)
+		}
+	}
+}
+
+// A book whose species are made ready as they are asked for answers as one that is ready.
+func TestABookAsAskedIsTheBook(t *testing.T) {
+	book := realBook(t)
+	asked := conflict.BookAsAsked(book.Model, book.Snapshot)
+	n := book.Snapshot.Len()
+	var together sync.WaitGroup
+	for part := range 3 {
+		together.Go(func() {
+			for k := range 200 {
+				i, j := (k*13+part)%n, (k*7+3)%n
+				if got, want := asked.Value(i, j), book.Value(i, j); got != want {
+					t.Errorf("%d with %d is %v, want %v", i, j, got, want)
+				}
+			}
+		})
+	}
+	together.Wait()
+	if got, want := asked.Against(asked.Profile(5), nil, nil), book.Against(book.Profile(5), nil, nil); !slices.Equal(got, want) {
+		t.Error("one against all differs")
 	}
 }

@@ -39,31 +39,53 @@ func BenchmarkExplain(b *testing.B) {
 	}
 }
 
-// BenchmarkAgainst scores one species with all of the catalogue, at once and one by one.
+// BenchmarkAgainst scores one species with all of a catalogue: at once, at once in a tank, and one by one; and it finds
+// bounds for twelve lines in that tank.
 func BenchmarkAgainst(b *testing.B) {
+	benchmarkAgainst(b, "catalogue", realBook(b))
 	for _, n := range []int{1_000, 10_000, 100_000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			book, out := syntheticBook(b, n), make([]float64, n)
-			perPair := func(b *testing.B) {
-				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/pair")
+		benchmarkAgainst(b, fmt.Sprint(n), syntheticBook(b, n))
+	}
+}
+
+func benchmarkAgainst(b *testing.B, name string, book *conflict.Book) {
+	n := book.Snapshot.Len()
+	out := book.Against(book.Profile(0), nil, nil) // the columns are there
+	perPair := func(b *testing.B, pairs int) {
+		b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(pairs), "ns/pair")
+	}
+	tank := &conflict.Tank{LengthCM: 150, WidthCM: 60, HeightCM: 60, Cover: 0.6, CoverKnown: true}
+	for _, in := range []struct {
+		name string
+		tank *conflict.Tank
+	}{{"at once", nil}, {"in a tank", tank}} {
+		b.Run(name+"/"+in.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for k := 0; b.Loop(); k++ {
+				out = book.Against(book.Profile(k*7%n), in.tank, out)
 			}
-			b.Run("at once", func(b *testing.B) {
-				b.ReportAllocs()
-				for k := 0; b.Loop(); k++ {
-					out = book.Against(book.Profile(k*7%n), nil, out)
-				}
-				perPair(b)
-			})
-			b.Run("one by one", func(b *testing.B) {
-				for k := 0; b.Loop(); k++ {
-					for j := range n {
-						out[j] = book.Value(k*7%n, j)
-					}
-				}
-				perPair(b)
-			})
+			perPair(b, n)
 		})
 	}
+	b.Run(name+"/one by one", func(b *testing.B) {
+		for k := 0; b.Loop(); k++ {
+			for j := range n {
+				out[j] = book.Value(k*7%n, j)
+			}
+		}
+		perPair(b, n)
+	})
+	b.Run(name+"/bounds", func(b *testing.B) {
+		var lines []conflict.Company
+		for k := range 12 {
+			lines = append(lines, conflict.Company{Line: book.Profile(k * 71 % n), OthersCM2: 6000})
+		}
+		b.ReportAllocs()
+		for b.Loop() {
+			out = book.AtLeast(lines, tank, out)
+		}
+		perPair(b, n*len(lines))
+	})
 }
 
 // BenchmarkAllPairs scores all ordered pairs on all cores; ns/pair should not change

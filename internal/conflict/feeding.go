@@ -1,8 +1,6 @@
 package conflict
 
 import (
-	"math"
-
 	"commensal/internal/species"
 )
 
@@ -57,7 +55,7 @@ var feedingWeights = []WeightSpec{
 // feed fills in what the two do to each other at the table.
 func (m *Model) feed(t *terms, a, b *fish, e end, own bool) {
 	shared := m.sharedTable(a, b, e)
-	reach := m.w.FeedingRace * (m.w.RaceFloor + (1-m.w.RaceFloor)*shared*(2-shared))
+	reach := m.raceReach(shared)
 	if !a.fedByTank && !b.fedByTank {
 		t.race[0] = reach * shortage(&a.actor, &b.victim)
 		t.race[1] = reach * shortage(&b.actor, &a.victim)
@@ -75,13 +73,20 @@ func (m *Model) feed(t *terms, a, b *fish, e end, own bool) {
 	}
 }
 
+// raceReach is the hazard of one that gets nothing, by the share of the table that is the same.
+func (m *Model) raceReach(shared float64) float64 {
+	return m.w.FeedingRace * (m.w.RaceFloor + (1-m.w.RaceFloor)*shared*(2-shared))
+}
+
 // bustleHazard is what the mere bustle of i does to j, which hides and stops feeding.
 func (m *Model) bustleHazard(i *actor, j *victim) float64 {
-	over := i.lnStrong - j.lnWeak + m.w.BustleFrom
-	if over <= 0 {
-		return 0
-	}
-	return m.w.Bustle * i.bustle * j.shy * min(over, bustleMost)
+	return m.w.Bustle * i.bustle * j.shy * m.looms(i.lnStrong, j.lnWeak)
+}
+
+// looms is how large company is in the eyes of a fish, by the ln of what is strong in the one and weak
+// in the other: 0 for company so small that its bustle does not matter.
+func (m *Model) looms(lnStrong, lnWeak float64) float64 {
+	return min(max(0, lnStrong-lnWeak+m.w.BustleFrom), bustleMost)
 }
 
 // dietGap is how wrong the food of one is for the other, 0 to 1: the gap in animal
@@ -89,15 +94,24 @@ func (m *Model) bustleHazard(i *actor, j *victim) float64 {
 // fed (squared pace) and hardly by one that rasps wood and wafers at night. An eater of
 // plankton does well on the fine greens that the grazer needs.
 func dietGap(a, b *fish) float64 {
-	green, meat := a, b
-	if b.animalFood < a.animalFood {
-		green, meat = b, a
-	}
-	if meat.planktivore {
+	return max(a.greed()*beyondGreens(b.meat(), a.animalFood), b.greed()*beyondGreens(a.meat(), b.animalFood))
+}
+
+// beyondGreens is the gap between the animal matter of one diet and of a greener one that mixed feeding does not bridge,
+// 0 to 1.
+func beyondGreens(meat, green float64) float64 {
+	return max(0, meat-green-dietTolerance) / (1 - dietTolerance)
+}
+
+// greed is how a grazer storms whatever is fed.
+func (f *fish) greed() float64 { return f.actor.pace * f.actor.pace }
+
+// meat is the animal matter in a diet that is wrong for a grazer.
+func (f *fish) meat() float64 {
+	if f.planktivore {
 		return 0
 	}
-	pace := green.actor.pace
-	return pace * pace * max(0, math.Abs(a.animalFood-b.animalFood)-dietTolerance) / (1 - dietTolerance)
+	return f.animalFood
 }
 
 // shortage is how short j goes beside i at the same food, 0 to 1. What each gets goes by
@@ -105,13 +119,17 @@ func dietGap(a, b *fish) float64 {
 // worse for the shy and slow, and less where i is far the smaller and soon full, or takes
 // its time itself.
 func shortage(i *actor, j *victim) float64 {
-	gets := j.pace / max(i.pace+j.pace, 1e-9)
-	missing := max(0, 1-gets/fairShare)
-	if missing == 0 {
-		return 0
-	}
-	return missing * clamp((i.pace-leisurely)/(brisk-leisurely), 0, 1) * (unshyShort + (1-unshyShort)*j.shy) * chance(i.table, j.table)
+	return lacking(i.pace, j.pace) * hurry(i.pace) * goesShort(j.shy) * chance(i.table, j.table)
 }
+
+// lacking is what the slow one lacks of the share on which a keeper brings it through.
+func lacking(fast, slow float64) float64 {
+	return max(0, 1-slow/max(fast+slow, 1e-9)/fairShare)
+}
+
+// hurry is how little a fish leaves for others by its pace, 0 to 1, and goesShort how one feels it by its shyness.
+func hurry(pace float64) float64    { return clamp((pace-leisurely)/(brisk-leisurely), 0, 1) }
+func goesShort(shy float64) float64 { return unshyShort + (1-unshyShort)*shy }
 
 // hungry is the hazard of direction d at the table.
 func (t *terms) hungry(d int) float64 { return t.race[d] + t.bustle[d] }

@@ -32,11 +32,11 @@ func (m *Model) likeness(a, b *fish) float64 {
 	if a.family != b.family {
 		like *= strangerShape
 	}
-	return like + m.w.LikeColour*sharedColours(a.sp.Colours, b.sp.Colours)
+	return like + m.w.LikeColour*sharedColours(a.colours, b.colours)
 }
 
 // sharedColours is the Jaccard overlap of two short colour lists.
-func sharedColours(a, b []string) float64 {
+func sharedColours(a, b []name) float64 {
 	common := 0
 	for _, x := range a {
 		for _, y := range b {

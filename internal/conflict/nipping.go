@@ -49,8 +49,12 @@ func (m *Model) nipHazard(i, j *fish) float64 {
 	if i.actor.nipping == 0 {
 		return 0
 	}
-	gain := 1 + loneGain*i.shortfall
-	return m.w.Nipping * gain * i.actor.nipping * j.victim.nippable * unspared(i, j)
+	return m.nips(i) * j.victim.nippable * unspared(i, j)
+}
+
+// nips is the hazard of a nipper for one that is wholly worth it.
+func (m *Model) nips(i *fish) float64 {
+	return m.w.Nipping * (1 + loneGain*i.shortfall) * i.actor.nipping
 }
 
 // nips states who nips whom.

@@ -151,15 +151,15 @@ func (m *Model) caught(sp *species.Species, aggression, slowness float64) float6
 // adults.
 func (m *Model) take(t *terms, d int, i, j *fish, e end) {
 	act, suf := &i.actor, &j.victim
-	t.swallow[d] = m.swallowHazard(act, suf)
-	t.bite[d] = i.shock
+	t.swallow[d], t.bite[d] = m.swallowHazard(act, suf), i.shock
+	t.mishap[d], t.crush[d], t.young[d], t.claw[d] = 0, 0, 0, 0
 	if act.bites > 0 {
 		t.bite[d] += m.w.Piecemeal * act.bites * suf.swallowed * unspared(i, j)
 	}
 	if suf.spineless {
 		m.takeSpineless(t, d, act, suf, j.body)
 	} else if act.mishaps > 0 {
-		t.mishap[d] = m.w.Mishap * act.mishaps * suf.swallowed * chance(act.small, suf.small)
+		t.mishap[d] = m.mishapHazard(&act.mouth, &suf.morsel)
 	}
 	if act.claws > 0 {
 		t.claw[d] = m.clawHazard(act, suf, j, e)
@@ -178,12 +178,22 @@ func (m *Model) swallowHazard(i *actor, j *victim) float64 {
 		}
 	}
 	if appetite > 0 {
-		whole = m.w.Predation * appetite * j.swallowed * j.caught * m.fitting(i, j)
+		whole = taking(m.w.Predation*appetite, &i.mouth, &j.morsel, m.w.DepthWeight)
 	}
 	if j.soft {
 		return max(whole, m.pickHazard(i, j)) + m.nibbleHazard(i, j)
 	}
 	return whole
+}
+
+// taking is the hazard of prey that is taken whole, by how keen the other is on it; see [fitting].
+func taking(keen float64, i *mouth, j *morsel, depthWeight float64) float64 {
+	return keen * j.swallowed * j.caught * fitting(i, j, depthWeight)
+}
+
+// mishapHazard is that of a very small fish taken by chance.
+func (m *Model) mishapHazard(i *mouth, j *morsel) float64 {
+	return m.w.Mishap * i.mishaps * j.swallowed * chance(i.small, j.small)
 }
 
 // The curves of swallowing: prey within the limit and beyond it, by its length alone and
@@ -197,16 +207,16 @@ const (
 )
 
 // fitting is how readily prey is taken for its size: a Hill curve of its length against the
-// prey limit, eased where the body is too deep for the gape.
-func (m *Model) fitting(i *actor, j *victim) float64 {
+// prey limit, eased where the body is too deep for the gape, by the weight of depth.
+func fitting(i *mouth, j *morsel, depthWeight float64) float64 {
 	over, deep, k := j.lnLength-i.lnPrey, j.lnDepth-i.lnGape, within
 	if deep > over {
-		over, k = over+m.w.DepthWeight*(deep-over), deepWithin
+		k = deepWithin
 	}
-	if over > 0 {
+	if over+depthWeight*max(0, deep-over) > 0 { // no branch: among all kinds it would be guessed wrong
 		k++
 	}
-	return chance(i.takes[k], j.takes[k])
+	return chance(i.takes[k&3], j.takes[k&3])
 }
 
 // takesOf are e^(±steepness × ln size) of the curves of swallowing, sizes by length and by depth.
@@ -227,6 +237,9 @@ func bites(piscivory, nipping float64) float64 {
 func (t *terms) eaten(d int) float64 {
 	return t.swallow[d] + t.mishap[d] + t.bite[d] + t.crush[d] + t.claw[d]
 }
+
+// eating is the hazard of both directions, to young too.
+func (t *terms) eating() float64 { return t.eaten(0) + t.young[0] + t.eaten(1) + t.young[1] }
 
 // hunts is the direction of the graver predation.
 func (x *explainer) hunts() int {

@@ -3,6 +3,7 @@ package conflict
 import (
 	"math"
 	"slices"
+	"sync"
 	"unique"
 
 	"commensal/internal/species"
@@ -47,24 +48,29 @@ type fish struct {
 	hybridises           bool // is known to cross with some kind
 	rivalMales           bool // told to be males that do not live side by side
 	loner                bool // lives alone when grown
-	customary            bool // the customary group, adult, of no told temper
 
-	zones       [species.NumZones]float64
-	feedAt      [species.NumZones]float64
-	water       [species.NumParameters]accepts
-	shock       float64 // hazard of a strong electric organ, for any tank mate
-	giant       float64 // hazard that no customary tank holds it
-	cool, warm  float64 // how far it misses a cool season, and needs warmth, 0 to 1
-	animalFood  float64
-	tankLength  float64
-	tankWidth   float64
-	tankHeight  float64
-	territories float64
-	usualGround float64 // territories of the customary group
-	shortfall   float64
+	zones      [species.NumZones]float64
+	feedAt     [species.NumZones]float64
+	water      [species.NumParameters]accepts
+	shock      float64 // hazard of a strong electric organ, for any tank mate
+	giant      float64 // hazard that no customary tank holds it
+	cool, warm float64 // how far it misses a cool season, and needs warmth, 0 to 1
+	animalFood float64
+	tankHeight float64
+	shortfall  float64
+	berth
 
 	victim victim
 	actor  actor
+}
+
+// berth is the room that a line asks for.
+type berth struct {
+	tankLength, tankWidth float64 // cm, the customary minimum
+	plot                  float64 // cm² defended by one territory
+	territories           float64
+	usualGround           float64 // territories of the customary group
+	customary             bool    // the customary group, adult, of no told temper
 }
 
 // kind is who a fish is, in handles that are compared as quickly as numbers.
@@ -72,6 +78,8 @@ type kind struct {
 	sp                             *species.Species
 	id, form, genus, family, shape name // form and shape are unnamed where there is none
 	body                           species.BodyForm
+	colours                        []name
+	words                          []name // what kinds share that are more to each other than strangers, each once
 }
 
 // name is a handle of a word.
@@ -89,7 +97,23 @@ func kindOf(sp *species.Species) kind {
 	if sp.Shape != "" {
 		k.shape = unique.Make(sp.Shape)
 	}
+	for _, c := range sp.Colours {
+		k.colours = append(k.colours, unique.Make(c))
+	}
+	k.know(k.id, k.form, k.genus, unique.Make(sp.ScientificName))
+	for _, n := range sp.Hybridises {
+		k.know(unique.Make(n))
+	}
 	return k
+}
+
+// know adds words.
+func (k *kind) know(words ...name) {
+	for _, w := range words {
+		if w != unnamed && !slices.Contains(k.words, w) {
+			k.words = append(k.words, w)
+		}
+	}
 }
 
 // oneKind is [OneKind].
@@ -99,22 +123,16 @@ func (k *kind) oneKind(o *kind) bool {
 
 // actor is a fish as a source of harm; every field but the powers grows with harm.
 type actor struct {
+	mouth
+	bully
 	lnStrong float64 // ln cm, the fish that presses by its build
-	lnPrey   float64 // ln cm, prey length at which taking is even
-	lnGape   float64 // ln cm, prey depth at which taking is even
 	lengthCM float64 // cm, the fish that presses
-	appetite float64 // piscivory to the fitted power
 	bites    float64 // how far it lives on pieces of others, 0 to 1
-	mishaps  float64 // how often it takes a very small fish by chance, 0 to 1
-	pressure float64 // aggression to others, on its curve
-	fury     float64 // how far it does not let go, 0 to 1
 	own      float64 // aggression to its own kind, to its power
 	alike    float64 // aggression to look-alikes, to its power
-	ground   float64 // cm² defended by one territory
 	nipping  float64 // to its power
 	pace     float64
 	bustle   float64 // activity and pace of feeding, 0 to 1
-	guarding float64 // to its power
 	fins     float64 // how far its own fins are a show
 	hunger   float64 // readiness to take small animals that are no fish, 0 to 1
 	nibbles  float64 // nipping of one that lives on small animals
@@ -122,42 +140,67 @@ type actor struct {
 	crush    float64 // readiness to get at an animal in its shell, 0 to 1
 
 	// The limits of the curves, to −steepness, see [chance].
-	takes  [numTakes]float64 // lengths, and lengths eased by depths, of prey that is swallowed
-	small  float64           // length of a very small fish
-	edge   float64           // strength
-	table  float64           // strength at the table
-	pick   float64           // length of what is picked apart
-	nibble float64           // length of what is nibbled to death
-	young  float64           // length of those whose young are taken
-	shell  float64           // length of a shell
-	grip   float64           // length that claws hold
+	table  float64 // strength at the table
+	pick   float64 // length of what is picked apart
+	nibble float64 // length of what is nibbled to death
+	young  float64 // length of those whose young are taken
+	shell  float64 // length of a shell
+	grip   float64 // length that claws hold
+}
+
+// mouth is what takes fish whole.
+type mouth struct {
+	lnPrey   float64           // ln cm, prey length at which taking is even
+	lnGape   float64           // ln cm, prey depth at which taking is even
+	appetite float64           // piscivory to the fitted power
+	mishaps  float64           // how often it takes a very small fish by chance, 0 to 1
+	takes    [numTakes]float64 // limits of lengths, and of lengths eased by depths, of prey that is swallowed, see [chance]
+	small    float64           // limit of the length of a very small fish
+}
+
+// bully is what presses others.
+type bully struct {
+	pressure float64 // aggression to others, on its curve
+	fury     float64 // how far it does not let go, 0 to 1
+	guarding float64 // to its power
+	edge     float64 // limit of strength, see [chance]
 }
 
 // victim is a fish as a sufferer of harm; every field but lengths and powers grows with harm.
 type victim struct {
-	lnLength   float64 // ln cm, smallest sex
-	lnWeak     float64 // ln cm, the fish that is pressed by its build
-	lnDepth    float64 // ln cm, body depth
-	lengthCM   float64 // cm, the fish that is pressed
-	swallowed  float64 // what armour leaves of predation, 0 to 1
-	caught     float64 // how readily it is caught, 1 being ordinary
-	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
-	unshielded float64 // what armour leaves of blows, 0 to 1
-	noticed    float64 // share of a pressure that reaches it by what it is
-	shy        float64 // timid and slow, 0 to 1
-	nippable   float64
-	fins       float64
-	pace       float64
-	spineless  bool // an invertebrate
-	soft       bool // one without a shell
+	morsel
+	bullied
+	lnWeak    float64 // ln cm, the fish that is pressed by its build
+	lengthCM  float64 // cm, the fish that is pressed
+	shy       float64 // timid and slow, 0 to 1
+	nippable  float64
+	fins      float64
+	pace      float64
+	spineless bool // an invertebrate
+	soft      bool // one without a shell
 
 	// Its size to the steepness of the curves, see [chance].
-	takes   [numTakes]float64
-	small   float64
-	edge    float64
 	table   float64
 	picked  float64
 	gripped float64
+}
+
+// morsel is what a fish is to a mouth.
+type morsel struct {
+	lnLength  float64           // ln cm, smallest sex
+	lnDepth   float64           // ln cm, body depth
+	swallowed float64           // what armour leaves of predation, 0 to 1
+	caught    float64           // how readily it is caught, 1 being ordinary
+	takes     [numTakes]float64 // its size to the steepness of the curves, see [chance]
+	small     float64
+}
+
+// bullied is what a fish is to one that presses it.
+type bullied struct {
+	nerve      float64 // how far it is cowed by pressure where nothing shields it, 0 to 1
+	unshielded float64 // what armour leaves of blows, 0 to 1
+	noticed    float64 // share of a pressure that reaches it by what it is
+	edge       float64 // its strength to the steepness of the curve, see [chance]
 }
 
 // The curves of an actor that are no size of its own.
@@ -231,10 +274,10 @@ func (m *Model) fishAt(k kind, ind Individual, e end) fish {
 		zones: sp.Zones.Share, zonesKnown: sp.Zones.Known(), feedAt: sp.FeedingZones.Share, feedsSet: sp.FeedingZones.Known(),
 		spineless: sp.BodyForm.Invertebrate(), fedByTank: fedByTank(sp), land: needsLand(sp), strains: sp.FeedsBy == species.FilterWater,
 		shoals: sp.Social == species.Group, planktivore: sp.Guild == species.Planktivore, hybridises: len(sp.Hybridises) > 0,
-		rivalMales: rivalMales(sp, ind), loner: sp.Social == species.Solitary, customary: ind == Individual{},
-		animalFood: r.typical(species.AnimalFood), tankLength: r.typical(species.TankLength), tankWidth: r.typical(species.TankWidth),
-		tankHeight: sp.Traits[species.TankHeight].Typical, shortfall: r.shortfall(),
-		usualGround: r.territories(r.typical(species.GroupMin)), territories: r.territories(r.count()),
+		rivalMales: rivalMales(sp, ind), loner: sp.Social == species.Solitary,
+		animalFood: r.typical(species.AnimalFood), tankHeight: sp.Traits[species.TankHeight].Typical, shortfall: r.shortfall(),
+		berth: berth{tankLength: r.typical(species.TankLength), tankWidth: r.typical(species.TankWidth), plot: r.ground(e), customary: ind == Individual{},
+			usualGround: r.territories(r.typical(species.GroupMin)), territories: r.territories(r.count())},
 	}
 	for w := range species.Parameter(species.NumParameters) {
 		f.water[w] = m.acceptsAt(sp, w, e)
@@ -282,22 +325,25 @@ func (m *Model) actorAt(r reader, e end) actor {
 	reach, pace := m.reach(r.sp), r.largest(species.FeedingPace, e)
 	hungry, activity := hunger(r.sp, animal), r.largest(species.Activity, e)
 	out := actor{
+		mouth: mouth{
+			lnPrey:   math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
+			lnGape:   math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
+			appetite: math.Pow(piscivory, m.w.AppetitePower),
+			mishaps:  mishaps(r.sp, animal),
+		},
+		bully: bully{
+			pressure: temper * m.pressing(others) * m.tireless(r.sp, activity),
+			fury:     fury(temper, others, r.kept(species.Length, e)),
+			guarding: ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
+		},
 		lengthCM: r.kept(species.Length, e),
 		lnStrong: m.strength(r.sp, r.kept(species.Length, e), r.largest(species.DepthRatio, e)),
-		lnPrey:   math.Log(length) + m.lnLimit(r.sp, r.largest(species.PreyLimit, e)),
-		lnGape:   math.Log(length * r.largest(species.Gape, e) * reach * m.w.GapeShare),
-		appetite: math.Pow(piscivory, m.w.AppetitePower),
 		bites:    bites(piscivory, nips),
-		mishaps:  mishaps(r.sp, animal),
-		pressure: temper * m.pressing(others) * m.tireless(r.sp, activity),
-		fury:     fury(temper, others, r.kept(species.Length, e)),
 		own:      temper * math.Pow(own, m.w.OwnPower),
 		alike:    temper * math.Pow(alike, m.w.RivalPower),
-		ground:   r.ground(e),
 		nipping:  math.Pow(nips, m.w.NipPower),
 		pace:     pace,
 		bustle:   activity * pace,
-		guarding: ripe * math.Pow(r.largest(species.BroodGuarding, e), guardPower),
 		fins:     r.largest(species.LongFins, e),
 		hunger:   hungry,
 		nibbles:  nips * hungry,
@@ -317,21 +363,25 @@ func (m *Model) victimAt(r reader, e end) victim {
 	slow, fins := r.largest(species.Slowness, e), r.largest(species.LongFins, e)
 	shy := (r.largest(species.Timidity, e) + m.w.SlowWeight*slow) / (1 + m.w.SlowWeight)
 	out := victim{
-		lnLength:   math.Log(length),
-		lengthCM:   r.kept(species.Length, opposite),
-		lnWeak:     m.strength(r.sp, r.kept(species.Length, opposite), r.smallest(species.DepthRatio, opposite)),
-		lnDepth:    math.Log(length * r.smallest(species.DepthRatio, opposite)),
-		swallowed:  m.unarmoured(armour),
-		caught:     m.caught(r.sp, r.smallest(species.AggressionOthers, opposite), slow),
-		shy:        shy,
-		nerve:      m.w.Hardiness + (1-m.w.Hardiness)*shy,
-		unshielded: 1 - m.w.ArmourShields*armour,
-		noticed:    m.noticed(r.sp, r.smallest(species.Armour, typical)),
-		nippable:   m.nippable(r.sp, fins, slow),
-		pace:       r.smallest(species.FeedingPace, opposite),
-		fins:       fins,
-		spineless:  r.sp.BodyForm.Invertebrate(),
-		soft:       r.sp.BodyForm.Crustacean(),
+		morsel: morsel{
+			lnLength:  math.Log(length),
+			lnDepth:   math.Log(length * r.smallest(species.DepthRatio, opposite)),
+			swallowed: m.unarmoured(armour),
+			caught:    m.caught(r.sp, r.smallest(species.AggressionOthers, opposite), slow),
+		},
+		bullied: bullied{
+			nerve:      m.w.Hardiness + (1-m.w.Hardiness)*shy,
+			unshielded: 1 - m.w.ArmourShields*armour,
+			noticed:    m.noticed(r.sp, r.smallest(species.Armour, typical)),
+		},
+		lengthCM:  r.kept(species.Length, opposite),
+		lnWeak:    m.strength(r.sp, r.kept(species.Length, opposite), r.smallest(species.DepthRatio, opposite)),
+		shy:       shy,
+		nippable:  m.nippable(r.sp, fins, slow),
+		pace:      r.smallest(species.FeedingPace, opposite),
+		fins:      fins,
+		spineless: r.sp.BodyForm.Invertebrate(),
+		soft:      r.sp.BodyForm.Crustacean(),
 	}
 	m.size(&out)
 	return out
@@ -377,11 +427,47 @@ type Book struct {
 	// Law has the published rules that are known, empty where none are.
 	Law   []law.Rule
 	kinds []Profile
+	asked []sync.Once // whether each of the kinds was made ready; nil where all were at once
+	// columns is the same in columns, made when it is asked for first.
+	columns func() *columns
 }
 
-// NewBook prepares every species of the snapshot.
+// NewBook prepares every species of the snapshot, on all processors.
 func NewBook(m *Model, s *species.Snapshot) *Book {
-	return &Book{Model: m, Snapshot: s, kinds: newKinds(m, s)}
+	b := BookAsAsked(m, s)
+	b.readyAll()
+	b.asked = nil
+	return b
+}
+
+// BookAsAsked prepares each species when it is asked for first: for a program that ends after a question or two.
+func BookAsAsked(m *Model, s *species.Snapshot) *Book {
+	b := &Book{Model: m, Snapshot: s, kinds: make([]Profile, s.Len()), asked: make([]sync.Once, s.Len())}
+	b.columns = sync.OnceValue(func() *columns {
+		b.readyAll()
+		return m.columnsOf(b.kinds)
+	})
+	return b
+}
+
+// fewKinds is how many kinds one processor makes ready at a time.
+const fewKinds = 128
+
+// readyAll makes every species ready.
+func (b *Book) readyAll() {
+	inParts(len(b.kinds), fewKinds, func(from, to int) {
+		for i := from; i < to; i++ {
+			b.kind(i)
+		}
+	})
+}
+
+// kind is the i-th species as a customary group of adults. They stand one behind the other.
+func (b *Book) kind(i int) *Profile {
+	if b.asked != nil {
+		b.asked[i].Do(func() { b.kinds[i] = *b.Model.Profile(b.Snapshot.At(i), Individual{}) })
+	}
+	return &b.kinds[i]
 }
 
 // UnderLaw is the book with published rules.
@@ -392,18 +478,19 @@ func (b *Book) UnderLaw(rules []law.Rule) *Book {
 }
 
 // Profile is the profile of the snapshot's i-th species as a customary group of adults.
-func (b *Book) Profile(i int) *Profile { return &b.kinds[i] }
+func (b *Book) Profile(i int) *Profile { return b.kind(i) }
 
 // For is the profile of the i-th species for the given fish.
 func (b *Book) For(i int, ind Individual) *Profile {
 	if ind == (Individual{}) {
-		return &b.kinds[i]
+		return b.kind(i)
 	}
-	return b.Model.profile(b.kinds[i].kind, ind)
+	return b.Model.profile(b.kind(i).kind, ind)
 }
 
 // Value is the reference-conditions score of the i-th with the j-th species.
 func (b *Book) Value(i, j int) float64 {
-	c := ConditionsFor(&b.kinds[i], &b.kinds[j], nil)
-	return b.Model.Value(&b.kinds[i], &b.kinds[j], &c)
+	first, second := b.kind(i), b.kind(j)
+	c := ConditionsFor(first, second, nil)
+	return b.Model.Value(first, second, &c)
 }

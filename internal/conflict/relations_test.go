@@ -160,11 +160,11 @@ func TestPredationFollowsThePublishedRatioBands(t *testing.T) {
 	}
 	rows["9.10"].read(t, &in, new(any))
 	m := testModel(t)
-	hunter := &actor{lnPrey: math.Log(0.46 * in.Predator), lnGape: math.Log(0.27 * in.Predator), appetite: 1}
+	hunter := &actor{mouth: mouth{lnPrey: math.Log(0.46 * in.Predator), lnGape: math.Log(0.27 * in.Predator), appetite: 1}}
 	m.limit(hunter, limits{})
 	last := math.Inf(1)
 	for i, mm := range in.Prey {
-		prey := &victim{lnLength: math.Log(mm), lnDepth: math.Log(0.22 * mm), swallowed: 1, caught: 1}
+		prey := &victim{morsel: morsel{lnLength: math.Log(mm), lnDepth: math.Log(0.22 * mm), swallowed: 1, caught: 1}}
 		m.size(prey)
 		r := risk(m.swallowHazard(hunter, prey))
 		if r > last {

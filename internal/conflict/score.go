@@ -45,7 +45,7 @@ func (m *Model) judge(t *terms, a, b *fish, c *Conditions, e end, oneGroup bool)
 
 // house fills in what the size and the cover of the tank do.
 func (m *Model) house(t *terms, a, b *fish, c *Conditions, oneGroup bool) {
-	t.room, t.cramped = m.roomFor(a, b, c, oneGroup), m.cramped(a, b, c)
+	t.room, t.cramped = m.roomFor(&a.berth, &b.berth, c, oneGroup), m.cramped(&a.berth, &b.berth, c)
 }
 
 // join fills in the rest, of which the readings of the tank alone are part.
@@ -71,13 +71,18 @@ func (m *Model) join(t *terms, a, b *fish, c *Conditions, e end) {
 func (m *Model) meet(t *terms, a, b *fish, e end) {
 	m.take(t, 0, a, b, e)
 	m.take(t, 1, b, a, e)
+	m.oppose(t, a, b)
+	if (a.hybridises || b.hybridises) && crosses(a.sp, b.sp) {
+		t.hybrid = m.hybridHazard(a.sp, b.sp)
+	}
+}
+
+// oppose fills in their aggression.
+func (m *Model) oppose(t *terms, a, b *fish) {
 	t.rival = m.rivalHazard(a, b)
 	t.press[0], t.guard[0] = m.pressHazard(a, b)
 	t.press[1], t.guard[1] = m.pressHazard(b, a)
 	t.mistake[0], t.mistake[1] = m.mistakeHazard(a, b), m.mistakeHazard(b, a)
-	if (a.hybridises || b.hybridises) && crosses(a.sp, b.sp) {
-		t.hybrid = m.hybridHazard(a.sp, b.sp)
-	}
 }
 
 // Score is the numeric answer for one pairing.
@@ -108,7 +113,7 @@ type sums struct {
 
 func (t *terms) sums() sums {
 	return sums{
-		swallow: t.eaten(0) + t.young[0] + t.eaten(1) + t.young[1],
+		swallow: t.eating(),
 		clash:   t.clash(0) + t.clash(1),
 		nip:     t.nip[0] + t.nip[1],
 		water:   t.water, room1: t.cramped + t.housing,
@@ -148,8 +153,8 @@ func (m *Model) Pairwise(a, b *Profile) Pairwise {
 // ValueIn is [Model.Value] of the pairing, to the bit, under conditions without a reading.
 func (m *Model) ValueIn(p *Pairwise, c *Conditions) float64 {
 	s := p.t.sums()
-	s.room = m.roomFor(&p.a.fish, &p.b.fish, c, p.oneGroup)
-	s.room1 += m.cramped(&p.a.fish, &p.b.fish, c)
+	s.room = m.roomFor(&p.a.berth, &p.b.berth, c, p.oneGroup)
+	s.room1 += m.cramped(&p.a.berth, &p.b.berth, c)
 	return 100 * risk(s.total())
 }
 

@@ -52,7 +52,7 @@ var spaceWeights = []WeightSpec{
 // Ground is the floor in cm² that the line's territories defend in typical years.
 func (p *Profile) Ground() float64 { return p.ground() }
 
-func (f *fish) ground() float64 { return f.territories * f.actor.ground }
+func (w *berth) ground() float64 { return w.territories * w.plot }
 
 // GroundAs is what [Profile.Ground] would be if the same fish were young so.
 func (p *Profile) GroundAs(y Youth) float64 {
@@ -100,14 +100,14 @@ func oneGroup(a, b *Profile) bool {
 // roomFor is the multiplier of aggression for crowding and cover: 1 for the customary
 // groups in the customary tank with normal cover. It falls as the footprint or the cover
 // grows and rises with the ground that others defend, and is bounded both ways.
-func (m *Model) roomFor(a, b *fish, c *Conditions, oneGroup bool) float64 {
+func (m *Model) roomFor(a, b *berth, c *Conditions, oneGroup bool) float64 {
 	if c.ReferenceTank && c.Cover == NormalCover && a.customary && b.customary && c.OthersGroundCM2 == 0 {
 		return 1
 	}
-	ground, usual := a.ground(), a.usualGround*a.actor.ground
+	ground, usual := a.ground(), a.usualGround*a.plot
 	if !oneGroup {
 		ground += b.ground()
-		usual += b.usualGround * b.actor.ground
+		usual += b.usualGround * b.plot
 	}
 	floor := max(a.tankLength, b.tankLength) * max(a.tankWidth, b.tankWidth)
 	crowding := (ground + c.OthersGroundCM2) / usual * floor / max(c.FootprintCM2(), 1)
@@ -116,7 +116,7 @@ func (m *Model) roomFor(a, b *fish, c *Conditions, oneGroup bool) float64 {
 
 // cramped is the hazard of a tank below the customary minimum of either species;
 // nothing in a tank that meets both.
-func (m *Model) cramped(a, b *fish, c *Conditions) float64 {
+func (m *Model) cramped(a, b *berth, c *Conditions) float64 {
 	over := max(a.tankLength, b.tankLength) / max(c.LengthCM, 1)
 	over = max(over, max(a.tankLength*a.tankWidth, b.tankLength*b.tankWidth)/max(c.FootprintCM2(), 1))
 	if over <= 1 {

@@ -134,11 +134,6 @@ func (m *Model) strength(sp *species.Species, length, depth float64) float64 {
 	return ln + m.w.Build*math.Log(depth/usualDepth)
 }
 
-// sizeEdge is the advantage of the presser over the pressed, 0 to 1.
-func (m *Model) sizeEdge(i *actor, j *victim) float64 {
-	return chance(i.edge, j.edge)
-}
-
 // bearsAlone is the share of a pressure that one fish of the line feels: a shoal on the
 // move spreads it, the less the more it is short of company.
 func (m *Model) bearsAlone(j *fish) float64 {
@@ -156,7 +151,6 @@ func (m *Model) pressHazard(i, j *fish) (press, guard float64) {
 	if act.pressure == 0 && act.guarding == 0 {
 		return 0, 0
 	}
-	edge := m.sizeEdge(act, suf)
 	noticed, unshielded := suf.noticed, suf.unshielded
 	if noticed < 1 || unshielded < 1 {
 		if match := m.armsMatch(i, j); match > 0 {
@@ -164,14 +158,24 @@ func (m *Model) pressHazard(i, j *fish) (press, guard float64) {
 			unshielded += (1 - unshielded) * match
 		}
 	}
-	felt := regard(i, j) * m.bearsAlone(j) * noticed
-	cowed := suf.nerve + (1-suf.nerve)*m.w.FuryCows*act.fury
-	hurt := unshielded + (1-unshielded)*m.w.FuryPierces*act.fury
-	press = m.w.Pressure * act.pressure * edge * cowed * hurt * felt * unspared(i, j)
+	edge, felt := chance(act.edge, suf.edge), regard(i, j)*m.bearsAlone(j)*noticed
+	press = m.pressure(&act.bully, suf.nerve, edge, unshielded, felt) * unspared(i, j)
 	if act.guarding == 0 {
 		return press, 0
 	}
-	return press, m.w.BroodGuarding * act.guarding * math.Sqrt(edge*suf.nerve) * unshielded * felt
+	return press, m.guarded(act.guarding, suf.nerve, edge, unshielded, felt)
+}
+
+// pressure is the hazard of a bully for one of some nerve, by its edge over it, what armour leaves and the share that is felt.
+func (m *Model) pressure(i *bully, nerve, edge, unshielded, felt float64) float64 {
+	cowed := nerve + (1-nerve)*m.w.FuryCows*i.fury
+	hurt := unshielded + (1-unshielded)*m.w.FuryPierces*i.fury
+	return m.w.Pressure * i.pressure * edge * cowed * hurt * felt
+}
+
+// guarded is the same of one that guards its brood.
+func (m *Model) guarded(guarding, nerve, edge, unshielded, felt float64) float64 {
+	return m.w.BroodGuarding * guarding * math.Sqrt(edge*nerve) * unshielded * felt
 }
 
 // armsMatch is how far armour fails between two of one family and outline.
@@ -189,8 +193,11 @@ func (m *Model) mistakeHazard(i, j *fish) float64 {
 	if act.fins == 0 || j.victim.fins == 0 || i.spineless || j.spineless {
 		return 0
 	}
-	return m.w.Mistaken * act.own * act.fins * j.victim.fins
+	return m.shows(act) * j.victim.fins
 }
+
+// shows is the hazard of a fighter that shows its fins for one with fins as large.
+func (m *Model) shows(i *actor) float64 { return m.w.Mistaken * i.own * i.fins }
 
 // rivalHazard is the fighting of two kinds that take each other for rivals, split by who
 // is the larger.

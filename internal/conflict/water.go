@@ -163,8 +163,19 @@ func (m *Model) eases(p species.Parameter) float64 {
 // stress is the hazard of living at x.
 func (w *accepts) stress(x float64) float64 {
 	in, out := max(0, w.low-x, x-w.high), max(0, w.tolLow-x, x-w.tolHigh)
-	return w.inside*in*in + w.beyond*out*out
+	return squares(w.inside, in, w.beyond, out)
 }
+
+// above is the stress of living at an x that is not below the core, and under at one that is not above it.
+func (w *accepts) above(x float64) float64 {
+	return squares(w.inside, max(0, x-w.high), w.beyond, max(0, x-w.tolHigh))
+}
+
+func (w *accepts) under(x float64) float64 {
+	return squares(w.inside, max(0, w.low-x), w.beyond, max(0, w.tolLow-x))
+}
+
+func squares(inside, in, beyond, out float64) float64 { return inside*in*in + beyond*out*out }
 
 // slope is the derivative of stress.
 func (w *accepts) slope(x float64) float64 {
@@ -190,8 +201,21 @@ func compromise(a, b *accepts) (x, stress float64) {
 // The stress is a sum of squares of which those beyond the tolerated edges count on one side
 // alone: the least for the squares that count at a guess is the answer where the same count there.
 func between(a, b *accepts) float64 {
+	x := even(a, b)
+	if x > a.tolHigh || x < b.tolLow {
+		return strained(a, b, x)
+	}
+	return x
+}
+
+// even is that value where neither is beyond its tolerated edge.
+func even(a, b *accepts) float64 {
+	return (a.inside*a.high + b.inside*b.low) / (a.inside + b.inside)
+}
+
+// strained is the same where at a guess one is beyond its tolerated edge.
+func strained(a, b *accepts, x float64) float64 {
 	weight, sum := a.inside+b.inside, a.inside*a.high+b.inside*b.low
-	x := sum / weight
 	for over, under := false, false; ; {
 		if x > a.tolHigh == over && x < b.tolLow == under {
 			return x
@@ -327,8 +351,12 @@ func (m *Model) waterHazard(a, b *fish, c *Conditions, e end, own bool) float64 
 	if own {
 		return max(tA+max(acidA, hardA)+saltA, tB+max(acidB, hardB)+saltB)
 	}
-	season := m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
-	return season + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
+	return m.seasonHazard(a, b) + tA + tB + max(acidA+acidB, hardA+hardB) + saltA + saltB
+}
+
+// seasonHazard is that of a cool season missed.
+func (m *Model) seasonHazard(a, b *fish) float64 {
+	return m.w.Season * max(a.cool*b.warm, b.cool*a.warm)
 }
 
 // Window is the shared range of one parameter: what both tolerate and, inside it,

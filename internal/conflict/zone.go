@@ -49,7 +49,10 @@ func schoener(p, q *[species.NumZones]float64) float64 {
 	for z := range p {
 		sum += math.Abs(p[z] - q[z])
 	}
-	return clamp(1-sum/2, 0, 1)
+	if sum > 2 { // by a last digit
+		return 0
+	}
+	return 1 - sum/2
 }
 
 // overlap is the zone overlap at one end of its uncertainty.

@@ -15,6 +15,15 @@ import (
 // MakeBook prepares a catalogue for lookups: with the model and the published rules that the program
 // carries.
 func MakeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
+	return makeBook(revision, c, conflict.NewBook)
+}
+
+// BookAsAsked is [MakeBook] for a program that ends after a question or two, see [conflict.BookAsAsked].
+func BookAsAsked(revision int64, c species.Catalogue) (*conflict.Book, error) {
+	return makeBook(revision, c, conflict.BookAsAsked)
+}
+
+func makeBook(revision int64, c species.Catalogue, bind func(*conflict.Model, *species.Snapshot) *conflict.Book) (*conflict.Book, error) {
 	snapshot, err := species.NewSnapshot(revision, c)
 	if err != nil {
 		return nil, err
@@ -27,7 +36,7 @@ func MakeBook(revision int64, c species.Catalogue) (*conflict.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return conflict.NewBook(model, snapshot).UnderLaw(rules), nil
+	return bind(model, snapshot).UnderLaw(rules), nil
 }
 
 // publishedLaw are the published rules compiled into the binary, which hold for every catalogue.

@@ -75,7 +75,10 @@ func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
 	}
-	if out.Other = s.names.otherThan(words); out.Other != nil {
+	if out.Other = s.names.otherThan(words); out.Other != nil && s.colourOfTheSea(words, out.Other) {
+		out.Other = nil
+	}
+	if out.Other != nil {
 		if out.Other.Animal != nil && strings.Count(out.Other.Word, " ")+1 < len(words) { // "dwraf frog" is more than a frog
 			if longer := s.names.misspelt(words); longer != nil {
 				out.Other = longer
@@ -132,6 +135,17 @@ func withoutPlaces(words []string) (rest, places []string) {
 
 // waters are words in front of the name of a river or a lake.
 var waters = map[string]bool{"rio": true, "river": true, "lake": true, "lago": true, "lac": true, "igarape": true}
+
+// colourOfTheSea reports whether a word for an animal of the sea behind the name of one kind that is bred in strains tells a
+// strain of it: a coral platy.
+func (s *Snapshot) colourOfTheSea(words []string, other *OtherGood) bool {
+	before := words[:max(0, len(words)-len(strings.Fields(other.Word)))]
+	if other.Kind != GoodMarine || len(before) == 0 {
+		return false
+	}
+	claims := s.names.head(strings.Join(before, " "))
+	return len(claims) == 1 && s.bredInStrains(claims[0])
+}
 
 // labelled are the words of a label in the form in which names are looked up.
 func (s *Snapshot) labelled(written string) []string {

@@ -45,9 +45,7 @@ func (s *Snapshot) read(words, not []string) (claims []claim, aside []string) {
 // isBinomial reports whether one kind is named by genus and epithet: what stands beside those is no other kind, but a place, a
 // strain or a name in another language.
 func isBinomial(heads []head, claims []claim) bool {
-	return len(claims) == 1 && slices.ContainsFunc(heads, func(h head) bool {
-		return strings.Contains(h.text, " ") && len(h.claims) == 1 && h.claims[0].scientific() && h.claims[0].species == claims[0].species
-	})
+	return len(claims) == 1 && slices.ContainsFunc(heads, func(h head) bool { return h.isBinomial() && h.claims[0].species == claims[0].species })
 }
 
 // leastNamed is how many kinds have names with a noun that says no more than which group they are of.
@@ -243,7 +241,7 @@ func (t *nameTable) isCompound(w string) bool {
 // isNoun are the nouns that stand for one another, and what stands for an unnamed species behind a genus.
 var isNoun = func() map[string]bool {
 	out := map[string]bool{"sp": true, "spp": true, "species": true}
-	for _, class := range nounClasses {
+	for _, class := range slices.Concat(nounClasses, frontNouns) {
 		for _, noun := range class {
 			for w := range strings.FieldsSeq(noun) {
 				out[w] = true
@@ -381,6 +379,17 @@ func variants(text string) []string {
 	if other, ok := inOtherWords(text); ok {
 		out = append(out, other)
 	}
+	if first, rest, ok := strings.Cut(text, " "); ok {
+		for _, class := range frontNouns {
+			if slices.Contains(class, first) {
+				for _, noun := range class {
+					if noun != first {
+						out = append(out, noun+" "+rest)
+					}
+				}
+			}
+		}
+	}
 	at := strings.LastIndexByte(text, ' ') + 1
 	for _, class := range nounClasses {
 		if slices.Contains(class, text[at:]) {
@@ -432,9 +441,36 @@ func (s *Snapshot) agreeing(heads []head) (claims []claim, lost []string, coded 
 			}
 			continue
 		}
+		if !coded && (h.isBinomial() || last.isBinomial()) {
+			claims = s.preciseOr(claims, h, last)
+			continue
+		}
 		lost = append(lost, h.text)
 	}
 	return claims, lost, coded
+}
+
+// isBinomial reports whether the words are genus and epithet of one kind.
+func (h *head) isBinomial() bool {
+	return len(h.claims) == 1 && h.claims[0].scientific() && strings.Contains(h.text, " ")
+}
+
+// preciseOr is what a name of science means beside a vernacular name for other kinds: the kind of the former where they are of
+// its family, whose vernacular names are taken loosely, or where that is no whole name; else either.
+func (s *Snapshot) preciseOr(claims []claim, a, b head) []claim {
+	precise, loose := a, b
+	if !precise.isBinomial() {
+		precise, loose = b, a
+	}
+	family := s.entries[precise.claims[0].species].Family
+	if loose.short || slices.ContainsFunc(loose.claims, func(c claim) bool { return s.entries[c.species].Family == family }) {
+		return precise.claims
+	}
+	claims = slices.Clone(claims)
+	for _, c := range slices.Concat(a.claims, b.claims) {
+		claims = appendNew(claims, c)
+	}
+	return claims
 }
 
 // rarity is how seldom a kind is for sale, 0 where every shop has it.

@@ -29,15 +29,15 @@ var labelLists = map[labelWord]string{
 		mannlich mannliche mannlicher mannchen maennchen maennlich bock bocke male mâle mâles macho machos オス 雄 公 雄鱼 公鱼 雄性`,
 	wordFemale: `female females hen hens girl girls sow f
 		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母 雌鱼 母鱼 雌性`,
-	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg reg regular big huge jumbo mini tiny little extra
-		baby babies pup pups fry juvenile juveniles juv young youngster subadult adult adults grown mature growout size sized
-		klein kleine kleiner mittel gross grosse grosser jung junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
+	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg md ml mlg reg regular big huge jumbo mini tiny little extra
+		baby babies pup pups fry juvenile juveniles juv young youngster subadult adult adults grown mature growout eggs spawn spawning eier gelege laich size sized
+		klein kleine kleiner mittel gross grosse grosser gr jung jungen junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
 		petit petite petits bebe bebes moyen grand grande grands jeune jeunes bebe
 		mittlere mittelgrosse halbwuchsig halbwuchsige lrg lge sml smll xsm xsmall xlg nachwuchs moyenne moyens gros grosse alevin alevins subadulte
 		chico chica chicos alevines filhotes alevino alevinos medios pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
 		稚魚 成魚 幼魚 若魚 稚エビ 成体 幼体 亜成体 ベビー ヤング アダルト サイズ 特大 極小 大 小 中 幼鱼 成鱼 小型 大型 中型 鱼苗 小苗 苗 亚成 亚成体 大号 中号 小号`,
 	wordLot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
-		bag bundle deal offer special sale x pr prs pc pcs lot lote lotes stk stuck uds sexed unsexed proven bonded couple
+		bag bundle deal offer special sale rehome rehoming rescue rescued needs need home homes looking free good abzugeben verschenken sucht neues zuhause x pr prs pc pcs lot lote lotes stk stuck uds sexed unsexed proven bonded couple
 		paar paare parchen zuchtpaar gruppe schwarm gemischt verschiedene sortiert couple groupe assortis assorties melange
 		pareja parejas grupo surtido surtidos variado variados casal casais sortidos sortido variados
 		一組 ペア トリオ ミックス セット おまかせ 一对 混合 只 条 匹 尾 对 组 群`,
@@ -130,6 +130,15 @@ var nounClasses = [][]string{
 	{"loach", "loaches"},
 	{"angelfish", "angel", "angels"},
 	{"catfish", "cat", "cats"},
+}
+
+// frontNouns are nouns that stand in front, in Romance languages, and mean the same.
+var frontNouns = [][]string{
+	{"gamba", "camaron", "gambita", "quisquilla", "camarao"},
+	{"caracol", "caramujo"},
+	{"escalar", "pez angel"},
+	{"barbo", "barb"},
+	{"crevette", "caridine"},
 }
 
 // spelledOut are abbreviations of labels.

@@ -49,6 +49,9 @@ type nameTable struct {
 	genera  map[string][]claim       // by genus, accepted names before synonyms
 	epithet map[string][]genusAndKey // by what follows the genus
 	parents map[int32]int32          // the species of each form
+	// Room for the claims and genera that are the only ones to their names, as nearly all are, while the table is made.
+	spare       []claim
+	spareGenera []genusAndKey
 	// What only searches, labels and unknown names need is made for the first of them: it takes as long as all the rest.
 	compact func() map[string]int32 // by the key without its spaces; -1 where two kinds share it
 	turns   func() map[string]int32 // by inAnyOrder; likewise
@@ -64,12 +67,19 @@ type genusAndKey struct {
 
 // buildNames collects the names of all entries and words of s.
 func buildNames(s *Snapshot) (*nameTable, error) {
-	t := &nameTable{
-		byKey:   make(map[string]int32, 4*len(s.entries)),
-		genera:  make(map[string][]claim),
-		epithet: make(map[string][]genusAndKey),
-		parents: make(map[int32]int32),
+	names, formal := len(s.words), 0
+	for _, e := range s.entries {
+		names, formal = names+1+len(e.Synonyms)+len(e.Names), formal+1+len(e.Synonyms)
 	}
+	t := &nameTable{
+		records: make([]nameRecord, 0, names),
+		byKey:   make(map[string]int32, names),
+		genera:  make(map[string][]claim),
+		epithet: make(map[string][]genusAndKey, formal),
+		parents: make(map[int32]int32),
+		spare:   make([]claim, 0, names), spareGenera: make([]genusAndKey, 0, formal),
+	}
+	defer func() { t.spare, t.spareGenera = nil, nil }()
 	for i, e := range s.entries {
 		if err := t.addEntry(s, int32(i), e); err != nil {
 			return nil, err
@@ -186,10 +196,20 @@ func (t *nameTable) add(key string, c claim) {
 	if n := len(claims); n > 0 && claims[n-1].species == c.species {
 		return // entries come one after the other, so an earlier claim is the last one
 	}
-	t.records[r].claims = append(claims, c)
+	t.records[r].claims = another(claims, c, &t.spare)
 	if genus, rest, ok := strings.Cut(key, " "); ok && c.scientific() {
-		t.epithet[rest] = append(t.epithet[rest], genusAndKey{genus, r})
+		t.epithet[rest] = another(t.epithet[rest], genusAndKey{genus, r}, &t.spareGenera)
 	}
+}
+
+// another appends to a list, whose first lies in spare.
+func another[T any](list []T, x T, spare *[]T) []T {
+	if len(list) > 0 {
+		return append(list, x)
+	}
+	*spare = append(*spare, x)
+	n := len(*spare)
+	return (*spare)[n-1 : n : n]
 }
 
 func (t *nameTable) newRecord(key string) int32 {

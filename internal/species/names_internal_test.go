@@ -35,6 +35,25 @@ func TestNormalise(t *testing.T) {
 	}
 }
 
+// Latin letters are folded alike one by one and together.
+func TestLatinIsFoldedLetterByLetter(t *testing.T) {
+	all := make([]rune, latinEnd)
+	for r := range all {
+		all[r] = rune(r)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		s := string(rapid.SliceOf(rapid.SampledFrom(all)).Draw(t, "letters"))
+		if got, ok := foldLatin(s); !ok || got != foldAny(s) {
+			t.Fatalf("%q gave %q, together %q", s, got, foldAny(s))
+		}
+	})
+	for _, other := range []string{"ψάρις", "a\u0301", "\xff"} {
+		if got, ok := foldLatin(other); ok {
+			t.Errorf("%q is not Latin, and gave %q", other, got)
+		}
+	}
+}
+
 func FuzzNormalise(f *testing.F) {
 	for _, s := range []string{"Großer ŉ ﷺ", "A-b_c'd", "İ\u0345ᾳ", "\u1e9e", "ͅ", "\xff", "Ꮫ", "ꮫ"} {
 		f.Add(s)

@@ -2,6 +2,7 @@ package species
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -60,7 +61,39 @@ func fold(name string) string {
 	if isASCII(name) { // nothing to take apart
 		return strings.ReplaceAll(strings.ToLower(name), "`", "'")
 	}
+	if plain, ok := foldLatin(name); ok {
+		return plain
+	}
 	return foldAny(name)
+}
+
+// latinEnd is the first character behind the letters of Latin with their marks.
+const latinEnd = 0x250
+
+// latin are the characters up to there, folded one by one, which changes nothing: none of them is a mark that
+// would be put in order with another.
+var latin = sync.OnceValue(func() []string {
+	folded := make([]string, latinEnd)
+	for r := range folded {
+		folded[r] = foldAny(string(rune(r)))
+	}
+	return folded
+})
+
+// foldLatin is foldAny of a name in Latin letters; ok is false where it has others.
+func foldLatin(name string) (folded string, ok bool) {
+	for _, r := range name {
+		if r >= latinEnd {
+			return "", false
+		}
+	}
+	letters := latin()
+	var b strings.Builder
+	b.Grow(len(name))
+	for _, r := range name {
+		b.WriteString(letters[r])
+	}
+	return b.String(), true
 }
 
 func isASCII(s string) bool {

@@ -27,8 +27,8 @@ const (
 // day the list was written, are in testdata/README.md.
 var labelFloors = map[string]float64{"en": 0.95, "de": 0.95, "fr": 0.96, "es": 0.96, "pt": 0.95, "ja": 0.96, "zh": 0.95}
 
-// maxLabelsWrong is how many labels of the whole list may be taken for something else: a wrong reading is worse than a question.
-const maxLabelsWrong = 1
+// maxLabelsWrong is how many labels of the whole list may be taken for something else, which is worse than a question.
+const maxLabelsWrong = 0
 
 // TestTradeLabelsAreReadAsMeant reads the labels of testdata/trade-labels.csv, which were written before anybody looked at
 // how they are read.

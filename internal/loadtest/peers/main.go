@@ -70,6 +70,9 @@ func (c *contest) takeTurns(ctx context.Context, rounds int) (times [][]time.Dur
 	return times, nil
 }
 
+// wholeModels are how many of the peers score with the whole model; they come last.
+const wholeModels = 2
+
 // table tells the medians, and how many times as fast our whole model is: the median of the rounds' ratios.
 func (c *contest) table(times [][]time.Duration, rounds int) string {
 	var b strings.Builder
@@ -78,7 +81,7 @@ func (c *contest) table(times [][]time.Duration, rounds int) string {
 	whole := times[len(times)-1]
 	for i, p := range c.peers {
 		formula := "simple, 4 factors"
-		if i == len(c.peers)-1 {
+		if i >= len(c.peers)-wholeModels {
 			formula = "ours, all factors and traits"
 		}
 		var ratios, took []float64

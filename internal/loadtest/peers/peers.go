@@ -31,7 +31,7 @@ type peer struct {
 // contest is who takes part.
 type contest struct {
 	fish  []fish
-	peers []peer // four of the simple formula, the join first, and the whole model last
+	peers []peer // four of the simple formula, the join first, then the whole model, one against all last
 	close func(context.Context) error
 }
 
@@ -69,7 +69,8 @@ func newContest(ctx context.Context) (c *contest, err error) {
 		{"cel-go", byCEL},
 		{"expr", byExpr},
 		{"plain Go", c.each(func(i, j int) (float64, error) { return simple(&c.fish[i], &c.fish[j]), nil })},
-		{"whole model", c.each(func(i, j int) (float64, error) { return book.Value(i, j), nil })},
+		{"whole model, pair by pair", c.each(func(i, j int) (float64, error) { return book.Value(i, j), nil })},
+		{"whole model, one against all", c.against(book)},
 	}
 	return c, nil
 }
@@ -90,6 +91,23 @@ func (c *contest) each(score func(i, j int) (float64, error)) func(context.Conte
 				if out != nil {
 					out[i*n+j] = v
 				}
+			}
+		}
+		return nil
+	}
+}
+
+// against scores row by row.
+func (c *contest) against(book *conflict.Book) func(context.Context, []float64) error {
+	var row []float64
+	return func(ctx context.Context, out []float64) error {
+		n := len(c.fish)
+		for i := range n {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if row = book.Against(book.Profile(i), nil, row); out != nil {
+				copy(out[i*n:], row)
 			}
 		}
 		return nil

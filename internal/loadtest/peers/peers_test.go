@@ -26,7 +26,7 @@ func TestTheFourOfTheSimpleFormulaAgree(t *testing.T) {
 	c := start(t)
 	n := len(c.fish)
 	want, got := make([]float64, n*n), make([]float64, n*n)
-	four := c.peers[:len(c.peers)-1]
+	four := c.peers[:len(c.peers)-wholeModels]
 	if len(four) != 4 || n < 100 {
 		t.Fatalf("%d peers, %d fish", len(four), n)
 	}

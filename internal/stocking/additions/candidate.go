@@ -47,7 +47,7 @@ func (sc *ranking) against(w *candidate, r reason) {
 // are kept.
 func (sc *ranking) begin(i, count int, gather bool) candidate {
 	sp := sc.base.Book.Snapshot.At(i)
-	w := sc.resume(rank{index: i, water: sc.waterFit(sp), zone: sc.zoneFree(sp), usual: usualness(sp)}, count)
+	w := sc.resume(rank{index: i, water: 1, zone: 1}, count)
 	w.gather = gather
 	if sc.of != nil {
 		w.rank.likeness = Likeness(sp, sc.of)
@@ -76,6 +76,12 @@ func (sc *ranking) resume(r rank, count int) candidate {
 	return candidate{count: count, joiner: line, rank: r}
 }
 
+// fit looks how well the species fits into what the list leaves free, and how usual it is; until then it is taken to
+// be the best.
+func (sc *ranking) fit(w *candidate) {
+	w.rank.water, w.rank.zone, w.rank.usual = sc.waterFit(w.species()), sc.zoneFree(w.species()), usualness(w.species())
+}
+
 // ready gives the species the ground of its group; until then it has its traits only.
 func (sc *ranking) ready(w *candidate) {
 	line := w.joiner
@@ -98,12 +104,13 @@ func (sc *ranking) profile(i, count int) *conflict.Profile {
 // weigh looks at the rest, the cheapest first. With quick it gives up, and returns
 // false, once the species cannot be among the best.
 func (sc *ranking) weigh(w *candidate, quick bool) bool {
-	if quick && sc.hopeless(w, true) {
+	if quick && sc.hopeless(w.rank, true) {
 		return false
 	}
+	sc.fit(w)
 	sc.ready(w)
 	sc.meetRooms(w)
-	if quick && sc.hopeless(w, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w, false) {
+	if quick && sc.hopeless(w.rank, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w.rank, false) {
 		return false
 	}
 	sc.meetList(w)
@@ -124,8 +131,7 @@ func (sc *ranking) meetRooms(w *candidate) {
 // hopeless reports that a species is worse than all that are kept, whatever is still to
 // come: that only ever adds reasons and conflict. A species without a reason so far may
 // yet fit, or get its first reason from a pairing above the bar, or from the list.
-func (sc *ranking) hopeless(w *candidate, pairsToCome bool) bool {
-	r := w.rank
+func (sc *ranking) hopeless(r rank, pairsToCome bool) bool {
 	r.sum -= 1e-6 // the order of adding up
 	if r.reasons > 0 {
 		return !sc.below.takes(&r)
@@ -163,7 +169,7 @@ func (sc *ranking) meetLines(w *candidate, quick bool) bool {
 		if w.rank.reasons > before {
 			sc.blame(at)
 		}
-		if quick && sc.hopeless(w, at+1 < n || w.count >= 2) {
+		if quick && sc.hopeless(w.rank, at+1 < n || w.count >= 2) {
 			return false
 		}
 	}
@@ -188,16 +194,32 @@ func (sc *ranking) blame(at int) {
 	sc.order[at] = k
 }
 
+// conditions are those of the species with line k. In a tank of known size only the ground of others differs from line to
+// line.
+func (sc *ranking) conditions(k int) *conflict.Conditions {
+	n := len(sc.base.Lines)
+	if sc.under.LengthCM == 0 || !sc.with.HasFootprint() {
+		sc.under = sc.with.Conditions(k, n)
+		return &sc.under
+	}
+	others := sc.with.Ground - sc.with.Lines[k].Ground
+	if k != n {
+		others -= sc.with.Lines[n].Ground
+	}
+	sc.under.OthersGroundCM2 = max(0, others)
+	return &sc.under
+}
+
 // meet scores the species with line k, in the order in which a check of the list
 // would; its own place stands for its own kind.
 func (sc *ranking) meet(w *candidate, k int) {
 	n := len(sc.base.Lines)
-	c := sc.with.Conditions(k, n)
+	c := sc.conditions(k)
 	a, b := sc.with.Lines[k].Profile, w.joiner.Profile
 	if w.joiner.Index < sc.with.Lines[k].Index {
 		a, b = b, a
 	}
-	v := sc.base.Value(a, b, &c)
+	v := sc.base.Value(a, b, c)
 	w.rank.worst, w.rank.sum = max(w.rank.worst, v), w.rank.sum+v
 	sc.values[k] = v
 	if d := sc.base.DecisionFor(sc.with.LevelFor(k, n, v)); d > sc.allowed {

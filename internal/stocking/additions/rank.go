@@ -72,15 +72,32 @@ type placed struct {
 type best struct {
 	most int
 	heap []placed
+	// Where enough of those that fit have a lower worst pairing, in steps, nobody asks for the rest; 0 where that does
+	// not count. steps are how many were kept of each.
+	enough int
+	steps  [100/worstStep + 1]int
 }
 
 // takes reports whether something of that rank would be kept.
 func (b *best) takes(r *rank) bool {
-	return len(b.heap) < b.most || (b.most > 0 && r.compare(&b.heap[0].rank) < 0)
+	return (len(b.heap) < b.most || (b.most > 0 && r.compare(&b.heap[0].rank) < 0)) && !b.plenty(r.worst)
+}
+
+// plenty reports that enough have a lower worst pairing.
+func (b *best) plenty(worst float64) bool {
+	if b.enough == 0 {
+		return false
+	}
+	lower := 0
+	for _, n := range b.steps[:int(worst/worstStep)] {
+		lower += n
+	}
+	return lower >= b.enough
 }
 
 // add keeps an entry, and drops the worst where there are too many.
 func (b *best) add(e placed) {
+	b.steps[int(e.rank.worst/worstStep)]++
 	if len(b.heap) < b.most {
 		b.heap = append(b.heap, e)
 		for i := len(b.heap) - 1; i > 0; {

@@ -20,6 +20,7 @@ type ranking struct {
 	allowed stocking.Decision    // what an addition may lead to without counting against it
 	with    *stocking.Assessment // the list with the species that is looked at as its last line
 	scratch []stocking.Finding   // room for findings that are only counted
+	under   conflict.Conditions  // those of the pairing that was scored last
 
 	water        [species.NumParameters]listWater
 	taken        [species.NumZones]float64 // share of the list's fish at each level
@@ -31,11 +32,14 @@ type ranking struct {
 	// blames.
 	order, blames []int
 
-	values     []float64        // scores of the last species with each line, its own kind last
-	of         *species.Species // to be replaced, or nil
-	fitting    best
-	below      best
-	later      [3][]rank // species with reasons of their own, the least bad first
+	values  []float64        // scores of the last species with each line, its own kind last
+	of      *species.Species // to be replaced, or nil
+	fitting best
+	below   best
+	// later are species with a graver reason of their own, with more of them, and those that so many others precede
+	// that they are only asked for if they do not fit.
+	later [3][]rank
+
 	considered int
 	here       law.Place  // where the tank is
 	rules      []law.Rule // that hold there
@@ -66,9 +70,12 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	sc.with = sc.base.In(s.Tank)
 	sc.with.Lines = append(slices.Clone(sc.base.Lines), stocking.Resident{})
 	sc.values = make([]float64, len(sc.with.Lines))
-	sc.fitting.most, sc.below.most = max(pool, cmp.Or(o.Limit, DefaultLimit)), max(0, cmp.Or(o.Below, DefaultBelow))
+	limit := cmp.Or(o.Limit, DefaultLimit)
+	sc.fitting = best{most: max(pool, limit), enough: limit}
+	sc.below.most = max(0, cmp.Or(o.Below, DefaultBelow))
 	if o.InsteadOf != nil {
 		sc.of = book.Snapshot.At(*o.InsteadOf)
+		sc.fitting = best{most: limit}
 	}
 	sc.order, sc.blames = make([]int, len(sc.base.Lines)), make([]int, len(sc.base.Lines))
 	for i := range sc.order {
@@ -88,12 +95,53 @@ func (sc *ranking) forbids(sp *species.Species) bool {
 	return len(sc.rules) > 0 && law.Of(sc.rules, sc.here, sp).Hands() == law.Forbidden
 }
 
-// run looks at every species on offer, those without a reason of their own first.
+// promise is what is known of a species on offer before it is looked at.
+type promise struct {
+	index    int
+	likeness float64
+	worst    float64 // a score that the worst of its pairings reaches
+}
+
+// run looks at every species on offer, the most promising first, and of those at the ones without a reason of their
+// own, or with one that is as light as any.
 func (sc *ranking) run() {
-	sc.eachOffer(func(i int) {
+	for _, o := range sc.promising(sc.offers()) {
 		if sc.spent(scanShare) {
 			return
 		}
+		if sc.vain(&o) {
+			continue
+		}
+		w := sc.begin(o.index, 0, false)
+		w.rank.worst = o.worst
+		switch r := w.rank; {
+		case r.reasons == 0 && !sc.surelyAgainst(r.worst) && !sc.fitting.takes(&r):
+			sc.later[2] = append(sc.later[2], r)
+		case r.reasons == 0 || r.reasons == 1 && r.grave == sc.allowed+1:
+			sc.place(&w)
+		case r.reasons == 1:
+			sc.later[0] = append(sc.later[0], r)
+		case sc.below.takes(&r):
+			sc.later[1] = append(sc.later[1], r)
+		}
+	}
+	for _, list := range sc.later {
+		for i := range list {
+			if sc.spent(scanShare) {
+				return
+			}
+			if !sc.hopeless(list[i], true) {
+				w := sc.resume(list[i], 0)
+				sc.place(&w)
+			}
+		}
+	}
+}
+
+// offers are the species on offer that may join, and are not there already.
+func (sc *ranking) offers() []promise {
+	out := make([]promise, 0, sc.base.Book.Snapshot.Len())
+	sc.eachOffer(func(i int) {
 		sp := sc.base.Book.Snapshot.At(i)
 		if sp == sc.of || sc.onList(i) || !sc.o.Filters.passes(sp) {
 			return
@@ -103,29 +151,83 @@ func (sc *ranking) run() {
 			return
 		}
 		sc.considered++
-		w := sc.begin(i, 0, false)
-		switch r := w.rank; {
-		case r.reasons == 0:
-			sc.place(&w)
-		case r.reasons == 1 && r.grave == stocking.Advise:
-			sc.later[0] = append(sc.later[0], r)
-		case r.reasons == 1:
-			sc.later[1] = append(sc.later[1], r)
-		case sc.below.takes(&r):
-			sc.later[2] = append(sc.later[2], r)
-		}
+		out = append(out, promise{index: i})
 	})
-	for _, list := range sc.later {
-		for i := range list {
-			if sc.spent(scanShare) {
-				return
-			}
-			if sc.below.takes(&list[i]) {
-				w := sc.resume(list[i], 0)
-				sc.place(&w)
-			}
+	return out
+}
+
+// Bounds of scores are worth their while where at least one in so many species of the catalogue is on offer; they cost
+// so many units of the budget for each, and are right within a margin.
+const (
+	boundsFrom   = 4
+	boundsUnit   = 1.0 / 3
+	boundsMargin = 1e-6
+)
+
+// promising puts the species on offer in order: those with the lowest bounds first, where a species is to be replaced
+// those most like it.
+func (sc *ranking) promising(offers []promise) []promise {
+	if sc.of != nil {
+		for k := range offers {
+			offers[k].likeness = Likeness(sc.base.Book.Snapshot.At(offers[k].index), sc.of)
 		}
 	}
+	kinds := sc.base.Book.Snapshot.Len()
+	if len(offers) >= kinds/boundsFrom && !sc.spent(scanShare) {
+		sc.base.Budget.Spend(int64(boundsUnit * float64(kinds)))
+		least := sc.base.Book.AtLeast(sc.companies(), sc.base.PairTank(), nil)
+		for k := range offers {
+			offers[k].worst = max(0, least[offers[k].index]-boundsMargin)
+		}
+	}
+	slices.SortFunc(offers, func(a, b promise) int {
+		if a.likeness != b.likeness {
+			if c := stepped(b.likeness, a.likeness, likenessStep); c != 0 {
+				return c
+			}
+		}
+		if a.worst != b.worst {
+			return cmp.Compare(a.worst, b.worst)
+		}
+		return a.index - b.index
+	})
+	return offers
+}
+
+// companies are the lines of the list, each in that of the others, but for those that are there to be eaten.
+func (sc *ranking) companies() (out []conflict.Company) {
+	last := len(sc.base.Lines)
+	sc.with.Lines[last].Incoming = true
+	for k := range sc.base.Lines {
+		if sc.with.LevelFor(k, last, 100) == conflict.Low {
+			continue
+		}
+		c := conflict.Company{Line: sc.base.Lines[k].Profile}
+		if sc.base.HasFootprint() {
+			c.OthersCM2 = max(0, sc.base.Ground-sc.base.Lines[k].Ground)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// surelyAgainst reports that a pairing of such a score counts against a species.
+func (sc *ranking) surelyAgainst(score float64) bool {
+	return sc.base.DecisionFor(conflict.LevelOf(score)) > sc.allowed
+}
+
+// vain reports that a species is worse than all that are kept, whatever comes of a closer look.
+func (sc *ranking) vain(o *promise) bool {
+	r := rank{index: o.index, likeness: o.likeness, worst: o.worst, sum: o.worst - boundsMargin, water: 1, zone: 1}
+	if sc.surelyAgainst(o.worst) {
+		r.grave, r.reasons = sc.base.DecisionFor(conflict.LevelOf(o.worst)), 1
+		return !sc.below.takes(&r)
+	}
+	if sc.fitting.takes(&r) {
+		return false
+	}
+	r.grave, r.reasons = sc.allowed+1, 1
+	return !sc.below.takes(&r)
 }
 
 // eachOffer calls do for the species on offer in order of id, each once.
