@@ -6,7 +6,9 @@ import (
 	"log/slog"
 	"net/http/httptest"
 	"strconv"
+	"strings"
 	"testing"
+	"time"
 
 	"commensal/api"
 	"commensal/api/apitest"
@@ -94,4 +96,37 @@ func BenchmarkHandledCheck(b *testing.B) {
 		r.Header.Set("Content-Type", "application/json")
 		s.Handler().ServeHTTP(httptest.NewRecorder(), r)
 	}
+}
+
+// BenchmarkARefusal compares what it costs to refuse a check under overload with what a check of four kinds costs, both through
+// the whole handler and without the network, round by round.
+func BenchmarkARefusal(b *testing.B) {
+	const four = `{"residents":[{"species":"guppy","count":6},{"species":"neon tetra","count":12},{"species":"bronze corydoras","count":8},{"species":"honey gourami"}],"tank":{"volume_l":112}}`
+	server := func() *api.Server {
+		return apitest.ServerOf(b, fixture.Fitted(b), func(cfg *api.Config) {
+			cfg.Logger, cfg.CacheBytes, cfg.Processors = slog.New(slog.NewJSONHandler(io.Discard, nil)), -1, 1
+		})
+	}
+	idle, full := server(), server()
+	overload(b, full.Lists.Desk())
+	ask := func(s *api.Server, want int) time.Duration {
+		begin := time.Now()
+		for range 20 {
+			r := httptest.NewRequest("POST", "/v1/checks", strings.NewReader(four))
+			r.Header.Set("Content-Type", "application/json")
+			w := httptest.NewRecorder()
+			s.Handler().ServeHTTP(w, r)
+			if w.Code != want {
+				b.Fatalf("%d %s", w.Code, w.Body)
+			}
+		}
+		return time.Since(begin)
+	}
+	var served, refused time.Duration
+	for b.Loop() {
+		served += ask(idle, 200)
+		refused += ask(full, 503)
+	}
+	b.ReportMetric(float64(served)/float64(refused), "ratio")
+	b.ReportMetric(float64(refused.Nanoseconds())/float64(20*b.N), "ns/refusal")
 }

@@ -70,6 +70,9 @@ type Config struct {
 	// WorkLimit is how much work a request about a list may take, in units of package budget: zero
 	// means [work.DefaultLimit].
 	WorkLimit int64
+	// Processors is how many lists are judged at the same time, and how many processors there are for that. Zero means as many
+	// as Go runs on.
+	Processors int
 	// CacheBytes bounds the encoded answers held in memory, half of it for pairings, half for lists, and
 	// half as much again for pages and pictures. Zero means 32 MiB, a negative number holds none.
 	CacheBytes int64

@@ -29,7 +29,7 @@ const (
 	// length whose fish all grow, judged in full.
 	mostUnits = 2 * work.DefaultLimit
 	// mostMade is the most memory in bytes that is made and dropped again for one request.
-	mostMade = 640 << 20
+	mostMade = 448 << 20
 )
 
 // climbs is how many steps the search takes for each operation: one in CI, many in make torture.

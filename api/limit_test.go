@@ -13,7 +13,10 @@ import (
 	"commensal/api/apitest"
 	"commensal/api/apitest/fixture"
 	"commensal/api/middleware"
+	"commensal/api/respond"
 	"commensal/api/work"
+	"commensal/internal/auth"
+	"commensal/internal/conflict"
 )
 
 func TestRateLimit(t *testing.T) {
@@ -118,5 +121,42 @@ func TestDearWorkCountsForMoreThanOneRequest(t *testing.T) {
 	clock.Turn(3 * time.Second)
 	if a := poor.Get(apitest.OscarNeon); a.Code != 200 {
 		t.Errorf("once that is paid: %d", a.Code)
+	}
+}
+
+// A key pays for what its requests cost, and for nobody else's: a few dear checks use up what is enough for many lookups.
+func TestAKeyIsChargedWhatItsRequestsCost(t *testing.T) {
+	const quota = 40
+	h := apitest.NewService(t, func(c *api.Config) {
+		book := fixture.Fitted(t)
+		c.Book, c.CacheBytes = func() *conflict.Book { return book }, -1
+		c.KeyRateLimit = middleware.RateLimit{Quota: quota, Window: quota * time.Second}
+	})
+	key, other := h.Key("here", auth.TanksRead), h.Key("here", auth.TanksRead)
+	for _, k := range [][]string{key, other} {
+		h.Get("/v1/tanks", k...) // makes the key known, and counts for the address
+	}
+	asked, a := 0, apitest.Answer{}
+	for ; asked < quota; asked++ {
+		if a = h.Post("/v1/checks", fixture.Dozen, key...); a.Code != 200 {
+			break
+		}
+	}
+	apitest.WantProblem(t, "once it is used up", a, 429, respond.TooManyRequests)
+	wait, err := strconv.Atoi(a.Header().Get("Retry-After"))
+	if asked < 2 || 3*asked > quota || err != nil || wait < 1 {
+		t.Errorf("%d checks were judged within %d, then Retry-After %q", asked, quota, a.Header().Get("Retry-After"))
+	}
+	if a := h.Get(apitest.OscarNeon, key...); a.Code != 429 {
+		t.Errorf("a lookup with the same key: %d", a.Code)
+	}
+	for name, headers := range map[string][]string{"another key of the organization": other, "no key": nil} {
+		if a := h.Post("/v1/checks", fixture.Dozen, headers...); a.Code != 200 {
+			t.Errorf("%s: %d", name, a.Code)
+		}
+	}
+	h.Clock.Turn(time.Duration(wait) * time.Second)
+	if a := h.Get(apitest.OscarNeon, key...); a.Code != 200 {
+		t.Errorf("after Retry-After: %d", a.Code)
 	}
 }

@@ -2,8 +2,10 @@ package api
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
+	"commensal/api/middleware"
 	"commensal/api/respond"
 	"commensal/internal/pages"
 
@@ -20,14 +22,32 @@ func newPages(cfg Config, contract []byte) (*pages.Pages, error) {
 		CacheBytes: max(cfg.CacheBytes/2, 0)})
 }
 
-// routePages answers the pages beside the operations of the contract, of which they are none.
+// routePages answers the pages beside the operations of the contract, of which they are none. Those that judge a list wait for a
+// place as requests about lists do.
 func (s *Server) routePages() {
 	if s.pages == nil {
 		return
 	}
 	h := echo.WrapHandler(s.pages)
 	for _, path := range pages.Paths {
-		router{s.echo}.GET(strings.NewReplacer("{$}", "", "{", ":", "}", "").Replace(path), h)
+		var seated []echo.MiddlewareFunc
+		if slices.ContainsFunc(judging[:], func(room string) bool { return strings.HasPrefix(path, room) }) {
+			seated = []echo.MiddlewareFunc{middleware.OpenAccount, s.sit}
+		}
+		router{s.echo}.GET(strings.NewReplacer("{$}", "", "{", ":", "}", "").Replace(path), h, seated...)
+	}
+}
+
+// judging are the pages on which a list is judged.
+var judging = [...]string{"/lists", "/counter", "/adopt", "/embed/lists"}
+
+// sit lets a request begin when there is a place for it.
+func (s *Server) sit(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if err := s.Lists.Desk().Sit(c.Request().Context(), 0); err != nil {
+			return err
+		}
+		return next(c)
 	}
 }
 

@@ -20,8 +20,8 @@ var rooms = []struct{ room, may string }{
 	{"gen", ""},
 	{"respond", ""},
 	{"validate", "respond"},
-	{"transact", "respond validate"},
 	{"work", "respond"},
+	{"transact", "respond validate work"},
 	{"middleware", "respond transact work"},
 	{"wire", "respond validate"},
 	// what is asked

@@ -57,7 +57,7 @@ var _ gen.ServerInterface = operations{}
 // newOperations furnishes the rooms.
 func newOperations(cfg Config, contract *validate.Contract, text []byte) operations {
 	books := respond.Books{Current: cfg.Book, Version: cfg.Version}
-	desk := work.New(cfg.WorkLimit)
+	desk := work.NewOn(cfg.Processors, cfg.WorkLimit)
 	lists := lists.New(books, desk, cfg.CacheBytes/2, cfg.Logger)
 	records := records.New(books, cfg.Store, contract, desk, cfg.Logger)
 	tanks := tanks.New(books, cfg.Store, contract, records, lists, cfg.Now)
@@ -142,6 +142,9 @@ func (s *Server) route(contract *validate.Contract) {
 	options := gen.RegisterHandlersOptions{OperationMiddlewares: map[string][]echo.MiddlewareFunc{}}
 	for _, id := range [...]string{"checkList", "rankAdditions", "splitList", "placeFish"} {
 		contract.Operations[id].AlsoWrong, contract.Operations[id].Cached = s.Unresolved, s.Cached
+	}
+	for _, id := range [...]string{"checkList", "checkTankWithIncoming", "rankAdditions", "splitList", "placeFish", "scorePairings"} {
+		contract.Operations[id].Begins = s.Lists.Desk().Sit
 	}
 	s.Lists.HoldLines(contract)
 	for _, id := range [...]string{"createTank", "checkTankWithIncoming", "createReport"} {

@@ -24,6 +24,9 @@ const (
 	maxBatch = 1000
 	// maxBatchLines is how many lines it has with the blank ones.
 	maxBatchLines = 10 * maxBatch
+	// batchLimits is how many times what one list may cost all of a batch may cost: about ten seconds of one processor, several
+	// times what a thousand baskets of a dozen kinds take.
+	batchLimits = 20
 	// batchPatience is how long a client may take for the next piece of its lines.
 	batchPatience = 30 * time.Second
 	// batchPiece is how many bytes of answers are sent at once, and batchHeld how long one is held for that while
@@ -69,11 +72,15 @@ func (s *Lists) CheckBatch(c echo.Context, p gen.CheckBatchParams) error {
 	return respond.To(c).Send(out, nil)
 }
 
+// errBatchSpent is the problem of a line that is behind what a batch may cost.
+var errBatchSpent = &respond.Fault{Slug: respond.TooManyRequests, Detail: "The lists before this one took as much work as a batch may take: send this one and those behind it in another batch."}
+
 var errCutShort = &respond.Fault{Slug: respond.MalformedBody, Detail: "The body ended before it was whole."}
 
 // run answers the first line and all that follow.
 func (b *batch) run(w io.Writer, text []byte, long bool) (err error) {
 	ctx := b.c.Request().Context()
+	work.Patiently(ctx)
 	out := bufio.NewWriterSize(w, batchPiece) // a piece of several answers takes one call of the system
 	sent := time.Now()
 	flush := func() {
@@ -176,12 +183,19 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 		return nil, batchFault("This line and those behind it are too many.", "send at most "+strconv.Itoa(maxBatch)+" lists at once")
 	case long:
 		return nil, &respond.Fault{Slug: respond.BodyTooLarge, Detail: "The line is over 1 MiB (1,048,576 bytes)."}
+	case work.Spent(b.c.Request().Context()) >= batchLimits*b.lists.desk.Limit():
+		return nil, errBatchSpent
 	}
 	text = bytes.TrimSpace(text)
 	key := keyOf(listOperation, b.canonical(), respond.JSONType, b.lists.whoAsks(b.c), text)
 	if before, ok := b.lists.cache.Get(b.book, key); ok {
 		return before, nil
 	}
+	ctx := b.c.Request().Context()
+	if err := b.lists.desk.Sit(ctx, len(text)); err != nil {
+		return nil, err
+	}
+	defer work.Rise(ctx)
 	sent, err := b.lists.listOf.Hold(text)
 	if err != nil {
 		return nil, err
@@ -214,7 +228,7 @@ func (b *batch) judge(text []byte, long bool) (*respond.Reply, error) {
 	if err := b.lookForOffers(&q); err != nil {
 		return nil, err
 	}
-	answer, err := q.Reply(b.c.Request().Context(), b.lists.desk)
+	answer, err := q.Reply(ctx, b.lists.desk)
 	if err == nil && !named && !q.Private {
 		b.lists.cache.Put(b.book, key, answer.Prepare())
 	}

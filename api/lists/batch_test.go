@@ -2,12 +2,15 @@ package lists_test
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
 	"io"
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,6 +20,7 @@ import (
 	"commensal/api/apitest/fixture"
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/work"
 )
 
 func postLines(w *apitest.Witness, query, body string) apitest.Answer {
@@ -109,6 +113,57 @@ func TestEachLineOfABatchCostsWhatItWouldCostAlone(t *testing.T) {
 		t.Fatalf("%d answers", len(got))
 	}
 	apitest.WantProblem(t, "after 12 lists of 10", w.Get("/v1/species/guppy"), http.StatusTooManyRequests, respond.TooManyRequests)
+}
+
+// All of a batch has a ceiling of work. Every line behind it is answered too, and in another batch it is judged.
+func TestABatchAsAWholeHasACeiling(t *testing.T) {
+	const limit, ceiling, lines = 10_000, 20 * 10_000, 400
+	var log bytes.Buffer
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t), func(c *api.Config) {
+		c.WorkLimit, c.CacheBytes, c.Logger = limit, -1, slog.New(slog.NewJSONHandler(&log, nil))
+	}))
+	var body strings.Builder
+	for i := range lines {
+		fmt.Fprintf(&body, `{"residents":[{"species":"guppy","count":%d},{"species":"oscar"}]}`+"\n", 1+i)
+	}
+	got := batchLines(t, postLines(w, "", body.String()))
+	if len(got) != lines {
+		t.Fatalf("%d answers to %d lines", len(got), lines)
+	}
+	judged := slices.IndexFunc(got, func(l gen.BatchLine) bool { return l.Status != http.StatusOK })
+	for i, l := range got {
+		want := http.StatusOK
+		if i >= judged {
+			want = http.StatusTooManyRequests
+		}
+		if l.Line != i+1 || l.Status != want || want != http.StatusOK && (l.Answer != nil || l.Problem.Type != "/problems/too-many-requests") {
+			t.Fatalf("line %d: %+v", i+1, l)
+		}
+	}
+	var line struct{ Cost float64 }
+	if err := json.Unmarshal(log.Bytes(), &line); err != nil || judged < 10 || line.Cost < ceiling || line.Cost > ceiling+lines*1000+2*limit {
+		t.Errorf("%d lines judged, cost %v, %v", judged, line.Cost, err)
+	}
+	_, rest, _ := strings.Cut(body.String(), fmt.Sprintf(`"count":%d}`, judged))
+	for i, l := range batchLines(t, postLines(w, "", rest[strings.Index(rest, "\n")+1:])) {
+		if i < 10 && l.Status != http.StatusOK {
+			t.Errorf("line %d of the next batch: %+v", i+1, l)
+		}
+	}
+}
+
+// The ceiling is no hindrance to a thousand baskets.
+func TestAThousandBasketsAreFarBelowTheCeilingOfABatch(t *testing.T) {
+	var log bytes.Buffer
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Fitted(t), func(c *api.Config) {
+		c.CacheBytes, c.Logger = -1, slog.New(slog.NewJSONHandler(&log, nil))
+	}))
+	const some = 10
+	batchLines(t, postLines(w, "", strings.Repeat(strings.ReplaceAll(fixture.Dozen, "\n", " ")+"\n", some)))
+	var line struct{ Cost float64 }
+	if err := json.Unmarshal(log.Bytes(), &line); err != nil || line.Cost/some*1000 > 20*work.DefaultLimit/2 {
+		t.Errorf("%d baskets cost %v, %v", some, line.Cost, err)
+	}
 }
 
 // A client that sends a line and waits for its answer gets it before it sends the next; one that leaves ends the work.

@@ -145,6 +145,9 @@ func (q *Question) toldWithin(b *budget.Budget) (answer told, err error) {
 	if err != nil {
 		return told{}, judgeFault(err)
 	}
+	if b.Stopped() {
+		return told{}, errGone
+	}
 	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
 	w.asked = q.Asked
 	answer = w.check(&check, q.pairings())

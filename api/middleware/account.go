@@ -12,10 +12,12 @@ const accountKey = "commensal.account"
 // the metrics are told.
 func OpenAccount(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		account := &work.Account{}
+		account := work.Open()
 		c.Set(accountKey, account)
 		r := c.Request()
 		c.SetRequest(r.WithContext(work.With(r.Context(), account)))
+		defer account.Rise()
+		c.Response().Before(account.Rise) // how fast the answer is taken is the client's doing
 		return next(c)
 	}
 }

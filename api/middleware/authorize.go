@@ -8,6 +8,7 @@ import (
 
 	"commensal/api/respond"
 	"commensal/api/transact"
+	"commensal/api/work"
 	"commensal/internal/auth"
 
 	"github.com/labstack/echo/v4"
@@ -80,6 +81,7 @@ func (g *Guard) identify(c echo.Context) (*auth.Principal, error) {
 	if g.verifier == nil {
 		return nil, respond.ErrDatabaseAway
 	}
+	work.Rise(c.Request().Context()) // the database may have to be asked
 	who, err := g.verifier.Verify(c.Request().Context(), text)
 	if err != nil {
 		return nil, keyFault(err)

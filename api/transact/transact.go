@@ -1,5 +1,6 @@
 // Package transact reads and writes what is stored on behalf of whoever asks: each in one transaction, and a write
-// together with the answer that a repeat of the request gets.
+// together with the answer that a repeat of the request gets. A request that holds a place at the desk gives it back before it
+// waits for the database.
 package transact
 
 import (
@@ -9,6 +10,7 @@ import (
 
 	"commensal/api/respond"
 	"commensal/api/validate"
+	"commensal/api/work"
 	"commensal/internal/store"
 
 	"github.com/labstack/echo/v4"
@@ -19,6 +21,7 @@ func Read(c echo.Context, in *store.Store, do func(*store.Tx) error) error {
 	if in == nil {
 		return respond.ErrDatabaseAway
 	}
+	work.Rise(c.Request().Context())
 	return respond.StoreFault(in.Read(c.Request().Context(), Who(c).Organization, do))
 }
 
@@ -29,6 +32,7 @@ func ReadAnywhere(c echo.Context, in *store.Store, do func(*store.Tx) error) err
 	if in == nil {
 		return respond.ErrDatabaseAway
 	}
+	work.Rise(c.Request().Context())
 	return respond.StoreFault(in.ReadAnywhere(c.Request().Context(), Who(c).Organization, do))
 }
 
@@ -39,6 +43,7 @@ func Write(c echo.Context, in *store.Store, do func(*store.Tx) (*respond.Reply, 
 	if in == nil {
 		return nil, respond.ErrDatabaseAway
 	}
+	work.Rise(c.Request().Context())
 	once, wanted := onceOf(c)
 	if !wanted {
 		return writeEachTime(c, in, do)

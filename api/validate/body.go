@@ -55,6 +55,11 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 			return before, nil
 		}
 	}
+	if o.Begins != nil {
+		if err := o.Begins(r.Context(), len(text)); err != nil {
+			return nil, err
+		}
+	}
 	if media != o.Media {
 		c.Set(sentKey, &Sent{text: text})
 		c.Set(mediaKey, media)

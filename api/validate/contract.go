@@ -4,6 +4,7 @@ package validate
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -41,6 +42,8 @@ type Operation struct {
 	AlsoWrong func(body any) []gen.FieldError
 	// Cached is the answer to the same request made before; nil for none.
 	Cached func(c echo.Context, operation string, body []byte) *respond.Reply
+	// Begins lets a request begin whose body of so many bytes has arrived and was not read into values yet; nil where each may.
+	Begins func(ctx context.Context, bytes int) error
 	// Permits says whether what a body asks for is permitted, where that depends on the body; nil
 	// where it does not.
 	Permits  func(c echo.Context, body *Sent) error

@@ -2,7 +2,6 @@ package work
 
 import (
 	"context"
-	"errors"
 	"runtime"
 	"strconv"
 	"time"
@@ -31,9 +30,13 @@ const (
 const (
 	shortPatience = 500 * time.Millisecond
 	longPatience  = 2 * time.Second
-	// waitingEach is how many pieces of work may wait for each processor: each holds its
-	// request in memory, up to a few megabytes.
-	waitingEach = 32
+	longRush      = 500 * time.Millisecond
+	// shortWaiting and longWaiting are how many pieces of work may wait for each processor: short work has its body in
+	// memory and nothing else yet, long work all that was made of it.
+	shortWaiting = 128
+	longWaiting  = 32
+	// bytesEach is how many bytes of a body are read into values and held against the contract for a unit.
+	bytesEach = 10
 )
 
 // retryAfter is when whoever was refused should come again.
@@ -45,17 +48,63 @@ type Desk struct {
 	short, long *admission.Gate
 }
 
-// New makes a desk for the processors of this process; a limit of 0 is DefaultLimit.
-func New(limit int64) *Desk { return newDesk(limit, runtime.GOMAXPROCS(0)) }
+// New makes a desk for as many processors as Go runs on; a limit of 0 is DefaultLimit.
+func New(limit int64) *Desk { return NewOn(0, limit) }
 
-func newDesk(limit int64, processors int) *Desk {
+// NewOn is New for so many processors; 0 is as many as Go runs on.
+func NewOn(processors int, limit int64) *Desk {
 	if limit <= 0 {
 		limit = DefaultLimit
 	}
-	lane := func(places int, patience time.Duration) *admission.Gate {
-		return admission.New(admission.Options{Capacity: int64(places), Waiting: waitingEach * processors, Patience: patience})
+	if processors <= 0 {
+		processors = runtime.GOMAXPROCS(0)
 	}
-	return &Desk{limit: limit, short: lane(processors, shortPatience), long: lane(max(1, processors-1), longPatience)}
+	return &Desk{limit: limit,
+		short: admission.New(admission.Options{Capacity: int64(processors), Waiting: shortWaiting * processors, Patience: shortPatience}),
+		long:  admission.New(admission.Options{Capacity: int64(max(1, processors-1)), Waiting: longWaiting * processors, Patience: longPatience, Rush: longRush})}
+}
+
+// Limit is how much one list may cost, in units.
+func (d *Desk) Limit() int64 { return d.limit }
+
+// Sit waits for a place of short work and holds it for the request, from before its body of so many bytes is read into
+// values, which is counted: what is refused has cost next to nothing. [Desk.Begin] takes the place over, and [Rise] gives it back. It
+// does nothing for a request without an account.
+func (d *Desk) Sit(ctx context.Context, bytes int) error {
+	account := accountOf(ctx)
+	if !account.opened {
+		return nil
+	}
+	if account.seat.Load() == nil {
+		pass, err := d.enterShort(ctx, account)
+		if err != nil {
+			return err
+		}
+		account.seat.Store(pass)
+	}
+	account.units.Add(int64(bytes) / bytesEach)
+	return nil
+}
+
+// Rise gives back the place that a request holds, because it waits for something else than a processor, or is done. It will
+// be let in again before others.
+func Rise(ctx context.Context) { accountOf(ctx).Rise() }
+
+// enterShort waits for a place of short work.
+func (d *Desk) enterShort(ctx context.Context, account *Account) (pass *admission.Pass, err error) {
+	enter := d.short.Enter
+	switch {
+	case account.known.Load():
+		enter = d.short.Return
+	case account.patient:
+		enter = d.short.EnterPatiently
+	}
+	if pass, err = enter(ctx, 1); err != nil {
+		return nil, account.turnedAway(err)
+	}
+	account.known.Store(!account.patient)
+	account.waited.Add(int64(pass.Waited))
+	return pass, nil
 }
 
 // Job is work under way.
@@ -71,18 +120,33 @@ type Job struct {
 // back with Done. While there is no room the problem is 503 with Retry-After.
 func (d *Desk) Begin(ctx context.Context, likely int64) (*Job, error) {
 	account := accountOf(ctx)
-	lane, weight := d.short, int64(1)
-	if likely > shortUnits {
-		lane, weight = d.long, 1+min(likely, d.limit)/longUnits
-	}
-	pass, err := lane.Enter(ctx, weight)
+	pass, err := d.place(ctx, account, likely)
 	if err != nil {
-		account.refused.Store(errors.Is(err, admission.ErrRefused))
-		return nil, overloaded
+		return nil, err
 	}
-	account.waited.Add(int64(pass.Waited))
 	b := budget.New(d.limit)
 	return &Job{Budget: b, account: account, pass: pass, forget: context.AfterFunc(ctx, b.Stop)}, nil
+}
+
+// place is where work is done that is likely to take so many units: for short work where the request sits already.
+func (d *Desk) place(ctx context.Context, account *Account, likely int64) (*admission.Pass, error) {
+	if likely <= shortUnits {
+		if seat := account.seat.Swap(nil); seat != nil {
+			return seat, nil
+		}
+		return d.enterShort(ctx, account)
+	}
+	account.Rise()
+	enter := d.long.Enter
+	if account.patient {
+		enter = d.long.EnterPatiently
+	}
+	pass, err := enter(ctx, 1+min(likely, d.limit)/longUnits)
+	if err != nil {
+		return nil, account.turnedAway(err)
+	}
+	account.waited.Add(int64(pass.Waited))
+	return pass, nil
 }
 
 var overloaded = &respond.Fault{Slug: respond.Overloaded, Detail: "More is asked for than can be answered at present.",

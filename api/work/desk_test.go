@@ -11,7 +11,7 @@ import (
 )
 
 func TestAJobIsCountedAndStoppedWithItsRequest(t *testing.T) {
-	d := newDesk(100, 2)
+	d := NewOn(2, 100)
 	account := &Account{}
 	ctx, cancel := context.WithCancel(With(t.Context(), account))
 	job, err := d.Begin(ctx, 10)
@@ -37,9 +37,88 @@ func TestAJobIsCountedAndStoppedWithItsRequest(t *testing.T) {
 	}
 }
 
+// A request sits before its body is read, and its short work is done where it sits.
+func TestShortWorkIsDoneWhereTheRequestSits(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := NewOn(1, 0)
+		account := Open()
+		ctx := With(t.Context(), account)
+		for range 2 { // the second time it sits already
+			if err := d.Sit(ctx, 1000); err != nil {
+				t.Fatal(err)
+			}
+		}
+		running := func() (short, long int64) { s, l := d.Lanes(); return s.Running, l.Running }
+		if short, _ := running(); short != 1 || account.Units() != 200 {
+			t.Errorf("%d places are taken, %d units", short, account.Units())
+		}
+		job, err := d.Begin(ctx, shortUnits)
+		if short, long := running(); err != nil || short != 1 || long != 0 {
+			t.Errorf("at work on %d and %d places, %v", short, long, err)
+		}
+		account.Rise() // of a place that is the job's by now
+		if short, _ := running(); short != 1 {
+			t.Error("the job's place was given back")
+		}
+		job.Done()
+		if err := d.Sit(With(t.Context(), &Account{}), 0); err != nil { // of one that nobody opened
+			t.Error(err)
+		}
+		if short, _ := running(); short != 0 {
+			t.Errorf("%d places are taken in the end", short)
+		}
+	})
+}
+
+// Long work, and what waits for the database, gives the place to others; who comes back from there goes before them.
+func TestAPlaceIsGivenBackAndTakenUpAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := NewOn(1, 0)
+		ctx, other := With(t.Context(), Open()), With(t.Context(), Open())
+		if err := d.Sit(ctx, 1000); err != nil {
+			t.Fatal(err)
+		}
+		Rise(ctx)
+		if err := d.Sit(other, 0); err != nil {
+			t.Fatal(err)
+		}
+		last, third := With(t.Context(), Open()), make(chan error)
+		go func() { third <- d.Sit(last, 0) }()
+		synctest.Wait()
+		back := make(chan *Job)
+		go func() {
+			job, err := d.Begin(ctx, 1)
+			if err != nil {
+				t.Error(err)
+			}
+			back <- job
+		}()
+		synctest.Wait()
+		Rise(other)
+		job := <-back
+		select {
+		case <-third:
+			t.Error("a newcomer was let in before one who came back")
+		default:
+		}
+		job.Done()
+		if err := <-third; err != nil {
+			t.Error(err)
+		}
+		long, err := d.Begin(last, shortUnits+1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s, l := d.Lanes(); s.Running != 0 || l.Running != 1 {
+			t.Errorf("%+v %+v", s, l)
+		}
+		long.Done()
+	})
+}
+
 func TestLongWorkLeavesAProcessorToShortWork(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		d := newDesk(0, 4)
+		d := NewOn(4, 0)
 		var jobs []*Job
 		for range 3 {
 			job, err := d.Begin(t.Context(), shortUnits+1)
@@ -70,7 +149,7 @@ func TestLongWorkLeavesAProcessorToShortWork(t *testing.T) {
 }
 
 func TestDearWorkTakesSeveralPlaces(t *testing.T) {
-	d := newDesk(0, 16)
+	d := NewOn(16, 0)
 	job, err := d.Begin(t.Context(), 10*DefaultLimit)
 	if err != nil {
 		t.Fatal(err)

@@ -22,8 +22,9 @@ func (p *Pass) Leave() {
 		return
 	}
 	p.gate.pace.learn(time.Since(p.begun), p.weight)
-	p.gate.running.Add(-p.weight)
-	p.gate.room.Release(p.weight)
+	p.gate.mu.Lock()
+	defer p.gate.mu.Unlock()
+	p.gate.give(p.weight)
 }
 
 // pace is how long a unit of weight takes, as learnt from the work that was done: nobody

@@ -26,34 +26,44 @@ func (o *Overloaded) Share() float64 {
 // every request that is due: those that find none are asked as soon as one is, and not at all
 // after d.
 func (t *Target) Overload(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
-	start, step := time.Now(), float64(time.Second)/perSecond
-	return t.served(ctx, from, func(n int64) (due time.Time, more bool) {
+	return t.OverloadAfter(ctx, from, perSecond, 0, d)
+}
+
+// OverloadAfter is [Target.Overload] of which the beginning is not counted: what is sent before so long has passed.
+func (t *Target) OverloadAfter(ctx context.Context, from Source, perSecond float64, settle, d time.Duration) (Overloaded, error) {
+	start, step, whole := time.Now(), float64(time.Second)/perSecond, settle+d
+	return t.served(ctx, from, start.Add(settle), func(n int64) (due time.Time, more bool) {
 		after := time.Duration(float64(n) * step)
-		return start.Add(after), after < d && time.Since(start) < d
+		return start.Add(after), after < whole && time.Since(start) < whole
 	}, func(_, sent time.Time) time.Time { return sent })
 }
 
 // PaceServed is [Target.Pace] of a server that may refuse: all are timed from when they were due.
 func (t *Target) PaceServed(ctx context.Context, from Source, perSecond float64, d time.Duration) (Overloaded, error) {
-	return t.served(ctx, from, evenly(perSecond, d), func(due, _ time.Time) time.Time { return due })
+	return t.served(ctx, from, time.Now(), evenly(perSecond, d), func(due, _ time.Time) time.Time { return due })
 }
 
-// served tells what is served from what is refused; each is timed from a moment that since says.
-func (t *Target) served(ctx context.Context, from Source, next func(int64) (time.Time, bool), since func(due, sent time.Time) time.Time) (Overloaded, error) {
+// served tells what is served from what is refused, of what is sent from a moment on; each is timed from a moment that since says.
+func (t *Target) served(ctx context.Context, from Source, counted time.Time, next func(int64) (time.Time, bool), since func(due, sent time.Time) time.Time) (Overloaded, error) {
 	served, refused := make([][]time.Duration, t.connections()), make([][]time.Duration, t.connections())
-	start := time.Now()
 	err := t.run(ctx, plan{next, from, func(conn int, due, sent time.Time, status int, body []byte) error {
 		took := time.Since(since(due, sent))
 		switch {
+		case sent.Before(counted) && expected(status):
 		case sound(status):
 			served[conn] = append(served[conn], took)
-		case status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests:
+		case expected(status):
 			refused[conn] = append(refused[conn], took)
 		default:
 			return wrongAnswer(status, body)
 		}
 		return nil
 	}})
-	elapsed := time.Since(start)
+	elapsed := time.Since(counted)
 	return Overloaded{newResult(elapsed, served), newResult(elapsed, refused)}, err
+}
+
+// expected reports that a status is one of success, or a refusal.
+func expected(status int) bool {
+	return sound(status) || status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests
 }

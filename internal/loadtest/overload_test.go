@@ -23,6 +23,11 @@ func TestOverloadTellsServedFromRefused(t *testing.T) {
 		t.Errorf("%d served, %d refused, %v", o.Served.Count(), o.Refused.Count(), err)
 	}
 	n.Store(0)
+	after, err := target.OverloadAfter(t.Context(), Always(Request("GET", "/", nil)), 400, 150*time.Millisecond, 150*time.Millisecond)
+	if counted := int64(after.Served.Count() + after.Refused.Count()); err != nil || counted == 0 || counted > 60 || n.Load() <= counted || after.Served.Elapsed > 20*time.Second {
+		t.Errorf("%d of %d are counted, %v", counted, n.Load(), err)
+	}
+	n.Store(0)
 	paced, err := target.PaceServed(t.Context(), Always(Request("GET", "/", nil)), 400, 100*time.Millisecond)
 	if err != nil || paced.Served.Count() != 20 || paced.Refused.Count() != 20 {
 		t.Errorf("paced: %d served, %d refused, %v", paced.Served.Count(), paced.Refused.Count(), err)

@@ -15,6 +15,7 @@ import (
 // Target is a server with connections that are kept open. On Linux one thread serves them all, without
 // the poller of the runtime: a client like that costs about half of one with a goroutine for each.
 type Target struct {
+	addr   string
 	poll   int
 	conns  []*connection
 	buffer []byte
@@ -39,7 +40,7 @@ func Dial(ctx context.Context, addr string, connections int) (*Target, error) {
 	if err != nil {
 		return nil, fmt.Errorf("loadtest: %w", err)
 	}
-	t := &Target{poll: poll, buffer: make([]byte, 256<<10)}
+	t := &Target{addr: addr, poll: poll, buffer: make([]byte, 256<<10)}
 	for i := range connections {
 		fd, err := connect(ctx, addr)
 		if err != nil {
@@ -77,7 +78,9 @@ func (t *Target) connections() int { return len(t.conns) }
 // Close closes all connections.
 func (t *Target) Close() (err error) {
 	for _, c := range t.conns {
-		err = errors.Join(err, unix.Close(c.fd))
+		if c.fd >= 0 {
+			err = errors.Join(err, unix.Close(c.fd))
+		}
 	}
 	return errors.Join(err, unix.Close(t.poll))
 }
@@ -134,7 +137,7 @@ func (t *Target) run(ctx context.Context, p plan) error {
 			return fmt.Errorf("loadtest: %w", err)
 		}
 		for _, e := range events[:max(ready, 0)] {
-			done, err := t.serve(int(e.Fd), e.Events, &p)
+			done, err := t.serve(ctx, int(e.Fd), e.Events, &p)
 			if err != nil {
 				return err
 			}
@@ -174,6 +177,21 @@ func (t *Target) send(i int, request []byte, due time.Time) error {
 	return nil
 }
 
+// again connects anew where the server has ended an idle connection.
+func (t *Target) again(ctx context.Context, i int) error {
+	c := t.conns[i]
+	if err := unix.Close(c.fd); err != nil { // which ends the watch too
+		return fmt.Errorf("loadtest: %w", err)
+	}
+	fd, err := connect(ctx, t.addr)
+	if err != nil {
+		c.fd = -1
+		return fmt.Errorf("loadtest: %w", err)
+	}
+	*c = connection{fd: fd}
+	return t.watch(unix.EPOLL_CTL_ADD, i, unix.EPOLLIN)
+}
+
 // sendOn sends more of a request that did not fit into the socket.
 func (t *Target) sendOn(i int) error {
 	c := t.conns[i]
@@ -188,7 +206,7 @@ func (t *Target) sendOn(i int) error {
 }
 
 // serve does what a connection is ready for. done reports that its answer is whole.
-func (t *Target) serve(i int, events uint32, p *plan) (done bool, err error) {
+func (t *Target) serve(ctx context.Context, i int, events uint32, p *plan) (done bool, err error) {
 	c := t.conns[i]
 	if events&unix.EPOLLOUT != 0 && len(c.unsent) > 0 {
 		if err := t.sendOn(i); err != nil {
@@ -204,6 +222,8 @@ func (t *Target) serve(i int, events uint32, p *plan) (done bool, err error) {
 		return false, nil
 	case err != nil:
 		return false, fmt.Errorf("loadtest: %w", err)
+	case n == 0 && !c.busy: // it was idle for too long
+		return false, t.again(ctx, i)
 	case n == 0:
 		return false, fmt.Errorf("loadtest: the server ended the connection: %w", io.ErrUnexpectedEOF)
 	case !c.busy:

@@ -74,6 +74,7 @@ func (s *service) maintain(context.Context) error {
 		_ = s.verifier.NoteUses(last) // to within a minute or so is all that was promised
 	})
 	s.inBackground(func(ctx context.Context) { s.every(ctx, sweepAnswersEvery, s.sweep) })
+	s.inBackground(func(ctx context.Context) { paceCollector(ctx, s.set.Getenv) })
 	return nil
 }
 

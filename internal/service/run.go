@@ -10,8 +10,8 @@ import (
 
 // Run starts the service and answers until ctx ends, then ends cleanly: requests under way finish,
 // and everything that was started is stopped. Without an error all of it went well; a [SettingError]
-// is a setting that cannot be right. It sets the memory limit and the pace of the garbage collector
-// for the whole process, so one process runs one service.
+// is a setting that cannot be right. It sets the memory limit, the pace of the garbage collector and
+// the number of processors for the whole process, so one process runs one service.
 func Run(ctx context.Context, set *Settings) error {
 	if err := set.Check(); err != nil {
 		return err

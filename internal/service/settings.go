@@ -45,7 +45,7 @@ type Settings struct {
 	// Log takes the log of the service, a line of JSON for each event from LogLevel up.
 	Log      io.Writer
 	LogLevel slog.Level
-	// Getenv reads GOGC and GOMEMLIMIT, by which the memory of the process is set where they say so.
+	// Getenv reads GOGC, GOMEMLIMIT and GOMAXPROCS, by which the memory and the processors of the process are set where they say so.
 	Getenv func(string) string
 	// Ready, where set, is called once when lookups are answered: with the address as a program on this
 	// machine can call it (http://host:port), and the book, which is nil while there is no catalogue.

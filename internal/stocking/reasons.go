@@ -134,8 +134,11 @@ func (j *Assessment) Told() []Finding { return j.told(j.briefs) }
 
 // told are the findings as they are told, with the pairings that have briefs, in the order of the pairs.
 func (j *Assessment) told(briefs []ListPairing) []Finding {
-	t := teller{Assessment: j, held: j.heldKinds(), out: make([]Finding, 0, len(briefs)+len(j.Findings))}
+	t := teller{Assessment: j, held: j.heldKinds(), cramped: j.cramped(), out: make([]Finding, 0, len(briefs)+len(j.Findings))}
 	for i := range briefs {
+		if i%lookUpEvery == 0 && j.Budget.Stopped() {
+			break // nobody is told
+		}
 		t.pairing(&briefs[i])
 	}
 	for i := range j.Findings {
@@ -153,8 +156,31 @@ func (j *Assessment) told(briefs []ListPairing) []Finding {
 type teller struct {
 	*Assessment
 	held map[int]bool // by first line: kinds that are held for something
-	out  []Finding
+	// cramped is how gravely it is told already that a tank is too small for a kind.
+	cramped map[crampedKind]Severity
+	out     []Finding
 }
+
+// crampedKind is a kind for which a tank is too small, among what stood before or not.
+type crampedKind struct {
+	species  *species.Species
+	existing bool
+}
+
+// cramped are the kinds for which findings say that the tank is too small, each with the gravest.
+func (j *Assessment) cramped() map[crampedKind]Severity {
+	said := map[crampedKind]Severity{}
+	for i := range j.Findings {
+		if f := &j.Findings[i]; isTankSize(f.Code()) && len(f.Lines) > 0 {
+			kind := crampedKind{j.Lines[f.Lines[0]].Species, f.Existing}
+			said[kind] = max(said[kind], f.Severity)
+		}
+	}
+	return said
+}
+
+// lookUpEvery is after how many pairings it is looked whether anybody waits still.
+const lookUpEvery = 256
 
 // compareTold puts the gravest first, what stood before last, and what endangers people or is
 // forbidden before all else; pairings come before other findings, the worst first.
@@ -232,13 +258,12 @@ func (t *teller) pairing(p *ListPairing) {
 // room tells that a tank is too small for a pairing once for each kind, and not beside a finding
 // that says so of the tank.
 func (t *teller) room(f Finding) {
-	said := func(o Finding) bool {
-		return o.Severity >= f.Severity && o.Existing == f.Existing && (o.As == f.As && o.Statement.Actor == f.Statement.Actor ||
-			isTankSize(o.Code()) && len(o.Lines) > 0 && t.Lines[o.Lines[0]].Species == f.Statement.Actor)
+	kind := crampedKind{f.Statement.Actor, f.Existing}
+	if said, ok := t.cramped[kind]; ok && said >= f.Severity {
+		return
 	}
-	if !slices.ContainsFunc(t.out, said) && !slices.ContainsFunc(t.Findings, said) {
-		t.out = append(t.out, f)
-	}
+	t.cramped[kind] = f.Severity
+	t.out = append(t.out, f)
 }
 
 // isTankSize reports the codes that say that the tank is too small for a kind.

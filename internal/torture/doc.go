@@ -15,6 +15,11 @@
 //	COMMENSAL_TORTURE_REQUESTS  requests made from the contract (3000)
 //	COMMENSAL_TORTURE_DEAR      steps of the search for the dearest request of each operation (1)
 //	COMMENSAL_TORTURE_CLAIMS    drawn cases for each kind of claim that an answer makes (12 to 60)
+//	COMMENSAL_TORTURE_IDLE      connections that lie about (500)
+//	COMMENSAL_TORTURE_READERS   readers that do not read (40)
+//	COMMENSAL_TORTURE_CROWD     for how long both go on (3s)
+//	COMMENSAL_TORTURE_ATTACKERS clients for each of the attacks side by side (1)
+//	COMMENSAL_TORTURE_ATTACK    for how long these go on (4s)
 //	COMMENSAL_TORTURE_SEED      the seed of everything that is drawn (1)
 //	COMMENSAL_TORTURE_STRICT    not empty: times that are promised are asserted, for an idle machine
 //
