@@ -4,6 +4,7 @@ package driver
 
 import (
 	"errors"
+	"net"
 	"syscall"
 
 	"github.com/jackc/pgx/v5"
@@ -12,8 +13,10 @@ import (
 // Quiet reports that the other end of a connection has neither said anything nor gone away, as far as this machine
 // knows: what is sent now is not sent to a server that is known to have ended. It asks nobody. Where it cannot tell, as
 // with TLS, it is false.
-func Quiet(conn *pgx.Conn) bool {
-	plain, ok := conn.PgConn().Conn().(syscall.Conn)
+func Quiet(conn *pgx.Conn) bool { return quiet(conn.PgConn().Conn()) }
+
+func quiet(conn net.Conn) bool {
+	plain, ok := conn.(syscall.Conn)
 	if !ok {
 		return false
 	}
@@ -21,12 +24,12 @@ func Quiet(conn *pgx.Conn) bool {
 	if err != nil {
 		return false
 	}
-	quiet := false
-	err = raw.Read(func(fd uintptr) (done bool) {
+	silent := false
+	// Control and not Read: the driver may have left a reader waiting, which holds the lock that Read takes.
+	err = raw.Control(func(fd uintptr) {
 		var one [1]byte
 		_, _, err := syscall.Recvfrom(int(fd), one[:], syscall.MSG_PEEK|syscall.MSG_DONTWAIT)
-		quiet = errors.Is(err, syscall.EAGAIN)
-		return true
+		silent = errors.Is(err, syscall.EAGAIN)
 	})
-	return err == nil && quiet
+	return err == nil && silent
 }
