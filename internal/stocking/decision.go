@@ -29,11 +29,11 @@ func (j *Assessment) DecisionOn(p *Pair) Decision {
 
 // DecisionOnListed is [Assessment.DecisionOn] for a pairing with words.
 func (j *Assessment) DecisionOnListed(p *ListPairing) Decision {
-	return discounted(j.DecisionFor(p.counts()), p.Existing)
+	return discounted(j.DecisionFor(p.Counts()), p.Existing)
 }
 
-// counts is the level of a pairing with words as it counts, see [Assessment.LevelFor].
-func (p *ListPairing) counts() conflict.Level {
+// Counts is the level of a pairing with words as it counts, see [Assessment.LevelFor].
+func (p *ListPairing) Counts() conflict.Level {
 	switch {
 	case p.Meant, p.Settled:
 		return conflict.Low

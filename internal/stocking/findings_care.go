@@ -44,6 +44,7 @@ func (f *finder) matureTank(first int) {
 	case species.AlgaeGrazer, species.Detritivore, species.FilterFeeder:
 		if severity == Advice && f.anyIncoming(lines) {
 			severity = Stop
+			lines = slices.DeleteFunc(slices.Clone(lines), func(l int) bool { return !f.Lines[l].Incoming }) // those that live there have found what they eat
 		}
 	}
 	f.add(severity, MatureTankNeeded, lines, f.NewChange(MatureFilter, -1))

@@ -25,7 +25,7 @@ func lacking(c *stocking.Check) bool {
 		}
 	}
 	for _, p := range c.Pairings {
-		if p.Score.Level > c.Wanted {
+		if p.Counts() > c.Wanted {
 			return true
 		}
 	}

@@ -241,7 +241,7 @@ func (t *teller) pairing(p *ListPairing) {
 	case p.Borne && p.Score.Reason == conflict.Predation && t.perhapsMeant(p.First, p.Second):
 		f.As, f.Statement.Code = MeantToBeEaten, AsFood
 	}
-	switch level := p.counts(); {
+	switch level := p.Counts(); {
 	case t.Above(level):
 		f.Severity = Stop
 	case level > conflict.Low:
