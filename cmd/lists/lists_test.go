@@ -14,15 +14,15 @@ type panel struct {
 	many    int     // lists in it at the least
 	inside  float64 // per cent that must be decided as a careful keeper would defend
 	refused int     // lists with a name that is not found yet
-	misread int     // lists that every keeper clears and that are held for a name that is read as another
 }
 
 func TestListsAreDecidedAsACarefulKeeperWouldDefend(t *testing.T) {
 	for _, p := range []panel{
 		{file: "lists.json", many: 240, inside: 92},
 		{file: "lists-second.json", many: 120, inside: 92},
-		{file: "lists-third.json", many: 120, inside: 88, refused: 8, misread: 1},
-		{file: "lists-fourth.json", many: 120, inside: 88, refused: 10},
+		{file: "lists-third.json", many: 120, inside: 92},
+		{file: "lists-fourth.json", many: 120, inside: 92, refused: 1}, // a slip of the keyboard: nothing is guessed
+		{file: "lists-fifth.json", many: 120, inside: 92},
 	} {
 		t.Run(p.file, func(t *testing.T) { p.holds(t, "../../testdata/"+p.file) })
 	}
@@ -52,7 +52,7 @@ func (p *panel) holds(t *testing.T, file string) {
 		t.Errorf("%d lists are refused", all.refused)
 	case all.heldCleared > 0:
 		t.Errorf("%d lists that every keeper holds are answered proceed", all.heldCleared)
-	case 100*(all.clearedHeld-p.misread) > all.clear:
+	case 100*all.clearedHeld > all.clear:
 		t.Errorf("%d of %d lists that every keeper clears are held", all.clearedHeld, all.clear)
 	}
 }
