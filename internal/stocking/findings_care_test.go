@@ -82,6 +82,7 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "a mature tank is fine", fish: needing("mature_tank"), lines: one(2), code: stocking.MatureTankNeeded, absent: true},
 		{ensures: "a plant eater in a planted tank is advice", fish: testfish.Trait(species.PlantEating, 0.5), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Advice, remedy: stocking.RemovePlants},
 		{ensures: "a nibbler in a planted tank is a note", fish: testfish.Trait(species.PlantEating, 0.3), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Note, remedy: stocking.RemovePlants},
+		{ensures: "and so is one that is a little worse", fish: testfish.Trait(species.PlantEating, 0.45), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, want: stocking.Note, remedy: stocking.RemovePlants},
 		{ensures: "a fish that hardly ever nibbles is fine", fish: testfish.Trait(species.PlantEating, 0.25), lines: one(2), tank: flag(planted, yesNo(true)), code: stocking.PlantsEaten, absent: true},
 		{ensures: "a plant eater without plants is fine", fish: testfish.Trait(species.PlantEating, 1), lines: one(2), code: stocking.PlantsEaten, absent: true},
 		{ensures: "much flow for a fish of still water is a note", fish: testfish.Trait(species.Flow, 0), lines: one(2), tank: turnover(3.7), code: stocking.FlowTooStrong, want: stocking.Note, remedy: stocking.MoveTurnover},
