@@ -310,6 +310,32 @@ func (j *Assessment) AtBest(a, b int, score float64) conflict.Level {
 	return l
 }
 
+// LeastFor is the lowest level that a pairing of a level with a species that joins may count as, whichever line of the list it is
+// with: what [Assessment.LevelFor] may make of it.
+func (j *Assessment) LeastFor(joining *species.Species, l conflict.Level) conflict.Level {
+	switch {
+	case l == conflict.Moderate && j.Tank.measured():
+		return conflict.Low
+	case l <= conflict.Moderate:
+	case !j.Together && slices.ContainsFunc(j.Lines, func(r Resident) bool { return r.Incoming && pest(r.Species) != pest(joining) }):
+		return conflict.Moderate
+	case l == conflict.High && (isShrimp(joining) || slices.ContainsFunc(j.Lines, func(r Resident) bool { return isShrimp(r.Species) })):
+		return conflict.Moderate
+	}
+	return l
+}
+
+// FeedsJoiners reports a line that whatever joins may be bought to eat.
+func (j *Assessment) FeedsJoiners(line int) bool {
+	r := &j.Lines[line]
+	return !j.Together && !r.Incoming && pest(r.Species)
+}
+
+// measured reports a tank of which any reading is known.
+func (t *Tank) measured() bool {
+	return t != nil && slices.ContainsFunc(t.Reading[:], func(r conflict.Reading) bool { return r.Known })
+}
+
 // settles reports whether readings that suit both of two lines take away what makes their pairing moderate: that
 // kinds share little of a parameter is no matter in a tank that is known to be right for each.
 func (j *Assessment) settles(tank *Tank, a, b int, score float64) bool {
@@ -341,7 +367,7 @@ func (t *Tank) suits(x, y *species.Species) (settled [species.NumParameters]bool
 // That they are eaten is the purpose, and stands against nobody.
 func (j *Assessment) meant(a, b int) bool {
 	x, y := &j.Lines[a], &j.Lines[b]
-	return !j.Together && (x.Incoming && !y.Incoming && pest(y.Species) || y.Incoming && !x.Incoming && pest(x.Species))
+	return x.Incoming && j.FeedsJoiners(b) || y.Incoming && j.FeedsJoiners(a)
 }
 
 // What a small fish or two take of dwarf shrimps: the young, and some a grown one now and then. Common practice, no source.
@@ -370,9 +396,11 @@ func (j *Assessment) atMostModerateUneaten(a, b int, score float64) bool {
 
 // picksAt reports a small fish that is no hunter of fish, and dwarf shrimps.
 func picksAt(shrimps, fish *Resident) bool {
-	return shrimps.Species.BodyForm == species.ShrimpForm && shrimps.typical(species.Length, 0) <= dwarfShrimp &&
+	return isShrimp(shrimps.Species) && shrimps.typical(species.Length, 0) <= dwarfShrimp &&
 		!fish.Species.BodyForm.Invertebrate() && fish.Species.Guild != species.Piscivore && fish.typical(species.Length, 0) <= pickerLength
 }
+
+func isShrimp(sp *species.Species) bool { return sp.BodyForm == species.ShrimpForm }
 
 // perhapsMeant reports pest snails that are bought with another kind, perhaps as its food.
 func (j *Assessment) perhapsMeant(a, b int) bool {

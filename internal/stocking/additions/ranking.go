@@ -115,7 +115,7 @@ func (sc *ranking) run() {
 		w := sc.begin(o.index, 0, false)
 		w.rank.worst = o.worst
 		switch r := w.rank; {
-		case r.reasons == 0 && !sc.surelyAgainst(r.worst) && !sc.fitting.takes(&r):
+		case r.reasons == 0 && sc.atLeast(r.index, r.worst) <= sc.allowed && !sc.fitting.takes(&r):
 			sc.later[2] = append(sc.later[2], r)
 		case r.reasons == 0 || r.reasons == 1 && r.grave == sc.allowed+1:
 			sc.place(&w)
@@ -196,10 +196,8 @@ func (sc *ranking) promising(offers []promise) []promise {
 
 // companies are the lines of the list, each in that of the others, but for those that are there to be eaten.
 func (sc *ranking) companies() (out []conflict.Company) {
-	last := len(sc.base.Lines)
-	sc.with.Lines[last].Incoming = true
 	for k := range sc.base.Lines {
-		if sc.with.LevelFor(k, last, 100) == conflict.Low {
+		if sc.base.FeedsJoiners(k) {
 			continue
 		}
 		c := conflict.Company{Line: sc.base.Lines[k].Profile}
@@ -211,16 +209,16 @@ func (sc *ranking) companies() (out []conflict.Company) {
 	return out
 }
 
-// surelyAgainst reports that a pairing of such a score counts against a species.
-func (sc *ranking) surelyAgainst(score float64) bool {
-	return sc.base.DecisionFor(conflict.LevelOf(score)) > sc.allowed
+// atLeast is the least decision that a pairing of such a score leads to for a species.
+func (sc *ranking) atLeast(index int, score float64) stocking.Decision {
+	return sc.base.DecisionFor(sc.base.LeastFor(sc.base.Book.Snapshot.At(index), conflict.LevelOf(score)))
 }
 
 // vain reports that a species is worse than all that are kept, whatever comes of a closer look.
 func (sc *ranking) vain(o *promise) bool {
 	r := rank{index: o.index, likeness: o.likeness, worst: o.worst, sum: o.worst - boundsMargin, water: 1, zone: 1}
-	if sc.surelyAgainst(o.worst) {
-		r.grave, r.reasons = sc.base.DecisionFor(conflict.LevelOf(o.worst)), 1
+	if grave := sc.atLeast(o.index, o.worst); grave > sc.allowed {
+		r.grave, r.reasons = grave, 1
 		return !sc.below.takes(&r)
 	}
 	if sc.fitting.takes(&r) {
