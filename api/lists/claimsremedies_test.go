@@ -169,6 +169,9 @@ func TestClaimsTheRemedyOfAFindingClearsIt(t *testing.T) {
 			}
 			switch f.Remedy.Code {
 			case "raise_group":
+				if f.Existing {
+					continue // a shoal that lives there and is nearly enough is not spoken of; the remedy is a whole group
+				}
 				lesser.Count = new(int)
 				*lesser.Count = *f.Remedy.Count - 1
 			case "reduce_group":
