@@ -13,9 +13,7 @@ import (
 // lacking reports whether an answer still has what leaving out is to clear: a stop, but for one that only
 // says to wait or to sell less, or a pairing above the wanted level.
 func lacking(told *gen.Check) bool {
-	wanted := min(levels[told.WantedLevel], levels["high"])
-	return slices.ContainsFunc(told.Findings, func(f gen.Finding) bool { return f.Severity == "stop" && !postpones(f) }) ||
-		slices.ContainsFunc(told.Pairings, func(p gen.ListPairing) bool { return levels[p.Level] > wanted })
+	return slices.ContainsFunc(told.Findings, func(f gen.Finding) bool { return f.Severity == "stop" && !postpones(f) })
 }
 
 // postpones reports a stop that speaks of the whole tank, too full or too new for what joins: nothing that
