@@ -219,9 +219,9 @@ func (f *finder) water() *Remedy {
 	return nil
 }
 
-// worstReading is the parameter whose reading costs most.
+// worstReading is the parameter whose reading costs most, however little: a pairing may be just above a level.
 func (f *finder) worstReading() (worst species.Parameter, ok bool) {
-	most := noStress
+	most := 0.0
 	for p := range species.Parameter(species.NumParameters) {
 		if !f.c.Reading[p].Known || !f.a.water[p].known || !f.b.water[p].known {
 			continue
