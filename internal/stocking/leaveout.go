@@ -251,8 +251,8 @@ func (c *leaveOutSolver) dropKinds(failed *LeaveOutSet) {
 		gone[c.Lines[l.Line].Kind] = true
 	}
 	cost := 0.0
-	for i := range c.Lines {
-		if gone[c.Lines[i].Kind] && !c.pinned.Has(i) {
+	for _, i := range c.allUnpinned() {
+		if gone[c.Lines[i].Kind] {
 			lines, cost = append(lines, i), cost+c.weight[i]
 		}
 	}
@@ -300,13 +300,24 @@ func (c *leaveOutSolver) prove() {
 		return
 	}
 	c.out.Optimal, c.out.Complete = false, false
+	var all []int // that may be left out; nil where the conflicts of those that must stay are not in doubt
 	if len(c.out.Pinned) > 0 {
-		c.out.Bound = 0 // no check of what stays tells pinned conflicts from others
-		return
+		if all = c.allUnpinned(); !c.clears(all) {
+			c.out.Bound = 0 // no check of what stays tells pinned conflicts from others
+			return
+		}
+		c.out.Pinned = nil // it was the company of its own kind that made them clash
 	}
 	found, ended, bound := c.tryInOrder()
 	c.out.Bound = bound
 	if found == nil {
+		if all != nil {
+			c.out.Sets = []LeaveOutSet{{c.reasons(all)}}
+			c.out.Cost = 0
+			for _, line := range all {
+				c.out.Cost += c.weight[line]
+			}
+		}
 		return
 	}
 	c.out.Cost, c.out.Bound, c.out.Optimal = bound, bound, true
@@ -314,6 +325,16 @@ func (c *leaveOutSolver) prove() {
 	slices.SortFunc(found, slices.Compare)
 	c.out.Sets = nil
 	c.take(found[:min(len(found), MaxLeaveOuts)])
+}
+
+// allUnpinned are the lines that may be left out.
+func (c *leaveOutSolver) allUnpinned() (lines []int) {
+	for i := range c.Lines {
+		if !c.pinned.Has(i) {
+			lines = append(lines, i)
+		}
+	}
+	return lines
 }
 
 // severalLines reports a species of which more than one line is on the list.
