@@ -167,7 +167,7 @@ func TestAnAnimalThatIsNoFishIsSaidToBeSo(t *testing.T) {
 		"axolotl":                 `"axolotl" must live in a cold tank without fish: an axolotl eats what fits its mouth, and fish nip its gills.`,
 		"african%20dwarf%20frogs": `"african dwarf frogs" must live in a tank without fish: dwarf frogs starve beside quick eaters, and big fish eat them.`,
 		"Cynops%20orientalis":     `"Cynops orientalis" must live in a cool tank without fish: the skin of these newts is toxic, and they snap at fish.`,
-		"turtel":                  `"turtel" (turtle) must live in a tank without fish: turtles bite and eat fish, and foul their water.`,
+		"turtel":                  `"turtel" (turtle) must live without fish, in a large tank with land and a lamp: turtles eat fish and foul their water.`,
 		"seahorse":                `"seahorse" is an animal of the sea and not covered: it cannot live in fresh water.`,
 	} {
 		p := apitest.ProblemIn(t, w.Get("/v1/species/"+name))

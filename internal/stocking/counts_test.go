@@ -2,6 +2,7 @@ package stocking_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"commensal/internal/conflict"
@@ -10,6 +11,8 @@ import (
 	"commensal/internal/stocking/stockingtest"
 	"commensal/internal/stocking/testfish"
 	"commensal/internal/stocking/wording"
+
+	"pgregory.net/rapid"
 )
 
 // pairOf is the pairing of two different lines.
@@ -298,5 +301,57 @@ func TestAnimalsThatAreNoFish(t *testing.T) {
 		if d != c.want {
 			t.Errorf("%s: %v, want %v", c.ensures, d, c.want)
 		}
+	}
+}
+
+// TestNothingCountsForLessThanItsBound holds what additions rule species out by: no pairing with one that joins counts for less
+// than is said of it beforehand, whatever is in the tank.
+func TestNothingCountsForLessThanItsBound(t *testing.T) {
+	b := testfish.Book(t)
+	lessened := 0
+	kinds := []species.ID{"neocaridina-davidi", "betta-splendens", "tateurndina-ocellicauda", "planorbella-duryi", "melanoides-tuberculata",
+		"carinotetraodon-travancoricus", "botia-almorhae", "pethia-conchonius", "tanichthys-albonubes", "danio-rerio"}
+	rapid.Check(t, func(t *rapid.T) {
+		kind := func(label string) int {
+			i, ok := b.Snapshot.Index(rapid.SampledFrom(kinds).Draw(t, label))
+			if !ok {
+				t.Fatal("a kind is not in the catalogue")
+			}
+			return i
+		}
+		s := stocking.Stock{Tank: stockingtest.DrawTank(t), Wanted: stocking.DefaultWanted}
+		for range rapid.IntRange(1, 3).Draw(t, "lines") {
+			s.Lines = append(s.Lines, stocking.Line{Index: kind("kind"), Count: rapid.IntRange(1, 6).Draw(t, "fish"), Incoming: rapid.Bool().Draw(t, "incoming")})
+		}
+		base := stocking.NewAssessment(b, &s)
+		joining := kind("joining")
+		if slices.ContainsFunc(base.Lines, func(r stocking.Resident) bool { return r.Index == joining }) {
+			return
+		}
+		score := rapid.Float64Range(0, 100).Draw(t, "score")
+		with := s
+		with.Lines = append(slices.Clone(s.Lines), stocking.Line{Index: joining, Incoming: true, Count: rapid.IntRange(1, 12).Draw(t, "joiners")})
+		j := stocking.NewAssessment(b, &with)
+		at := slices.IndexFunc(j.Lines, func(r stocking.Resident) bool { return r.Index == joining })
+		level := conflict.LevelOf(score)
+		least := base.LeastFor(b.Snapshot.At(joining), level)
+		for k := range j.Lines {
+			if k == at {
+				continue
+			}
+			counts := j.LevelFor(min(k, at), max(k, at), score)
+			if counts < level {
+				lessened++
+			}
+			was := slices.IndexFunc(base.Lines, func(r stocking.Resident) bool {
+				return r.Index == j.Lines[k].Index && stocking.CompareLines(&r.Line, &j.Lines[k].Line) == 0
+			})
+			if counts < least && !base.FeedsJoiners(was) {
+				t.Fatalf("line %d counts %v of %v, the bound is %v", k, counts, level, least)
+			}
+		}
+	})
+	if lessened == 0 {
+		t.Error("no pairing counted for less than its level: this tests nothing")
 	}
 }

@@ -174,7 +174,8 @@ func (j *Assessment) HasDisposition(a, b int) bool {
 func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 	p := Pair{
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
-		Level: j.LevelFor(a, b, value), SpeciesLevel: j.LevelFor(a, b, ordinary), Meant: j.meant(a, b),
+		Level: j.LevelFor(a, b, value), Meant: j.meant(a, b),
+		SpeciesLevel: j.levelOf(j.Tank, a, b, j.Lines[a].Ordinary, j.Lines[b].Ordinary, ordinary),
 	}
 	p.Borne = p.Level == conflict.Moderate && conflict.LevelOf(value) > conflict.Moderate
 	p.Settled = p.Level == conflict.Low && !p.Meant && conflict.LevelOf(value) > conflict.Low
@@ -282,12 +283,17 @@ func (j *Assessment) LevelFor(a, b int, score float64) conflict.Level {
 
 // LevelIn is [Assessment.LevelFor] in another tank.
 func (j *Assessment) LevelIn(tank *Tank, a, b int, score float64) conflict.Level {
+	return j.levelOf(tank, a, b, j.Lines[a].Profile, j.Lines[b].Profile, score)
+}
+
+// levelOf is [Assessment.LevelIn] for the fish of two lines as they were observed, or as they ordinarily are.
+func (j *Assessment) levelOf(tank *Tank, a, b int, x, y *conflict.Profile, score float64) conflict.Level {
 	l := conflict.LevelOf(score)
 	switch {
 	case l == conflict.Low:
-	case j.meant(a, b), l == conflict.Moderate && j.settles(tank, a, b, score):
+	case j.meant(a, b), l == conflict.Moderate && j.settles(tank, x, y, score):
 		return conflict.Low
-	case l > conflict.Moderate && j.borne(a, b, l) && j.atMostModerateUneaten(a, b, score):
+	case l > conflict.Moderate && j.borne(a, b, l) && j.atMostModerateUneaten(x, y, score):
 		return conflict.Moderate
 	}
 	return l
@@ -304,7 +310,7 @@ func (j *Assessment) AtBest(a, b int, score float64) conflict.Level {
 	switch {
 	case l == conflict.High && (picksAt(&j.Lines[a], &j.Lines[b]) || picksAt(&j.Lines[b], &j.Lines[a])):
 		return conflict.Moderate
-	case l == conflict.Moderate && j.lowWithout(&could, a, b, score):
+	case l == conflict.Moderate && j.lowWithout(&could, j.Lines[a].Profile, j.Lines[b].Profile, score):
 		return conflict.Low
 	}
 	return l
@@ -338,14 +344,14 @@ func (t *Tank) measured() bool {
 
 // settles reports whether readings that suit both of two lines take away what makes their pairing moderate: that
 // kinds share little of a parameter is no matter in a tank that is known to be right for each.
-func (j *Assessment) settles(tank *Tank, a, b int, score float64) bool {
-	settled, any := tank.suits(j.Lines[a].Species, j.Lines[b].Species)
-	return any && j.lowWithout(&settled, a, b, score)
+func (j *Assessment) settles(tank *Tank, x, y *conflict.Profile, score float64) bool {
+	settled, any := tank.suits(x.Species, y.Species)
+	return any && j.lowWithout(&settled, x, y, score)
 }
 
 // lowWithout reports whether a score is low without what some parameters of the water add to it.
-func (j *Assessment) lowWithout(settled *[species.NumParameters]bool, a, b int, score float64) bool {
-	relief := j.Book.Model.WaterRelief(j.Lines[a].Profile, j.Lines[b].Profile, settled)
+func (j *Assessment) lowWithout(settled *[species.NumParameters]bool, x, y *conflict.Profile, score float64) bool {
+	relief := j.Book.Model.WaterRelief(x, y, settled)
 	return relief > 0 && conflict.LevelOf(conflict.Relieved(score, relief)) == conflict.Low
 }
 
@@ -388,9 +394,9 @@ func (j *Assessment) borne(a, b int, l conflict.Level) bool {
 }
 
 // atMostModerateUneaten reports a score of two lines that nothing but what is eaten raises above moderate.
-func (j *Assessment) atMostModerateUneaten(a, b int, score float64) bool {
-	c := conflict.ConditionsFor(j.Lines[a].Profile, j.Lines[b].Profile, nil) // being eaten depends on no tank
-	eaten := j.Book.Model.CausesOf(j.Lines[a].Profile, j.Lines[b].Profile, &c).By[conflict.Predation]
+func (j *Assessment) atMostModerateUneaten(x, y *conflict.Profile, score float64) bool {
+	c := conflict.ConditionsFor(x, y, nil) // being eaten depends on no tank
+	eaten := j.Book.Model.CausesOf(x, y, &c).By[conflict.Predation]
 	return conflict.LevelOf(conflict.Relieved(score, eaten)) <= conflict.Moderate
 }
 
