@@ -56,7 +56,7 @@ func TestAnEntryIsShownWithWhatEachValueRestsOn(t *testing.T) {
 func TestANameThatIsNoEntryIsToldOf(t *testing.T) {
 	t.Parallel()
 	for name, want := range map[string]string{
-		"turtel": `"turtel" (turtle) must live in a tank without fish`, "zzyzx": "No species is called", " ": "empty", "": "empty",
+		"turtel": `"turtel" (turtle) must live without fish`, "zzyzx": "No species is called", " ": "empty", "": "empty",
 	} {
 		status, out, errs := run(t, nil, "species", name)
 		if status != exitUsage || out != "" || !strings.Contains(strings.Join(strings.Fields(errs), " "), want) {

@@ -88,6 +88,9 @@ func (r *recorder) Write(b []byte) (n int, err error) {
 	return n, err
 }
 
+// Flush does nothing: what was written has been passed on.
+func (r *recorder) Flush() {}
+
 // InBrief is the body of a question that is to be answered in brief.
 func InBrief(body []byte) ([]byte, error) {
 	var fields map[string]json.RawMessage
