@@ -168,7 +168,7 @@ func TestPagesAskWhereANameIsNotClear(t *testing.T) {
 		"/lists":                       "Please say the list again",
 		"/species/pleco":               "name of several kinds",
 		"/species/axolotl":             "must live in a cold tank without fish",
-		"/pairings/turtel/oscar":       "(turtle) must live in a tank without fish",
+		"/pairings/turtel/oscar":       "(turtle) must live without fish",
 		"/lists/2-clawed-frogs":        "clawed frogs eat every fish",
 	} {
 		r := get(t, sharedPages(), path)
