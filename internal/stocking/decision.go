@@ -54,6 +54,9 @@ func discounted(d Decision, existing bool) Decision {
 
 // speciesDecision is the decision with every disposition left aside.
 func (j *Assessment) speciesDecision() Decision {
+	if !slices.ContainsFunc(j.Lines, func(r Resident) bool { return r.Ordinary != r.Profile }) {
+		return j.Decision // none was observed
+	}
 	d := j.speciesAhead()
 	for i := range j.Pairs {
 		d = max(d, discounted(j.DecisionFor(j.Pairs[i].SpeciesLevel), j.Pairs[i].Existing))
