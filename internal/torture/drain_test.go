@@ -3,6 +3,7 @@
 package torture
 
 import (
+	"bytes"
 	"fmt"
 	"net/http"
 	"sync"
@@ -65,6 +66,10 @@ func (b *balancer) send(t *testing.T, name string, done *atomic.Int64, over *ato
 		a := b.pick().do(q.method, q.path, q.body, headers...)
 		if want == http.StatusCreated && a.status == http.StatusServiceUnavailable && !Strict() {
 			continue // the database was too slow, on a machine that does other things too
+		}
+		if a.status == http.StatusServiceUnavailable && bytes.Contains(a.body, []byte(`"/problems/overloaded"`)) && !Strict() {
+			time.Sleep(50 * time.Millisecond) // more was asked for than a slow machine can do, which is no matter of the end
+			continue
 		}
 		if a.status != want {
 			t.Errorf("%s %s failed: %d %v %s", q.method, q.path, a.status, a.err, a.body)
