@@ -166,17 +166,18 @@ func labelParts(folded string) (parts []labelPart) {
 			parts = append(parts, labelPart{text, quoted})
 		}
 	}
-	from := 0
-	for _, at := range inQuotes.FindAllStringIndex(folded, -1) {
-		for part := range strings.FieldsFuncSeq(partBorder.ReplaceAllString(folded[from:at[0]], "\n"), func(r rune) bool { return r == '\n' }) {
+	plain := func(text string) {
+		for _, part := range partBorder.Split(text, -1) {
 			add(part, false)
 		}
+	}
+	from := 0
+	for _, at := range inQuotes.FindAllStringIndex(folded, -1) {
+		plain(folded[from:at[0]])
 		add(folded[at[0]:at[1]], true)
 		from = at[1]
 	}
-	for part := range strings.FieldsFuncSeq(partBorder.ReplaceAllString(folded[from:], "\n"), func(r rune) bool { return r == '\n' }) {
-		add(part, false)
-	}
+	plain(folded[from:])
 	return parts
 }
 
