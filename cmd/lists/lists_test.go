@@ -24,6 +24,7 @@ func TestListsAreDecidedAsACarefulKeeperWouldDefend(t *testing.T) {
 		{file: "lists-fourth.json", many: 120, inside: 92, refused: 1}, // a slip of the keyboard: nothing is guessed
 		{file: "lists-fifth.json", many: 120, inside: 92},
 		{file: "lists-sixth.json", many: 120, inside: 92},
+		{file: "lists-seventh.json", many: 120, inside: 92},
 	} {
 		t.Run(p.file, func(t *testing.T) { p.holds(t, "../../testdata/"+p.file) })
 	}
