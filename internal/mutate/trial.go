@@ -35,6 +35,7 @@ type Trial struct {
 	Packages []Package     // whose tests are asked
 	Args     []string      // further arguments of the test programs
 	Patience time.Duration // after which tests count as hung
+	Quick    bool          // only the quick tests of packages are asked
 	stages   [][]string    // by package: patterns of the names of its tests, the quick ones first
 }
 
@@ -129,7 +130,7 @@ func (t *Trial) ask(ctx context.Context, scratch string, number int) (Outcome, e
 	defer cancel()
 	for stage := range 2 {
 		for i, stages := range t.stages {
-			if stage >= len(stages) {
+			if stage >= len(stages) || stage > 0 && t.Quick {
 				continue
 			}
 			err := t.program(limited, scratch, i, number, "-test.run="+stages[stage], "-test.failfast").Run()
