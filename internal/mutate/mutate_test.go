@@ -159,7 +159,7 @@ var table = [length]int{2: 7}
 
 func F(x share) bool { return x < pinned && table[2] == 7 && G(float64(x)) }
 
-func G(x float64) bool { return x*third < 9 }
+func G(x float64) bool { return x*(1-third) < 9 }
 `
 
 // TestASharedBuildTellsTheSame holds the mutants of one build against those that have each their own.

@@ -229,9 +229,17 @@ func (w *whole) typeOf(id *ast.Ident, above []ast.Node, info *types.Info) types.
 			expression = selector
 		}
 	}
-	switch t := types.Unalias(info.Types[expression].Type).(type) {
+	found := info.Types[expression].Type
+	for _, up := range slices.Backward(above) { // in a constant sum the whole alone has its type
+		sum, ok := up.(ast.Expr)
+		if !ok || !untyped(found) || info.Types[sum].Value == nil || info.Types[sum].Value.Kind() == constant.Bool {
+			break
+		}
+		found = info.Types[sum].Type
+	}
+	switch t := types.Unalias(found).(type) {
 	case *types.Basic:
-		if t.Info()&types.IsUntyped == 0 {
+		if !untyped(t) {
 			return t
 		}
 	case *types.Named:
@@ -240,6 +248,11 @@ func (w *whole) typeOf(id *ast.Ident, above []ast.Node, info *types.Info) types.
 		}
 	}
 	return nil
+}
+
+func untyped(t types.Type) bool {
+	basic, ok := t.(*types.Basic)
+	return ok && basic.Info()&types.IsUntyped != 0
 }
 
 // change is what a mutant makes of a constant.
