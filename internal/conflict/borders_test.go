@@ -504,3 +504,12 @@ func TestCoverIsRaisedInTwentieths(t *testing.T) {
 		}
 	}
 }
+
+// A slight hazard, up to a tenth, keeps every digit: a small share of a large list still adds up.
+func TestSlightHazardsKeepTheirDigits(t *testing.T) {
+	for h := 1e-12; h < 0.0999; h *= 1.1 {
+		if got, want := risk(h), -math.Expm1(-h); got != want {
+			t.Errorf("a hazard of %v is a risk of %v, want %v", h, got, want)
+		}
+	}
+}
