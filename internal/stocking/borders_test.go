@@ -274,3 +274,16 @@ func TestValuesBeyondAnyAquariumAreSlips(t *testing.T) {
 		}
 	}
 }
+
+// An absurd list is taken to eat a tonne a day and to raise nitrate by a hundred grams in a litre, and is judged all the same.
+func TestAnAbsurdLoadIsHeldAtABorder(t *testing.T) {
+	j := listOf(t, nil, long(400))
+	check, err := Judge(j.Book, Stock{Lines: []Line{{Count: 10000}}, Tank: salty(0), Wanted: DefaultWanted})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := check.Load
+	if l == nil || l.Nitrate == nil || l.Feed.Typical != 1e6 || l.Nitrate.WeeklyRise.Typical != 1e5 || check.Decision != Hold {
+		t.Errorf("%v: %+v", check.Decision, l)
+	}
+}
