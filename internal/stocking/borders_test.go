@@ -287,3 +287,36 @@ func TestAnAbsurdLoadIsHeldAtABorder(t *testing.T) {
 		t.Errorf("%v: %+v", check.Decision, l)
 	}
 }
+
+// A tank of which the volume alone is known may be a third higher or a seventh longer than the customary one, and is not much
+// too small for what it hardly misses.
+func TestATankOfOneVolumeMayBeLonger(t *testing.T) {
+	tank := TankOf(conflict.TankSize{LengthCM: 100, WidthCM: 100, HeightCM: 50})
+	tank.ShapeTaken = true
+	known := TankOf(conflict.TankSize{LengthCM: 100, WidthCM: 100, HeightCM: 50})
+	for _, c := range []struct {
+		tank         *Tank
+		trait        species.Trait
+		low, typical float64
+		want         Shortage
+	}{
+		{tank, species.TankHeight, 30, 66, Enough}, {tank, species.TankHeight, 30, 69, BelowCustomary},
+		{tank, species.TankLength, 60, 115, Enough}, {tank, species.TankLength, 60, 118, BelowCustomary},
+		{tank, species.TankLength, 125, 200, BelowCustomary}, {tank, species.TankLength, 130, 200, BelowLeast},
+		{known, species.TankLength, 60, 100, Enough}, {known, species.TankLength, 60, 101, BelowCustomary},
+		{known, species.TankLength, 110, 200, BelowCustomary}, {known, species.TankLength, 113, 200, BelowLeast},
+	} {
+		j := listOf(t, nil, func(sp *species.Species) {
+			sp.Traits[species.TankWidth] = testfish.Exactly(20)
+			sp.Traits[c.trait] = testfish.Known(c.low, c.typical, c.typical)
+		})
+		short := c.tank.ShortFor(&j.Lines[0])
+		got := short.Length
+		if c.trait == species.TankHeight {
+			got = short.Height
+		}
+		if got != c.want {
+			t.Errorf("%s of %v to %v in %+v: %v, want %v", c.trait, c.low, c.typical, c.tank, got, c.want)
+		}
+	}
+}
