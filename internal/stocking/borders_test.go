@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"commensal/internal/budget"
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking/testfish"
@@ -317,6 +318,20 @@ func TestATankOfOneVolumeMayBeLonger(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%s of %v to %v in %+v: %v, want %v", c.trait, c.low, c.typical, c.tank, got, c.want)
+		}
+	}
+}
+
+// What a list costs of a budget: one sum for the list, one for each line, and one for each two of them, in pairings scored.
+func TestWhatJudgingCosts(t *testing.T) {
+	for lines, want := range map[int]int64{1: 60 + 10, 2: 60 + 20 + 2, 5: 60 + 50 + 20} {
+		j := listOf(t, nil, slices.Repeat([]func(*species.Species){plain}, lines)...)
+		s := Stock{Wanted: DefaultWanted, Budget: budget.New(1e9)}
+		for i := range lines {
+			s.Lines = append(s.Lines, Line{Index: i, Count: 1})
+		}
+		if _, err := Judge(j.Book, s); err != nil || s.Budget.Spent() != want {
+			t.Errorf("%d lines cost %d, want %d: %v", lines, s.Budget.Spent(), want, err)
 		}
 	}
 }

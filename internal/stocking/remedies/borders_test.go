@@ -30,3 +30,21 @@ func TestForAWarehouseNoRemedyIsSearched(t *testing.T) {
 		}
 	}
 }
+
+// Of three brutes any two may go, each by being left out or by a tank of its own: of these twelve ways five are told.
+func TestFiveRemediesAreTold(t *testing.T) {
+	var kinds []*species.Species
+	s := stocking.Stock{Wanted: stocking.DefaultWanted}
+	for i := range 3 {
+		kinds = append(kinds, testfish.Altered(fmt.Sprintf("brute %d", i), func(sp *species.Species) {
+			sp.Traits[species.AggressionOthers], sp.Traits[species.Length] = testfish.Exactly(1), testfish.Exactly(20)
+			sp.Traits[species.Timidity] = testfish.Exactly(0.8)
+		}))
+		s.Lines = append(s.Lines, stocking.Line{Index: i, Count: 1})
+	}
+	b := testfish.WorldOf(t, kinds...)
+	check := stockingtest.MustJudge(t, b, s)
+	if got := Find(b, s, &check); len(got.Best) != 5 || got.Best[0].Cost >= got.Best[4].Cost {
+		t.Errorf("from %v: %v", check.Decision, described(&got))
+	}
+}
