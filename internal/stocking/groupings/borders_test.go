@@ -2,6 +2,7 @@ package groupings
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"commensal/internal/species"
@@ -39,5 +40,13 @@ func TestALongListIsNotSplitBesideItsCheck(t *testing.T) {
 		if got := SplitIfHeld(b, s, &check); (got != nil) != want {
 			t.Errorf("of %d lines a split is told: %v", n, got != nil)
 		}
+	}
+}
+
+// A tank is free of conflict at every moment of its first twelve months that is looked at.
+func TestEveryMomentOfAYearIsLookedAt(t *testing.T) {
+	months := stocking.SoonMonths()
+	if !slices.Equal(soon[:], months) || months[len(months)-1] != 12 {
+		t.Errorf("the months %v of %v", soon, months)
 	}
 }
