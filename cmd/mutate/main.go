@@ -2,6 +2,7 @@
 // minded, and ends with status 3 where there is any.
 //
 //	mutate ./internal/conflict ./internal/stocking/...
+//	mutate -quick -comparisons=false ./internal/conflict
 //	mutate -constants=false -match 'tank' ./internal/stocking
 package main
 
