@@ -2,6 +2,7 @@
 // minded, and ends with status 3 where there is any.
 //
 //	mutate ./internal/conflict ./internal/stocking/...
+//	mutate -quick -comparisons=false ./internal/conflict
 //	mutate -constants=false -match 'tank' ./internal/stocking
 package main
 
@@ -16,6 +17,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"runtime"
+	"slices"
 	"strings"
 	"time"
 
@@ -33,6 +35,7 @@ type options struct {
 	match    string
 	also     string
 	testArgs string
+	quick    bool
 	atOnce   int
 	patterns []string
 }
@@ -45,7 +48,8 @@ func main() {
 	flag.BoolVar(&o.kinds.Boundaries, "boundaries", false, "move comparisons by their border; many such changes change nothing")
 	flag.StringVar(&o.match, "match", "", "only changes whose line, as it is printed, matches this pattern")
 	flag.StringVar(&o.also, "also", "", "packages, apart by spaces, whose tests are asked as well")
-	flag.StringVar(&o.testArgs, "test", "", "further arguments of go test, apart by spaces")
+	flag.StringVar(&o.testArgs, "test", "", "further arguments of the test programs, apart by spaces: -rapid.checks=20")
+	flag.BoolVar(&o.quick, "quick", false, "ask only the quick tests of a package, which together take a tenth of the time of all")
 	flag.IntVar(&o.atOnce, "n", max(1, runtime.NumCPU()/2), "changes tried at a time")
 	flag.Parse()
 	o.patterns = flag.Args()
@@ -71,12 +75,19 @@ func run(ctx context.Context, w io.Writer, o options) error {
 		return err
 	}
 	total := mutate.Tally{}
+	var also []mutate.Package
+	if o.also != "" {
+		if also, err = mutate.Packages(ctx, ".", strings.Fields(o.also)...); err != nil {
+			return err
+		}
+	}
 	for _, p := range packages {
-		if !p.Tested() {
+		asked := slices.DeleteFunc(append([]mutate.Package{p}, also...), func(p mutate.Package) bool { return !p.Tested() })
+		if len(asked) == 0 {
 			fmt.Fprintf(w, "%s: left out, it has no tests\n", p.ImportPath)
 			continue
 		}
-		tally, err := sweep(ctx, w, p, o, match)
+		tally, err := sweep(ctx, w, p, asked, o, match)
 		for outcome, n := range tally {
 			total[outcome] += n
 		}
@@ -92,7 +103,7 @@ func run(ctx context.Context, w io.Writer, o options) error {
 }
 
 // sweep tries the changes of one package.
-func sweep(ctx context.Context, w io.Writer, p mutate.Package, o options, match *regexp.Regexp) (mutate.Tally, error) {
+func sweep(ctx context.Context, w io.Writer, p mutate.Package, asked []mutate.Package, o options, match *regexp.Regexp) (mutate.Tally, error) {
 	all, err := p.Mutants(o.kinds)
 	if err != nil {
 		return nil, err
@@ -113,13 +124,25 @@ func sweep(ctx context.Context, w io.Writer, p mutate.Package, o options, match 
 	if len(mutants) == 0 {
 		return nil, nil
 	}
-	trial := mutate.Trial{Packages: append([]string{p.ImportPath}, strings.Fields(o.also)...), Args: strings.Fields(o.testArgs)}
+	trial := mutate.Trial{Packages: asked, Args: strings.Fields(o.testArgs), Quick: o.quick}
 	took, err := trial.Sound(ctx)
 	if err != nil {
 		return nil, err
 	}
 	trial.Patience = time.Minute + time.Duration(5*o.atOnce)*took
-	tally, err := mutate.Sweep(ctx, w, trial, mutants, o.atOnce)
+	var trier mutate.Trier = &trial
+	shared, err := trial.Share(ctx, p, mutants)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		fmt.Fprintf(w, "%v\n%s: each change has a build of its own\n", err, p.ImportPath)
+	default:
+		defer shared.Close()
+		fmt.Fprintf(w, "%s: %d changes, %d of them in one build\n", p.ImportPath, len(mutants), shared.Len())
+		trier = shared
+	}
+	tally, err := mutate.Sweep(ctx, w, trier, mutants, o.atOnce)
 	fmt.Fprintf(w, "%s: %s\n", p.ImportPath, words(tally))
 	return tally, err
 }

@@ -1,6 +1,11 @@
 package conflict
 
-import "commensal/internal/species"
+import (
+	"slices"
+	"unique"
+
+	"commensal/internal/species"
+)
 
 // How alike two kinds are in each other's eyes, and whether they cross.
 
@@ -10,6 +15,54 @@ const likeCongener = 0.85
 // strangerShape is the share of the likeness of an outline that is left where the two are
 // of different families.
 const strangerShape = 0.6
+
+// kind is who a fish is, in handles that are compared as quickly as numbers.
+type kind struct {
+	sp                             *species.Species
+	id, form, genus, family, shape name // form and shape are unnamed where there is none
+	body                           species.BodyForm
+	colours                        []name
+	words                          []name // what kinds share that are more to each other than strangers, each once
+}
+
+// name is a handle of a word.
+type name = unique.Handle[string]
+
+// unnamed is the handle of no word.
+var unnamed name
+
+// kindOf reads who a species is.
+func kindOf(sp *species.Species) kind {
+	k := kind{sp: sp, id: unique.Make(string(sp.ID)), genus: unique.Make(sp.Genus()), family: unique.Make(sp.Family), body: sp.BodyForm}
+	if sp.FormOf != "" {
+		k.form = unique.Make(string(sp.FormOf))
+	}
+	if sp.Shape != "" {
+		k.shape = unique.Make(sp.Shape)
+	}
+	for _, c := range sp.Colours {
+		k.colours = append(k.colours, unique.Make(c))
+	}
+	k.know(k.id, k.form, k.genus, unique.Make(sp.ScientificName))
+	for _, n := range sp.Hybridises {
+		k.know(unique.Make(n))
+	}
+	return k
+}
+
+// know adds words.
+func (k *kind) know(words ...name) {
+	for _, w := range words {
+		if w != unnamed && !slices.Contains(k.words, w) {
+			k.words = append(k.words, w)
+		}
+	}
+}
+
+// oneKind is [OneKind].
+func (k *kind) oneKind(o *kind) bool {
+	return k.id == o.id || k.form == o.id || o.form == k.id || (k.form != unnamed && k.form == o.form)
+}
 
 // OneKind reports whether two entries are each other's own kind: one species, whatever its
 // trade forms.

@@ -3,11 +3,8 @@ package conflict
 import (
 	"math"
 	"slices"
-	"sync"
-	"unique"
 
 	"commensal/internal/species"
-	"commensal/internal/species/law"
 )
 
 // end is the corner of the trait bands at which a term is evaluated.
@@ -71,54 +68,6 @@ type berth struct {
 	territories           float64
 	usualGround           float64 // territories of the customary group
 	customary             bool    // the customary group, adult, of no told temper
-}
-
-// kind is who a fish is, in handles that are compared as quickly as numbers.
-type kind struct {
-	sp                             *species.Species
-	id, form, genus, family, shape name // form and shape are unnamed where there is none
-	body                           species.BodyForm
-	colours                        []name
-	words                          []name // what kinds share that are more to each other than strangers, each once
-}
-
-// name is a handle of a word.
-type name = unique.Handle[string]
-
-// unnamed is the handle of no word.
-var unnamed name
-
-// kindOf reads who a species is.
-func kindOf(sp *species.Species) kind {
-	k := kind{sp: sp, id: unique.Make(string(sp.ID)), genus: unique.Make(sp.Genus()), family: unique.Make(sp.Family), body: sp.BodyForm}
-	if sp.FormOf != "" {
-		k.form = unique.Make(string(sp.FormOf))
-	}
-	if sp.Shape != "" {
-		k.shape = unique.Make(sp.Shape)
-	}
-	for _, c := range sp.Colours {
-		k.colours = append(k.colours, unique.Make(c))
-	}
-	k.know(k.id, k.form, k.genus, unique.Make(sp.ScientificName))
-	for _, n := range sp.Hybridises {
-		k.know(unique.Make(n))
-	}
-	return k
-}
-
-// know adds words.
-func (k *kind) know(words ...name) {
-	for _, w := range words {
-		if w != unnamed && !slices.Contains(k.words, w) {
-			k.words = append(k.words, w)
-		}
-	}
-}
-
-// oneKind is [OneKind].
-func (k *kind) oneKind(o *kind) bool {
-	return k.id == o.id || k.form == o.id || o.form == k.id || (k.form != unnamed && k.form == o.form)
 }
 
 // actor is a fish as a source of harm; every field but the powers grows with harm.
@@ -422,81 +371,4 @@ func (p *Profile) Band(t species.Trait) (band species.Band, ok bool) {
 // read is a trait's typical value in the sex that has more of it.
 func (p *Profile) read(t species.Trait) float64 {
 	return reader{sp: p.Species, ind: p.Individual}.largest(t, typical)
-}
-
-// Book is a catalogue revision made ready for one model: every species' profile as a
-// customary group of adults. It is immutable and safe to share, so lookups need no
-// database.
-type Book struct {
-	Model    *Model
-	Snapshot *species.Snapshot
-	// Law has the published rules that are known, empty where none are.
-	Law   []law.Rule
-	kinds []Profile
-	asked []sync.Once // whether each of the kinds was made ready; nil where all were at once
-	// columns is the same in columns, made when it is asked for first.
-	columns func() *columns
-}
-
-// NewBook prepares every species of the snapshot, on all processors.
-func NewBook(m *Model, s *species.Snapshot) *Book {
-	b := BookAsAsked(m, s)
-	b.readyAll()
-	b.asked = nil
-	return b
-}
-
-// BookAsAsked prepares each species when it is asked for first: for a program that ends after a question or two.
-func BookAsAsked(m *Model, s *species.Snapshot) *Book {
-	b := &Book{Model: m, Snapshot: s, kinds: make([]Profile, s.Len()), asked: make([]sync.Once, s.Len())}
-	b.columns = sync.OnceValue(func() *columns {
-		b.readyAll()
-		return m.columnsOf(b.kinds)
-	})
-	return b
-}
-
-// fewKinds is how many kinds one processor makes ready at a time.
-const fewKinds = 128
-
-// readyAll makes every species ready.
-func (b *Book) readyAll() {
-	inParts(len(b.kinds), fewKinds, func(from, to int) {
-		for i := from; i < to; i++ {
-			b.kind(i)
-		}
-	})
-}
-
-// kind is the i-th species as a customary group of adults. They stand one behind the other.
-func (b *Book) kind(i int) *Profile {
-	if b.asked != nil {
-		b.asked[i].Do(func() { b.kinds[i] = *b.Model.Profile(b.Snapshot.At(i), Individual{}) })
-	}
-	return &b.kinds[i]
-}
-
-// UnderLaw is the book with published rules.
-func (b *Book) UnderLaw(rules []law.Rule) *Book {
-	under := *b
-	under.Law = rules
-	return &under
-}
-
-// Profile is the profile of the snapshot's i-th species as a customary group of adults.
-func (b *Book) Profile(i int) *Profile { return b.kind(i) }
-
-// For is the profile of the i-th species for the given fish.
-func (b *Book) For(i int, ind Individual) *Profile {
-	if ind == (Individual{}) {
-		return b.kind(i)
-	}
-	return b.Model.profile(b.kind(i).kind, ind)
-}
-
-// Value is the reference-conditions score of the i-th with the j-th species.
-func (b *Book) Value(i, j int) float64 {
-	first, second := b.kind(i), b.kind(j)
-	c := ConditionsFor(first, second, nil)
-	return b.Model.Value(first, second, &c)
 }

@@ -23,8 +23,8 @@ const (
 	// jawsLength is the length in cm from which such a fish has the jaws for it.
 	jawsLength = 15.0
 	// ordinaryActivity is the grade of activity of an ordinary aggressor: one that swims more
-	// finds the others everywhere, one that sits guards its spot; leastRestless bounds that.
-	ordinaryActivity, leastRestless = 0.45, 0.05
+	// finds the others everywhere, one that sits guards its spot.
+	ordinaryActivity = 0.45
 	// grazerArmour is the armour from which a grazer that clings to wood is left alone.
 	grazerArmour = 0.3
 	// equalLength is the |ln(length ratio)| under which words call two fish equals.
@@ -90,7 +90,7 @@ func (m *Model) pressing(grade float64) float64 {
 // tireless is the factor on an aggressor's pressure by how much it swims and in what
 // company it lives.
 func (m *Model) tireless(sp *species.Species, activity float64) float64 {
-	f := max(leastRestless, 1+m.w.Restless*(activity-ordinaryActivity))
+	f := 1 + m.w.Restless*(activity-ordinaryActivity) // above 0 for every legal weight
 	if sp.Social == species.Group || sp.Social == species.Colony {
 		f *= 1 + m.w.Company
 	}

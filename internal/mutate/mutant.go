@@ -22,6 +22,7 @@ type Mutant struct {
 	Was   string // the text that is changed
 	Is    string // and what stands there instead
 	start int    // bytes of the file before the text
+	span  [2]int // the bytes of a comparison that is turned; none otherwise
 }
 
 func (m Mutant) String() string {
@@ -72,9 +73,10 @@ type finder struct {
 	found  []Mutant
 }
 
-func (f *finder) add(pos token.Pos, name, was, is string) {
+func (f *finder) add(pos token.Pos, name, was, is string) *Mutant {
 	at := f.fset.Position(pos)
 	f.found = append(f.found, Mutant{File: filepath.ToSlash(f.file), Line: at.Line, Name: name, Was: was, Is: is, start: at.Offset})
+	return &f.found[len(f.found)-1]
 }
 
 // constants takes every number in the declaration of a constant. A constant without one counts
@@ -158,7 +160,7 @@ func (f *finder) comparison(n *ast.BinaryExpr) {
 	first, last := f.fset.Position(n.Pos()).Offset, f.fset.Position(n.End()).Offset
 	name := string(bytes.Join(bytes.Fields(f.source[first:last]), []byte(" ")))
 	if f.kinds.Comparisons {
-		f.add(n.OpPos, name, n.Op.String(), opposite[n.Op].String())
+		f.add(n.OpPos, name, n.Op.String(), opposite[n.Op].String()).span = [2]int{first, last}
 	}
 	if is, ok := border[n.Op]; ok && f.kinds.Boundaries {
 		f.add(n.OpPos, name, n.Op.String(), is.String())

@@ -10,8 +10,13 @@ import (
 // Tally counts outcomes.
 type Tally map[Outcome]int
 
+// Trier runs tests on one mutant.
+type Trier interface {
+	Try(ctx context.Context, m Mutant) (Outcome, error)
+}
+
 // Sweep tries all mutants, several at a time, and writes each that survives as soon as that is known.
-func Sweep(ctx context.Context, w io.Writer, t Trial, mutants []Mutant, atOnce int) (Tally, error) {
+func Sweep(ctx context.Context, w io.Writer, t Trier, mutants []Mutant, atOnce int) (Tally, error) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	queue, tally := make(chan Mutant), Tally{}

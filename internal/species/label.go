@@ -4,6 +4,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 // Label is what a label of the trade says of an animal: which kinds it may mean, and what stands
@@ -30,7 +33,7 @@ const maxLabelWords = 12
 
 // ReadLabel reads a label as typed at a till: a name as [Snapshot.Resolve] takes it, with words
 // for colour, strain, origin, sex and size before or behind it in any of the languages of
-// labelwords.go. A name that several kinds carry gives all of them, and so do several names with a
+// package labels. A name that several kinds carry gives all of them, and so do several names with a
 // bar between them, as in "guppy | platy".
 //
 // The words of a name may stand in another order ("cory bronze", "tetra, neon"), joined or apart; what may as well be another
@@ -64,13 +67,14 @@ func (s *Snapshot) Recognise(label string) (l Label, known bool, err error) {
 
 func (s *Snapshot) recognise(label string) (out Label, known bool, err error) {
 	out.Input = label
-	if claims := s.names.named(label, normalise(label)); len(claims) > 0 {
+	if claims := s.names.named(label, spelling.Normal(label)); len(claims) > 0 {
 		s.mean(&out, claims)
 		return out, true, nil
 	}
-	folded := out.readFigures(fold(label))
+	folded, length, count := labels.Figures(spelling.Fold(label))
+	out.LengthCM, out.Count = length, count
 	folded = s.names.spellGenera(folded)
-	written := squash(folded)
+	written := spelling.Squash(folded)
 	words := s.labelled(written)
 	if len(words) == 0 {
 		return out, false, badName(label, "it has no name in it")
@@ -149,7 +153,7 @@ func (s *Snapshot) colourOfTheSea(words []string, other *OtherGood) bool {
 
 // labelled are the words of a label in the form in which names are looked up.
 func (s *Snapshot) labelled(written string) []string {
-	return s.names.splitJoined(s.apartFromStrain(scriptsApart(strings.Fields(written))))
+	return s.names.splitJoined(s.apartFromStrain(labels.ScriptsApart(strings.Fields(written))))
 }
 
 // labelPart is a part of a label that may be a name by itself.
@@ -162,7 +166,7 @@ type labelPart struct {
 // "Feuermaul / Thorichthys meeki" and "Pseudotropheus acei 'Luwala'".
 func labelParts(folded string) (parts []labelPart) {
 	add := func(text string, quoted bool) {
-		if squash(text) != "" {
+		if spelling.Squash(text) != "" {
 			parts = append(parts, labelPart{text, quoted})
 		}
 	}
@@ -192,7 +196,7 @@ var (
 func (s *Snapshot) readParts(parts []labelPart, clear bool) (claims []claim, aside []string) {
 	for _, weak := range [...]bool{false, true} {
 		for _, part := range parts {
-			words := s.labelled(squash(part.text))
+			words := s.labelled(spelling.Squash(part.text))
 			if weak != (part.quoted || !slices.ContainsFunc(words, unlisted)) {
 				continue
 			}
@@ -266,7 +270,7 @@ func (t *nameTable) spellGenera(folded string) string {
 	})
 	return initialled.ReplaceAllStringFunc(folded, func(whole string) string {
 		if claims := t.scientific(whole); len(claims) == 1 {
-			return fold(claims[0].shown)
+			return spelling.Fold(claims[0].shown)
 		}
 		return whole
 	})
@@ -338,12 +342,12 @@ func (l *Label) Clear() bool { return len(l.Meanings) == 1 }
 func (l *Label) readWords(aside []string) {
 	male, female := false, false
 	for _, w := range aside {
-		switch labelWords[w] {
-		case wordMale:
+		switch labels.Tells(w) {
+		case labels.Male:
 			male = true
-		case wordFemale:
+		case labels.Female:
 			female = true
-		case wordNoun:
+		case labels.Noun:
 			continue
 		}
 		if !slices.Contains(l.SetAside, w) {

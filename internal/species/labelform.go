@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 // withForm prefers a trade form with traits of its own where a word beside its species' name is
@@ -21,7 +24,7 @@ func (s *Snapshot) withForm(claims []claim, aside []string) ([]claim, []string) 
 			return []claim{{int32(i), MatchVernacular, e.VernacularName("en")}}, rest
 		}
 	}
-	if bred := s.bredForm(parent); bred >= 0 && slices.ContainsFunc(aside, func(w string) bool { return strain(w) || unlisted(w) }) && !slices.ContainsFunc(aside, ofTheWild) {
+	if bred := s.bredForm(parent); bred >= 0 && slices.ContainsFunc(aside, func(w string) bool { return strain(w) || unlisted(w) }) && !slices.ContainsFunc(aside, labels.OfTheWild) {
 		return []claim{{int32(bred), MatchVernacular, s.entries[bred].VernacularName("en")}}, aside
 	}
 	return claims, aside
@@ -37,35 +40,23 @@ func (s *Snapshot) bredForm(parent *Species) int {
 }
 
 // strain reports whether a word tells a colour or a strain.
-func strain(w string) bool { return labelWords[w] == wordKind }
-
-// ofTheWild reports whether a word says that an animal was caught.
-func ofTheWild(w string) bool { return wildWords[w] }
-
-// wildWords say that an animal was caught, by their normal form.
-var wildWords = func() map[string]bool {
-	out := map[string]bool{}
-	for w := range strings.FieldsSeq("wild caught wc wf wildfang wildfange wildform naturform sauvage sauvages salvaje salvajes selvagem selvagens ワイルド ワイルド個体 野生 野采") {
-		out[normalise(w)] = true
-	}
-	return out
-}()
+func strain(w string) bool { return labels.Tells(w) == labels.Kind }
 
 // formWords reports whether the words beside a name have what one of a form's names adds to the
 // names of its species, and gives back the other words.
 func formWords(form, parent *Species, aside []string) (rest []string, ok bool) {
 	common := map[string]bool{}
 	for _, n := range parent.Names {
-		for _, w := range strings.Fields(normalise(n.Text)) {
+		for _, w := range strings.Fields(spelling.Normal(n.Text)) {
 			common[w] = true
 		}
 	}
-	aside = oneSpelling(aside)
+	aside = labels.OneSpelling(aside)
 	for _, n := range form.Names {
 		var own []string
-		for _, w := range oneSpelling(strings.Fields(normalise(n.Text))) {
+		for _, w := range labels.OneSpelling(strings.Fields(spelling.Normal(n.Text))) {
 			w = withoutName(w, common)
-			if !common[w] && labelWords[w] != wordNoun {
+			if !common[w] && labels.Tells(w) != labels.Noun {
 				own = append(own, w)
 			}
 		}
@@ -74,39 +65,6 @@ func formWords(form, parent *Species, aside []string) (rest []string, ok bool) {
 		}
 	}
 	return nil, false
-}
-
-// longFins are words for fins drawn out by breeding, by their normal form.
-var longFins = func() map[string]bool {
-	out := map[string]bool{}
-	for w := range strings.FieldsSeq("longfinned veil veiltail veiltailed schleier voile velo veu ロングフィン ベール 长鳍 长尾") {
-		out[normalise(w)] = true
-	}
-	return out
-}()
-
-// oneSpelling writes the words for forms that are spelled in several ways in one. Long fins and veils are one: no kind is sold
-// with both.
-func oneSpelling(words []string) (out []string) {
-	for i := 0; i < len(words); i++ {
-		w, next := words[i], ""
-		if i+1 < len(words) {
-			next = words[i+1]
-		}
-		switch {
-		case w == "long" && (next == "fin" || next == "fins" || next == "finned"):
-			out = append(out, "longfin")
-			i++
-		case w == "veil" && next == "tail":
-			out = append(out, "longfin")
-			i++
-		case longFins[w]:
-			out = append(out, "longfin")
-		default:
-			out = append(out, w)
-		}
-	}
-	return out
 }
 
 // withoutName is what a word of a script without spaces has in front of the longest of some names: ロングフィン of
@@ -119,4 +77,14 @@ func withoutName(w string, names map[string]bool) string {
 		}
 	}
 	return shortest
+}
+
+// bredInStrains are the kinds that are bred in so many named strains that no list holds them: a word
+// before their name is the name of a strain.
+var bredInStrains = []ID{
+	"poecilia-reticulata", "poecilia-wingei", "poecilia-sphenops", "poecilia-latipinna", "xiphophorus-maculatus", "xiphophorus-variatus",
+	"xiphophorus-hellerii", "betta-splendens", "pterophyllum-scalare", "pterophyllum-scalare-veil",
+	"symphysodon-aequifasciatus-domestic", "astronotus-ocellatus", "carassius-auratus", "cyprinus-rubrofuscus",
+	"neocaridina-davidi", "caridina-logemanni", "mikrogeophagus-ramirezi", "amphilophus-trimaculatus-flowerhorn", "danio-rerio",
+	"ancistrus-cirrhosus", "pomacea-diffusa", "oryzias-latipes", "puntigrus-tetrazona",
 }

@@ -3,6 +3,11 @@ package species
 import (
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 // MatchKind says by which kind of name an entry was found.
@@ -54,9 +59,10 @@ type nameTable struct {
 	spareGenera []genusAndKey
 	// What only searches, labels and unknown names need is made for the first of them: it takes as long as all the rest.
 	compact func() map[string]int32 // by the key without its spaces; -1 where two kinds share it
-	turns   func() map[string]int32 // by inAnyOrder; likewise
+	turns   func() map[string]int32 // by labels.InAnyOrder; likewise
 	starts  func() []wordStart
 	grams   func() *trigramIndex
+	nouns   func() map[string]nounUse // of many kinds
 }
 
 // genusAndKey is a scientific name split for the lookup of abbreviated genera.
@@ -98,11 +104,12 @@ func buildNames(s *Snapshot) (*nameTable, error) {
 	})
 	t.turns = sync.OnceValue(func() map[string]int32 {
 		return indexKinds(t.records, func(key string) (string, bool) {
-			return inAnyOrder(strings.Fields(key)), strings.Contains(key, " ")
+			return labels.InAnyOrder(strings.Fields(key)), strings.Contains(key, " ")
 		})
 	})
 	t.starts = sync.OnceValue(func() []wordStart { return indexStarts(t.records) })
 	t.grams = sync.OnceValue(func() *trigramIndex { return indexTrigrams(t.records) })
+	t.nouns = sync.OnceValue(func() map[string]nounUse { return indexNouns(s.entries) })
 	return t, nil
 }
 
@@ -153,7 +160,7 @@ func (t *nameTable) addEntry(s *Snapshot, i int32, e *Species) error {
 	for _, name := range e.Names {
 		err = firstError(err, add(MatchVernacular, name.Text))
 	}
-	genus, _, _ := strings.Cut(normalise(e.ScientificName), " ")
+	genus, _, _ := strings.Cut(spelling.Normal(e.ScientificName), " ")
 	t.genera[genus] = append(t.genera[genus], claim{i, MatchScientificName, e.ScientificName})
 	return err
 }
@@ -164,7 +171,7 @@ func catalogueKey(id ID, name string) (string, error) {
 	if err := checkName(name); err != nil {
 		return "", &CatalogueError{Entry: string(id), What: err.Error()}
 	}
-	key := normalise(name)
+	key := spelling.Normal(name)
 	if key == "" {
 		return "", &CatalogueError{Entry: string(id), What: "a name has no letter or digit"}
 	}
@@ -174,7 +181,7 @@ func catalogueKey(id ID, name string) (string, error) {
 func formalKeys(names []string) map[string]bool {
 	keys := make(map[string]bool, len(names))
 	for _, n := range names {
-		keys[normalise(n)] = true
+		keys[spelling.Normal(n)] = true
 	}
 	return keys
 }
@@ -239,4 +246,30 @@ func claimed(claims []claim, species int32) bool {
 		}
 	}
 	return false
+}
+
+// MaxName is the longest name in bytes that is looked up.
+const MaxName = 200
+
+// checkName refuses names that are not a short line of text with a letter or digit.
+func checkName(name string) error {
+	switch {
+	case len(name) > MaxName:
+		return badName(name, "it is longer than 200 bytes")
+	case !utf8.ValidString(name):
+		return badName(name, "it is not valid UTF-8")
+	}
+	for _, r := range name {
+		if unicode.IsControl(r) {
+			return badName(name, "it has a control character in it")
+		}
+	}
+	return nil
+}
+
+// MakeID is the id of an entry: the scientific name, and the trade form if there
+// is one, in lower case without diacritics, with hyphens between the words.
+// MakeID("Carassius auratus", "fancy") is "carassius-auratus-fancy".
+func MakeID(scientificName, form string) ID {
+	return ID(strings.ReplaceAll(spelling.Normal(scientificName+" "+form), " ", "-"))
 }

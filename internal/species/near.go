@@ -3,6 +3,9 @@ package species
 import (
 	"slices"
 	"strings"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 const (
@@ -87,10 +90,10 @@ func (t *nameTable) addNear(found hits, key string, weight float64) {
 	if len(key) > maxNearKey {
 		return
 	}
-	var e editor
+	var e spelling.Editor
 	for _, x := range t.grams().nearest(key, reranked, leastShared) {
 		name := t.records[x.record].key
-		alike, within := e.similarity(key, name), containsWords(key, name)
+		alike, within := e.Similarity(key, name), containsWords(key, name)
 		if x.similarity >= leastSimilar || alike >= leastAlike || within {
 			score := nearScore(x.similarity, alike)
 			if within {
@@ -123,14 +126,14 @@ const maxLabelNear = 12
 // addLike adds the kinds with names like those of a label, of no other kingdom than the label names: no fish
 // for an unknown snail. Their scores are scaled by weight.
 func (s *Snapshot) addLike(found hits, q string, weight float64) {
-	words := s.names.splitJoined(strings.Fields(squash(fold(q))))
+	words := s.names.splitJoined(strings.Fields(spelling.Squash(spelling.Fold(q))))
 	if len(words) == 0 {
 		return
 	}
 	like := hits{}
 	s.names.addNear(like, strings.Join(words, " "), weight)
 	for n := range words { // what the last words say by themselves is likelier than what merely looks alike
-		if heads := s.names.head(strings.Join(words[n:], " ")); len(heads) > 0 && labelWords[words[len(words)-1]] == 0 {
+		if heads := s.names.head(strings.Join(words[n:], " ")); len(heads) > 0 && labels.Tells(words[len(words)-1]) == 0 {
 			for order, c := range heads {
 				like.add(hit{c.species, weight * scoreWithin, order, c.shown})
 			}
@@ -187,4 +190,11 @@ func kingdomOf(words []string) kingdom {
 		}
 	}
 	return anyKingdom
+}
+
+// Similarity says how much two texts are alike, from 0 (not at all, or hardly) to 1
+// (equal): the share of the longer one that need not be edited. It sees case.
+func Similarity(a, b string) float64 {
+	var e spelling.Editor
+	return e.Similarity(a, b)
 }

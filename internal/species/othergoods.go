@@ -4,6 +4,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 // GoodKind is what a label names that is no fish of the catalogue.
@@ -60,7 +63,7 @@ type OtherAnimal struct {
 func OtherAnimals() []OtherAnimal { return otherAnimals }
 
 // NameKey is the form in which names are compared: names of one key are the same name.
-func NameKey(name string) string { return normalise(name) }
+func NameKey(name string) string { return spelling.Normal(name) }
 
 // otherThan is what a label names where its last words are on the list of other goods and no name of
 // a kind covers as many of them: "betta pellets", but not "rock shrimp".
@@ -82,7 +85,7 @@ func (t *nameTable) otherThan(words []string) *OtherGood {
 // names that begins with a word for food, as Romance languages have it: "granulés guppy".
 func (t *nameTable) goodsFirst(parts []labelPart) *OtherGood {
 	for i, part := range parts {
-		words := strings.Fields(squash(part.text))
+		words := strings.Fields(spelling.Squash(part.text))
 		if i == 0 && len(parts) > 1 && !part.quoted {
 			if good := t.otherThan(words); good != nil {
 				return good
@@ -103,7 +106,7 @@ func (t *nameTable) goodsFirst(parts []labelPart) *OtherGood {
 // goods. A "leaf fish" is none.
 func beside(w string) bool {
 	_, isGood := goodWords[w]
-	return isGood || soldAs[w] || amount.MatchString(w) || labelWords[w] != 0 && labelWords[w] != wordNoun
+	return isGood || soldAs[w] || amount.MatchString(w) || labels.Tells(w) != 0 && labels.Tells(w) != labels.Noun
 }
 
 // amount is how much is in a box.
@@ -113,7 +116,7 @@ var amount = regexp.MustCompile(`^\d+(?:ml|l|g|gr|kg|oz)?$|^(?:ml|kg|gr|oz)$`)
 var soldAs = func() map[string]bool {
 	out := map[string]bool{}
 	for w := range strings.FieldsSeq("potted pot pots bunch bunched portion cup mat tissue culture cultured on in topf bund maceta pote vaso vitro ポット 盆") {
-		out[normalise(w)] = true
+		out[spelling.Normal(w)] = true
 	}
 	return out
 }()
@@ -139,7 +142,7 @@ func goodOf(word string) (good, bool) {
 	if g, ok := goodWords[word]; ok {
 		return g, true
 	}
-	for _, singular := range singulars(word) {
+	for _, singular := range spelling.Singulars(word) {
 		if g, ok := goodWords[singular]; ok {
 			return g, true
 		}
@@ -162,7 +165,7 @@ type good struct {
 var goodWords, maxGoodWords = func() (map[string]good, int) {
 	out, most := map[string]good{}, 0
 	add := func(name string, g good) {
-		key := normalise(name)
+		key := spelling.Normal(name)
 		out[key] = g
 		most = max(most, 1+strings.Count(key, " "))
 	}
@@ -186,7 +189,7 @@ func (t *nameTable) misspelt(words []string) *OtherGood {
 	if len(whole) > maxNearKey {
 		return nil
 	}
-	var e editor
+	var e spelling.Editor
 	for at := range words {
 		for end := len(words); end > at; end-- {
 			if part := end-at < len(words); !part || kingdomOf(words) == anyKingdom {
@@ -194,11 +197,11 @@ func (t *nameTable) misspelt(words []string) *OtherGood {
 					return g
 				}
 			}
-			if labelWords[words[end-1]] == 0 {
+			if labels.Tells(words[end-1]) == 0 {
 				break
 			}
 		}
-		if labelWords[words[at]] == 0 {
+		if labels.Tells(words[at]) == 0 {
 			break
 		}
 	}
@@ -207,16 +210,16 @@ func (t *nameTable) misspelt(words []string) *OtherGood {
 
 // nearGood is the animal whose name is nearest to a key, within the slips that its length allows; nil where the key, or the
 // whole label that it is of, is as near to the name of a fish.
-func (t *nameTable) nearGood(e *editor, key, whole string) *OtherGood {
-	e.query = appendRunes(e.query[:0], key)
+func (t *nameTable) nearGood(e *spelling.Editor, key, whole string) *OtherGood {
+	query := []rune(key)
 	best, least := -1, maxSlips+1
 	for i := range animalNames {
 		a := &animalNames[i]
-		if len(a.runes) == 0 || len(e.query) == 0 || a.runes[0] != e.query[0] {
+		if len(a.runes) == 0 || len(query) == 0 || a.runes[0] != query[0] {
 			continue // the first letter is hardly ever wrong
 		}
-		allowed := slips(max(len(a.runes), len(e.query)))
-		if d := e.distance(e.query, a.runes, allowed); d <= allowed && d < least {
+		allowed := slips(max(len(a.runes), len(query)))
+		if d := e.Distance(query, a.runes, allowed); d <= allowed && d < least {
 			best, least = i, d
 		}
 	}
@@ -224,10 +227,10 @@ func (t *nameTable) nearGood(e *editor, key, whole string) *OtherGood {
 		return nil
 	}
 	a := &animalNames[best]
-	alike := e.similarity(key, a.key)
+	alike := e.Similarity(key, a.key)
 	for _, written := range []string{key, whole} {
 		for _, x := range t.grams().nearest(written, reranked, leastShared) {
-			if e.similarity(written, t.records[x.record].key) >= alike {
+			if e.Similarity(written, t.records[x.record].key) >= alike {
 				return nil
 			}
 		}
@@ -260,7 +263,7 @@ var animalNames = func() (out []animalName) {
 	for i := range otherAnimals {
 		if a := &otherAnimals[i]; a.Kind != GoodMarine { // their English names are too near to those of fish
 			for _, name := range a.Names {
-				key := normalise(name)
+				key := spelling.Normal(name)
 				out = append(out, animalName{key, []rune(key), a})
 			}
 		}

@@ -3,6 +3,9 @@ package species
 import (
 	"slices"
 	"strings"
+
+	"commensal/internal/species/labels"
+	"commensal/internal/species/spelling"
 )
 
 // Match is a name resolved to one entry.
@@ -33,7 +36,7 @@ func (s *Snapshot) Resolve(name string) (Match, error) {
 	if err := checkName(name); err != nil {
 		return Match{}, err
 	}
-	key := normalise(name)
+	key := spelling.Normal(name)
 	if key == "" {
 		return Match{}, badName(name, "it has no letter or digit")
 	}
@@ -56,7 +59,8 @@ func (s *Snapshot) noFish(name string) *OtherGood {
 	if err != nil || label.Other == nil || label.Other.Misspelt {
 		return label.Other
 	}
-	written := squash(label.readFigures(fold(name)))
+	folded, _, _ := labels.Figures(spelling.Fold(name))
+	written := spelling.Squash(folded)
 	rest := strings.Replace(" "+written+" ", " "+label.Other.Word+" ", " ", 1)
 	if written != label.Other.Word && slices.ContainsFunc(strings.Fields(rest), unlisted) {
 		return nil
@@ -76,7 +80,7 @@ func (s *Snapshot) only(name string) (claim, bool) {
 		}
 	}
 	var buf [MaxName]byte
-	key, ascii := normaliseASCII(buf[:0], name)
+	key, ascii := spelling.NormalASCII(buf[:0], name)
 	if !ascii {
 		return claim{}, false
 	}
@@ -112,7 +116,7 @@ func (t *nameTable) lookup(name, key string) (claims []claim, ambiguous bool) {
 	if claims = t.genus(withoutSpecies(key)); len(claims) > 0 {
 		return claims, true
 	}
-	folded := strings.TrimSpace(fold(name))
+	folded := strings.TrimSpace(spelling.Fold(name))
 	if claims = t.scientific(folded); len(claims) > 0 {
 		return claims, false
 	}

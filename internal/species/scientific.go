@@ -4,12 +4,14 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"commensal/internal/species/spelling"
 )
 
 // scientific finds the claims to a folded scientific name or synonym, written out
 // or with its genus abbreviated to one letter, or to up to four with a full stop.
 func (t *nameTable) scientific(folded string) []claim {
-	if r, ok := t.byKey[squash(folded)]; ok {
+	if r, ok := t.byKey[spelling.Squash(folded)]; ok {
 		if claims := keepScientific(nil, t.records[r].claims); len(claims) > 0 {
 			return claims
 		}
@@ -18,7 +20,7 @@ func (t *nameTable) scientific(folded string) []claim {
 	if parts == nil {
 		return nil
 	}
-	genus, rest := parts[1]+parts[2], squash(parts[3])
+	genus, rest := parts[1]+parts[2], spelling.Squash(parts[3])
 	var claims []claim
 	for _, full := range t.epithet[rest] {
 		if strings.HasPrefix(full.genus, genus) {

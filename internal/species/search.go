@@ -3,6 +3,8 @@ package species
 import (
 	"slices"
 	"strings"
+
+	"commensal/internal/species/spelling"
 )
 
 // The scores of a search, before the share of the name that the query covers is
@@ -31,7 +33,7 @@ func (s *Snapshot) Search(q string, limit int) []Candidate {
 	if limit <= 0 || checkName(q) != nil {
 		return nil
 	}
-	key := normalise(q)
+	key := spelling.Normal(q)
 	if key == "" {
 		return nil
 	}

@@ -107,8 +107,6 @@ const (
 	nearLimit = 0.7
 	// strainedTogether is the sum of such shares over all parameters that makes advice of notes.
 	strainedTogether = 1.0
-	// outside stands for any reading beyond what is tolerated.
-	outside = 2.0
 )
 
 // ReadingsOf is how grave each reading is for a line: a stop outside the tolerated range; outside the
@@ -133,14 +131,14 @@ func (j *Assessment) ReadingsOf(i int) (out [species.NumParameters]Severity) {
 }
 
 // strain is how far a reading is from what a species prefers to the edge of what it tolerates, as a
-// share: 0 in comfort, outside beyond what it tolerates.
+// share: 0 in comfort, infinite beyond what it tolerates.
 func (j *Assessment) strain(i int, p species.Parameter) float64 {
 	r, w := j.Reading(p), &j.Lines[i].Species.Water[p]
 	switch {
 	case !r.Known || !w.Known() || w.Preferred.Contains(r.Value) || j.shownInside(p, w.Preferred):
 		return 0
 	case !w.Tolerated.Contains(r.Value):
-		return outside
+		return math.Inf(1)
 	case r.Value > w.Preferred.High:
 		return (r.Value - w.Preferred.High) / (w.Tolerated.High - w.Preferred.High)
 	}

@@ -11,9 +11,6 @@ import (
 	"commensal/internal/stocking/additions"
 )
 
-// Max is how many offers there are at most.
-const Max = 10
-
 // What is said of an offer, and where there is none.
 const (
 	Instead     stocking.Code = "offer.instead"

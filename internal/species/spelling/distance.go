@@ -1,30 +1,23 @@
-package species
+package spelling
 
-// editor measures edit distances; it keeps its rows between calls. It is not safe
+// Editor measures edit distances; it keeps its rows between calls. It is not safe
 // for concurrent use.
-type editor struct {
+type Editor struct {
 	query, name          []rune
 	before, above, below []int
 }
 
-// similarity is 1 - d/n, where n is the length of the longer text in runes and d
+// Similarity is 1 - d/n, where n is the length of the longer text in runes and d
 // their edit distance, or 0 when d is above a third of n (or above maxEdits).
-func (e *editor) similarity(query, name string) float64 {
+func (e *Editor) Similarity(query, name string) float64 {
 	e.query, e.name = appendRunes(e.query[:0], query), appendRunes(e.name[:0], name)
 	n := max(len(e.query), len(e.name))
 	limit := min(max(1, n/3), maxEdits)
-	d := e.distance(e.query, e.name, limit)
+	d := e.Distance(e.query, e.name, limit)
 	if d > limit {
 		return 0
 	}
 	return 1 - float64(d)/float64(n)
-}
-
-// Similarity says how much two texts are alike, from 0 (not at all, or hardly) to 1
-// (equal): the share of the longer one that need not be edited. It sees case.
-func Similarity(a, b string) float64 {
-	var e editor
-	return e.similarity(a, b)
 }
 
 // maxEdits bounds the work on long names.
@@ -37,11 +30,11 @@ func appendRunes(dst []rune, s string) []rune {
 	return dst
 }
 
-// distance is the optimal string alignment distance (Damerau-Levenshtein without
+// Distance is the optimal string alignment distance (Damerau-Levenshtein without
 // edits inside a transposition): the least number of insertions, deletions,
 // replacements and swaps of neighbours. It gives up above the limit and then
 // returns limit+1.
-func (e *editor) distance(a, b []rune, limit int) int {
+func (e *Editor) Distance(a, b []rune, limit int) int {
 	if len(a)-len(b) > limit || len(b)-len(a) > limit {
 		return limit + 1
 	}
@@ -60,7 +53,7 @@ func (e *editor) distance(a, b []rune, limit int) int {
 
 // nextRow fills e.below for the i-th rune of a, only in the band around the diagonal
 // where the distance can be within the limit, and gives the least value in it.
-func (e *editor) nextRow(a, b []rune, i, limit int) int {
+func (e *Editor) nextRow(a, b []rune, i, limit int) int {
 	from, to := max(1, i-limit), min(len(b), i+limit)
 	beyond := limit + 1
 	e.below[from-1] = beyond

@@ -1,4 +1,4 @@
-package species
+package spelling
 
 import (
 	"strings"
@@ -10,26 +10,26 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// MaxName is the longest name in bytes that is looked up.
-const MaxName = 200
+// usualName is the length in bytes of the longest name that is brought to its normal form in one piece of memory.
+const usualName = 200
 
-// normalise brings a name to the form names are compared in: compatibility forms
+// Normal brings a name to the form names are compared in: compatibility forms
 // decomposed, diacritics dropped, case folded, apostrophes dropped, and every run
 // of anything but letters and digits turned into one space.
 //
 // Two names with the same normal form are the same name. The normal form of a
 // normal form is itself.
-func normalise(name string) string {
-	var buf [MaxName]byte
-	if key, ok := normaliseASCII(buf[:0], name); ok {
+func Normal(name string) string {
+	var buf [usualName]byte
+	if key, ok := NormalASCII(buf[:0], name); ok {
 		return string(key)
 	}
-	return squash(fold(name))
+	return Squash(Fold(name))
 }
 
-// normaliseASCII appends the normal form of an ASCII name to dst; ok is false when
+// NormalASCII appends the normal form of an ASCII name to dst; ok is false when
 // the name has other characters. It allocates nothing when dst has room.
-func normaliseASCII(dst []byte, name string) (key []byte, ok bool) {
+func NormalASCII(dst []byte, name string) (key []byte, ok bool) {
 	space := false
 	for i := range len(name) {
 		c := name[i]
@@ -54,10 +54,10 @@ func normaliseASCII(dst []byte, name string) (key []byte, ok bool) {
 	return dst, true
 }
 
-// fold drops diacritics and case but keeps the punctuation, which carries meaning
+// Fold drops diacritics and case but keeps the punctuation, which carries meaning
 // around author names and abbreviated genera. One kind of apostrophe remains. Lower
 // case comes last because the folding of package cases swaps the two cases of Cherokee.
-func fold(name string) string {
+func Fold(name string) string {
 	if isASCII(name) { // nothing to take apart
 		return strings.ReplaceAll(strings.ToLower(name), "`", "'")
 	}
@@ -130,9 +130,9 @@ func decompose(s string) string {
 	return b.String()
 }
 
-// squash keeps letters, digits and spacing marks, drops apostrophes and turns
+// Squash keeps letters, digits and spacing marks, drops apostrophes and turns
 // everything else into single spaces.
-func squash(folded string) string {
+func Squash(folded string) string {
 	var b strings.Builder
 	space := false
 	for _, r := range folded {
@@ -168,27 +168,4 @@ func isApostrophe(r rune) bool {
 		return true
 	}
 	return false
-}
-
-// checkName refuses names that are not a short line of text with a letter or digit.
-func checkName(name string) error {
-	switch {
-	case len(name) > MaxName:
-		return badName(name, "it is longer than 200 bytes")
-	case !utf8.ValidString(name):
-		return badName(name, "it is not valid UTF-8")
-	}
-	for _, r := range name {
-		if unicode.IsControl(r) {
-			return badName(name, "it has a control character in it")
-		}
-	}
-	return nil
-}
-
-// MakeID is the id of an entry: the scientific name, and the trade form if there
-// is one, in lower case without diacritics, with hyphens between the words.
-// MakeID("Carassius auratus", "fancy") is "carassius-auratus-fancy".
-func MakeID(scientificName, form string) ID {
-	return ID(strings.ReplaceAll(normalise(scientificName+" "+form), " ", "-"))
 }

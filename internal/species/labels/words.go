@@ -1,47 +1,49 @@
-package species
+package labels
 
 import (
 	"slices"
 	"strings"
+
+	"commensal/internal/species/spelling"
 )
 
-// labelWord is what a word beside a name tells.
-type labelWord uint8
+// Word is what a word beside a name tells.
+type Word uint8
 
 // What words tell; 0 is a word that is not on the list.
 const (
-	wordNoun   labelWord = iota + 1 // "fish": nothing at all
-	wordMale                        // a male
-	wordFemale                      // a female
-	wordSize                        // how large or old, in words; the list is judged for life all the same
-	wordKind                        // colour, strain, origin, quality: of one kind or another of the same species
-	wordLot                         // how they are sold: a pair, assorted
+	Noun   Word = iota + 1 // "fish": nothing at all
+	Male                   // a male
+	Female                 // a female
+	Size                   // how large or old, in words; the list is judged for life all the same
+	Kind                   // colour, strain, origin, quality: of one kind or another of the same species
+	Lot                    // how they are sold: a pair, assorted
 )
 
-// labelLists are the words of the list by what they tell, in English, German, French, Spanish,
+// lists are the words of the list by what they tell, in English, German, French, Spanish,
 // Portuguese, Japanese and Chinese, from common practice. A word of a name that is known as a
 // whole is never looked up here: a bronze cory is its name.
-var labelLists = map[labelWord]string{
-	wordNoun: `fish fishes tropical freshwater aquarium live nano pet and of the in with for per each ea my
+var lists = map[Word]string{
+	Noun: `fish fishes tropical freshwater aquarium live nano pet and of the in with for per each ea my
 		fisch fische aquarienfisch und mit von der die das poisson poissons de des du la le les d eau douce et avec
 		pez peces del el los las con e y do da dos das com peixe peixes 魚 鱼`,
-	wordMale: `male males cock cocks buck boy
+	Male: `male males cock cocks buck boy
 		mannlich mannliche mannlicher mannchen maennchen maennlich bock bocke male mâle mâles macho machos オス 雄 公 雄鱼 公鱼 雄性`,
-	wordFemale: `female females hen hens girl girls sow f
+	Female: `female females hen hens girl girls sow f
 		weiblich weibliche weibchen femelle femelles hembra hembras femea femeas fêmea メス 雌 母 雌鱼 母鱼 雌性`,
-	wordSize: `small medium large xlarge xl xxl xxxl s m l sm med lg md ml mlg reg regular big huge jumbo mini tiny little extra
+	Size: `small medium large xlarge xl xxl xxxl s m l sm med lg md ml mlg reg regular big huge jumbo mini tiny little extra
 		baby babies pup pups fry juvenile juveniles juv young youngster subadult adult adults grown mature growout eggs spawn spawning eier gelege laich size sized
 		klein kleine kleiner mittel gross grosse grosser gr jung jungen junge jungtier jungtiere jungfisch ausgewachsen adulte adultes
 		petit petite petits bebe bebes moyen grand grande grands jeune jeunes bebe
 		mittlere mittelgrosse halbwuchsig halbwuchsige lrg lge sml smll xsm xsmall xlg nachwuchs moyenne moyens gros grosse alevin alevins subadulte
 		chico chica chicos alevines filhotes alevino alevinos medios pequeno pequena pequenos pequenas mediano mediana medio media joven jovenes juvenil juvenis adulto adulta adultos filhote
 		稚魚 成魚 幼魚 若魚 稚エビ 成体 幼体 亜成体 ベビー ヤング アダルト サイズ 特大 極小 大 小 中 幼鱼 成鱼 小型 大型 中型 鱼苗 小苗 苗 亚成 亚成体 大号 中号 小号`,
-	wordLot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
+	Lot: `assorted asst mixed mix various selected select random pair pairs trio trios breeding group colony school shoal pack
 		bag bundle deal offer special sale rehome rehoming rescue rescued needs need home homes looking free good abzugeben verschenken sucht neues zuhause x pr prs pc pcs lot lote lotes stk stuck uds sexed unsexed proven bonded couple
 		paar paare parchen zuchtpaar gruppe schwarm gemischt verschiedene sortiert couple groupe assortis assorties melange
 		pareja parejas grupo surtido surtidos variado variados casal casais sortidos sortido variados
 		一組 ペア トリオ ミックス セット おまかせ 一对 混合 只 条 匹 尾 对 组 群`,
-	wordKind: `red blue green yellow orange black white gold golden silver pink purple violet lavender copper bronze brown
+	Kind: `red blue green yellow orange black white gold golden silver pink purple violet lavender copper bronze brown
 		grey gray turquoise teal cream ivory lemon chocolate coral scarlet crimson ruby sapphire cobalt royal sky powder
 		pastel platinum metallic neon electric rainbow multicolor multicolour multi color colour colors colours colored coloured colourful
 		light dark bright pale deep super ultra hi high low grade quality premium show
@@ -76,12 +78,12 @@ var labelLists = map[labelWord]string{
 		パンダ タイガー ハーフムーン クラウンテール ダブルテール リボン モザイク タキシード コブラ モスコー 红 蓝 黑 白 金 银 黄 绿 紫 粉 橙 蓝色 红色 黑色 白色 黄色 金色 银色 绿色 紫色 粉色 橙色 白化 白子 黄化 野生 野采 人工 繁殖 进口 国产 本地 长鳍 大帆 短身 燕尾 马赛克 礼服 蛇王`,
 }
 
-// labelWords is what each word of the list tells, by its normal form.
-var labelWords = func() map[string]labelWord {
-	words := map[string]labelWord{}
-	for _, tells := range []labelWord{wordKind, wordLot, wordSize, wordNoun, wordFemale, wordMale} {
-		for w := range strings.FieldsSeq(labelLists[tells]) {
-			words[normalise(w)] = tells
+// told is what each word of the list tells, by its normal form.
+var told = func() map[string]Word {
+	words := map[string]Word{}
+	for _, tells := range []Word{Kind, Lot, Size, Noun, Female, Male} {
+		for w := range strings.FieldsSeq(lists[tells]) {
+			words[spelling.Normal(w)] = tells
 		}
 	}
 	return words
@@ -89,7 +91,7 @@ var labelWords = func() map[string]labelWord {
 
 // joinedWords are the words of the list in scripts without spaces, the longest first.
 var joinedWords = func() (out []string) {
-	for w := range labelWords {
+	for w := range told {
 		if w[0] >= 0x80 {
 			out = append(out, w)
 		}
@@ -103,76 +105,5 @@ var joinedWords = func() (out []string) {
 	return out
 }()
 
-// shortNouns are the nouns that people leave out: "congos", "a glowlight".
-var shortNouns = []string{
-	"tetra", "rasbora", "barb", "danio", "cory", "corydoras", "loach", "gourami", "cichlid", "rainbowfish", "rainbow",
-	"pleco", "catfish", "shrimp", "snail", "crayfish", "puffer", "pencilfish", "hatchetfish", "goby", "mbuna", "peacock", "shark",
-	"goldfish", "minnow", "betta", "synodontis", "apisto", "killifish", "crab",
-}
-
-// nounClasses are nouns of the trade that mean the same.
-var nounClasses = [][]string{
-	{"cory", "corydoras", "corys", "cories", "corydora", "cory catfish", "cory cat"},
-	{"pleco", "plec", "plecostomus", "plecos", "plecs", "pleko", "plecko"},
-	{"rainbowfish", "rainbow", "rainbows"},
-	{"killifish", "killi", "killis", "killie", "killies"},
-	{"puffer", "pufferfish", "puffers"},
-	{"synodontis", "syno", "synos", "squeaker"},
-	{"apisto", "apistogramma", "apistos", "dwarf cichlid"},
-	{"gourami", "gurami", "gouramies", "guramis", "gouramy"},
-	{"shrimp", "shrimps", "prawn"},
-	{"betta", "fighter", "siamese fighter", "fighting fish"},
-	{"crayfish", "crawfish", "crays", "cray"},
-	{"hatchetfish", "hatchet", "hatchets"},
-	{"pencilfish", "pencil", "pencils"},
-	{"otocinclus", "oto", "otos", "ottos"},
-	{"tetra", "tetras"},
-	{"loach", "loaches"},
-	{"angelfish", "angel", "angels"},
-	{"catfish", "cat", "cats"},
-}
-
-// frontNouns are nouns that stand in front, in Romance languages, and mean the same.
-var frontNouns = [][]string{
-	{"gamba", "camaron", "gambita", "quisquilla", "camarao"},
-	{"caracol", "caramujo"},
-	{"escalar", "pez angel"},
-	{"barbo", "barb"},
-	{"crevette", "caridine"},
-}
-
-// spelledOut are abbreviations of labels.
-var spelledOut = map[string]string{
-	"blk": "black", "wht": "white", "grn": "green", "yel": "yellow", "ylw": "yellow", "org": "orange", "slv": "silver", "gld": "gold", "brn": "brown",
-	"lf": "longfin", "bn": "bristlenose",
-}
-
-// joinedNouns are the nouns that people leave out behind a name in scripts without spaces, and add to one.
-var joinedNouns = normalised("テトラ", "コリドラス", "グラミー", "プレコ", "ラスボラ", "シュリンプ", "鱼", "魚")
-
-// joinedShort are nouns of such scripts and their short forms.
-var joinedShort = [][]string{normalised("コリドラス", "コリ"), normalised("エンゼルフィッシュ", "エンゼル")}
-
-// normalised are names in the form in which they are compared.
-func normalised(names ...string) []string {
-	for i, n := range names {
-		names[i] = normalise(n)
-	}
-	return names
-}
-
-// compoundNouns are the nouns that people leave out of German compounds: ein Feuermaul.
-var compoundNouns = []string{"buntbarsch", "salmler", "barbe", "barbling", "panzerwels", "harnischwels", "schmerle", "karpfling"}
-
-// compoundFronts are first parts of German compounds that tell a colour or a strain, as in Goldfadenfisch, by their normal form.
-var compoundFronts = []string{"schleier", "spiegel", "silber", "schwarz", "marmor", "gold", "weiss", "gelb", "blau", "grun", "neon", "rot"}
-
-// bredInStrains are the kinds that are bred in so many named strains that no list holds them: a word
-// before their name is the name of a strain.
-var bredInStrains = []ID{
-	"poecilia-reticulata", "poecilia-wingei", "poecilia-sphenops", "poecilia-latipinna", "xiphophorus-maculatus", "xiphophorus-variatus",
-	"xiphophorus-hellerii", "betta-splendens", "pterophyllum-scalare", "pterophyllum-scalare-veil",
-	"symphysodon-aequifasciatus-domestic", "astronotus-ocellatus", "carassius-auratus", "cyprinus-rubrofuscus",
-	"neocaridina-davidi", "caridina-logemanni", "mikrogeophagus-ramirezi", "amphilophus-trimaculatus-flowerhorn", "danio-rerio",
-	"ancistrus-cirrhosus", "pomacea-diffusa", "oryzias-latipes", "puntigrus-tetrazona",
-}
+// Tells is what a word in its normal form tells; 0 where it is not on the list.
+func Tells(w string) Word { return told[w] }
