@@ -30,17 +30,21 @@ func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
 	if j.Pairs = j.Pairs[:0]; cap(j.Pairs) < j.PairCount() {
 		j.Pairs = make([]Pair, 0, j.PairCount())
 	}
-	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
+	var c conflict.Conditions
+	j.eachPair(func(a, b int) bool { return more(j.score(&c, a, b)) })
 }
 
-// score scores one pairing and adds it.
-func (j *Assessment) score(a, b int) *Pair {
+// score scores one pairing and adds it; c has the conditions of the one before, or none yet.
+func (j *Assessment) score(c *conflict.Conditions, a, b int) *Pair {
 	x, y := &j.Lines[a], &j.Lines[b]
-	c := j.Conditions(a, b)
-	value := j.ValueOf(x, y, &c)
+	if c.LengthCM == 0 || !j.HasFootprint() { // else only the ground of the others differs
+		*c = ConditionsIn(x.Profile, y.Profile, j.PairTank())
+	}
+	j.othersGround(c, a, b)
+	value := j.ValueOf(x, y, c)
 	ordinary := value
 	if j.HasDisposition(a, b) {
-		ordinary = j.Value(x.Ordinary, y.Ordinary, &c)
+		ordinary = j.Value(x.Ordinary, y.Ordinary, c)
 	}
 	return j.addPair(a, b, value, ordinary)
 }
@@ -175,7 +179,9 @@ func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 	p := Pair{
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
 		Level: j.LevelFor(a, b, value), Meant: j.meant(a, b),
-		SpeciesLevel: j.levelOf(j.Tank, a, b, j.Lines[a].Ordinary, j.Lines[b].Ordinary, ordinary),
+	}
+	if p.SpeciesLevel = p.Level; j.HasDisposition(a, b) {
+		p.SpeciesLevel = j.levelOf(j.Tank, a, b, j.Lines[a].Ordinary, j.Lines[b].Ordinary, ordinary)
 	}
 	p.Borne = p.Level == conflict.Moderate && conflict.LevelOf(value) > conflict.Moderate
 	p.Settled = p.Level == conflict.Low && !p.Meant && conflict.LevelOf(value) > conflict.Low
@@ -190,6 +196,12 @@ func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 // found for itself, so that water that suits neither is not told as water that differs.
 func (j *Assessment) Conditions(a, b int) conflict.Conditions {
 	c := ConditionsIn(j.Lines[a].Profile, j.Lines[b].Profile, j.PairTank())
+	j.othersGround(&c, a, b)
+	return c
+}
+
+// othersGround adds the ground that all other lines defend, where the tank has a footprint.
+func (j *Assessment) othersGround(c *conflict.Conditions, a, b int) {
 	if j.HasFootprint() {
 		others := j.Ground - j.Lines[a].Ground
 		if a != b {
@@ -197,7 +209,6 @@ func (j *Assessment) Conditions(a, b int) conflict.Conditions {
 		}
 		c.OthersGroundCM2 = max(0, others)
 	}
-	return c
 }
 
 // ConditionsIn are those of two fish alone in a tank, in the best common water.
@@ -245,9 +256,10 @@ func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
 
 // ScoreMore scores the chosen pairings beside those that were scored before.
 func (j *Assessment) ScoreMore(chosen func(a, b int) bool) {
+	var c conflict.Conditions
 	j.eachPair(func(a, b int) bool {
 		if chosen(a, b) {
-			j.score(a, b)
+			j.score(&c, a, b)
 		}
 		return true
 	})
