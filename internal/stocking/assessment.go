@@ -78,12 +78,16 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 	if before != nil {
 		return new(Slate).assess(book, s, before, before.Terms)
 	}
-	var shared Terms
-	if len(s.Lines) <= maxShared {
-		shared.met = &meetings{}
+	on := new(Slate)
+	return on.assess(book, s, nil, on.shared(s))
+}
+
+// shared is what all assessments of a list share that is judged on the slate.
+func (on *Slate) shared(s *Stock) Terms {
+	if len(s.Lines) > maxShared {
+		return Terms{slate: on}
 	}
-	shared.slate = new(Slate)
-	return shared.slate.assess(book, s, nil, shared)
+	return Terms{slate: on, met: &on.met}
 }
 
 // assess is [NewAssessmentFrom] on a slate, with what is shared among the assessments of a list.

@@ -129,11 +129,19 @@ func Judge(book *conflict.Book, s Stock) (Check, error) { return JudgeReady(book
 
 // JudgeReady is [Judge], and leaves the fish ready for whoever looks further into the list.
 func JudgeReady(book *conflict.Book, s *Stock) (Check, error) {
+	return JudgeReadyOn(new(Slate), book, s)
+}
+
+// JudgeReadyOn is [JudgeReady] on a slate that is wiped. The answer stands there, and all that is found out of the list then: nothing
+// of it may be read once the slate is wiped again.
+func JudgeReadyOn(on *Slate, book *conflict.Book, s *Stock) (Check, error) {
 	if err := s.Validate(book); err != nil {
 		return Check{}, err
 	}
-	j := NewAssessment(book, s)
+	j := on.assess(book, s, nil, on.shared(s))
+	j.Pairs, j.briefs = on.pairs[:0], on.briefs[:0]
 	j.JudgeInFull()
+	on.pairs, on.briefs = j.Pairs, j.briefs
 	s.Ready = j
 	return j.check(), nil
 }
@@ -193,9 +201,6 @@ func JudgeShortOn(on *Slate, book *conflict.Book, s Stock) (Short, error) {
 	if err := s.Validate(book); err != nil {
 		return Short{}, err
 	}
-	if on.masses == nil {
-		on.masses = new(masses)
-	}
 	j := on.assess(book, &s, nil, Terms{slate: on}) // each pairing is judged once, and told once at the most
 	j.Pairs = on.pairs[:0]
 	j.Judge()
@@ -239,7 +244,8 @@ type Slate struct {
 	changes      slab[Change]
 	numbers      slab[int]
 	kinds        slab[*species.Species]
-	masses       *masses // of kinds, whatever the list; nil where none are remembered
+	met          meetings
+	masses       *masses // of kinds, whatever the list; nil on a slate that was never wiped
 }
 
 // Wipe leaves nothing of the list that was judged, and of a long one no room either.
@@ -248,6 +254,9 @@ func (on *Slate) Wipe() {
 		*on = Slate{masses: on.masses}
 		return
 	}
+	if on.masses == nil {
+		on.masses = new(masses)
+	}
 	on.given, on.lines, on.residents, on.profiles = emptied(on.given), emptied(on.lines), emptied(on.residents), emptied(on.profiles)
 	on.pairs, on.briefs = emptied(on.pairs), emptied(on.briefs)
 	on.findings.clear()
@@ -255,6 +264,7 @@ func (on *Slate) Wipe() {
 	on.changes.clear()
 	on.numbers.clear()
 	on.kinds.clear()
+	on.met.clear()
 }
 
 // emptied is the room of a list of which nothing is left.

@@ -51,8 +51,12 @@ func (j *Assessment) score(c *conflict.Conditions, a, b int) *Pair {
 
 // briefPairs is judgePairs with band, reason and summary of every pairing.
 func (j *Assessment) briefPairs() {
-	j.Pairs = make([]Pair, 0, j.PairCount())
-	j.briefs = make([]ListPairing, 0, j.PairCount())
+	if n := j.PairCount(); len(j.Pairs) > 0 || cap(j.Pairs) < n {
+		j.Pairs = make([]Pair, 0, n)
+	}
+	if n := j.PairCount(); j.briefs == nil || len(j.briefs) > 0 || cap(j.briefs) < n { // never nil
+		j.briefs = make([]ListPairing, 0, n)
+	}
 	j.eachPair(func(a, b int) bool {
 		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.Conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
@@ -78,9 +82,15 @@ const maxShared = 40
 // meetings are the pairings of lines that are judged again and again. They are not safe for
 // concurrent use.
 type meetings struct {
-	lines int
-	known [][]*conflict.Pairwise // by the slots of the second and the first line
-	spare []conflict.Pairwise
+	lines    int
+	known    []*conflict.Pairwise // by the slots of the second and the first line
+	pairwise slab[conflict.Pairwise]
+}
+
+// clear leaves none.
+func (m *meetings) clear() {
+	m.lines, m.known = 0, emptied(m.known)
+	m.pairwise.clear()
 }
 
 // join is a slot for one more line; 0 where none is left.
@@ -97,19 +107,13 @@ func (m *meetings) of(model *conflict.Model, x, y *Resident) *conflict.Pairwise 
 	if m == nil || x.slot == 0 || y.slot < x.slot {
 		return nil
 	}
-	for len(m.known) < y.slot {
-		m.known = append(m.known, nil)
+	place := y.slot*(y.slot-1)/2 + x.slot - 1
+	if missing := place + 1 - len(m.known); missing > 0 {
+		m.known = append(m.known, make([]*conflict.Pairwise, max(missing, m.lines*(m.lines+1)/2-len(m.known)))...)
 	}
-	row := &m.known[y.slot-1]
-	if *row == nil {
-		*row = make([]*conflict.Pairwise, y.slot)
-	}
-	at := &(*row)[x.slot-1]
+	at := &m.known[place]
 	if *at == nil {
-		if len(m.spare) == 0 {
-			m.spare = make([]conflict.Pairwise, m.lines+1)
-		}
-		*at, m.spare = &m.spare[0], m.spare[1:]
+		*at = &m.pairwise.of(1)[:1][0]
 		**at = model.Pairwise(x.Profile, y.Profile)
 	}
 	return *at
