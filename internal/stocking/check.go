@@ -258,7 +258,7 @@ func (on *Slate) Wipe() {
 		on.masses = new(masses)
 	}
 	on.given, on.lines, on.residents, on.profiles = emptied(on.given), emptied(on.lines), emptied(on.residents), emptied(on.profiles)
-	on.pairs, on.briefs = emptied(on.pairs), emptied(on.briefs)
+	on.pairs, on.briefs, on.ranks = emptied(on.pairs), emptied(on.briefs), emptied(on.ranks)
 	on.findings.clear()
 	on.evidence.clear()
 	on.changes.clear()
@@ -298,9 +298,9 @@ type slab[T any] struct{ block []T }
 // The lengths of the first block, and of the longest.
 const firstBlock, longestBlock = 16, 64
 
-// of is an empty list with room for so many.
+// of is an empty list with room for so many, never nil.
 func (s *slab[T]) of(n int) []T {
-	if cap(s.block)-len(s.block) < n {
+	if s.block == nil || cap(s.block)-len(s.block) < n {
 		s.block = make([]T, 0, max(n, min(max(firstBlock, 2*cap(s.block)), longestBlock)))
 	}
 	at := len(s.block)
