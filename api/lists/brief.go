@@ -2,6 +2,8 @@ package lists
 
 import (
 	"context"
+	"net/http"
+	"sync"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
@@ -31,11 +33,17 @@ func (q *Question) replyShort(ctx context.Context, desk *work.Desk) (*respond.Re
 		return nil, err
 	}
 	defer job.Done()
-	answer, err := q.ShortWithin(job.Budget)
+	answer, err := q.shortWithin(job.Budget)
 	if err != nil {
 		return nil, err
 	}
-	return briefReply(job, &answer, q.Text, func() string { return slip.Check(&answer, slip.Columns) })
+	if job.Gone() {
+		return nil, errGone
+	}
+	if q.Text {
+		return byAccept(respond.Text(slip.Check(&answer.BriefCheck, slip.Columns)), nil)
+	}
+	return byAccept(answer.reply())
 }
 
 // briefReply answers with a short form, as a slip where that is wanted.
@@ -59,27 +67,40 @@ func byAccept(answer *respond.Reply, err error) (*respond.Reply, error) {
 
 // ShortWithin judges the list within a budget, for the short form.
 func (q *Question) ShortWithin(b *budget.Budget) (gen.BriefCheck, error) {
+	answer, err := q.shortWithin(b)
+	return answer.BriefCheck, err
+}
+
+// shortWithin is [Question.ShortWithin], with the text where that was made.
+func (q *Question) shortWithin(b *budget.Budget) (briefText, error) {
 	q.Stock.Budget = b
 	settled, unclear := meanings.Settle(q.Book, q.Stock)
-	check, err := stocking.JudgeShort(q.Book, settled)
+	on := slates.Get().(*stocking.Slate)
+	check, err := stocking.JudgeShortOn(on, q.Book, settled)
 	if err != nil {
-		return gen.BriefCheck{}, judgeFault(err)
+		return briefText{}, judgeFault(err)
 	}
 	w := newListWire(q.Book, &settled, len(q.Asked.Residents), q.US)
 	w.asked = q.Asked
-	return w.short(&check, unclear), nil
+	out := w.short(&check, unclear) // in words of its own: nothing of it stands on the slate
+	on.Wipe()
+	slates.Put(on)
+	return out, nil
 }
 
+// slates are what lists were judged on, wiped. One that a panic went past is not among them.
+var slates = sync.Pool{New: func() any { return new(stocking.Slate) }}
+
 // short is the short form on the wire. Only the sentences that it tells are made.
-func (w *listWire) short(c *stocking.Short, unclear []meanings.Unclear) gen.BriefCheck {
+func (w *listWire) short(c *stocking.Short, unclear []meanings.Unclear) briefText {
 	w.lines = c.Lines
 	out := gen.BriefCheck{
 		Decision: gen.Decision(c.Decision.String()), TankDecision: gen.Decision(c.TankDecision.String()), Summary: w.words.Summary(&c.Summary),
 		Ask: askedFirst(w.unclearAsked(unclear), w.questions(c.Ask)), FurtherReasons: len(c.Reasons),
-		Reasons:      []gen.BriefReason{},
 		ModelVersion: w.book.Model.Version(), CatalogueRevision: w.book.Snapshot.Revision(),
 	}
-	for i := range c.Reasons[:min(len(c.Reasons), maxBriefReasons)] {
+	out.Reasons = make([]gen.BriefReason, 0, min(len(c.Reasons), maxBriefReasons)) // never nil
+	for i := range c.Reasons[:cap(out.Reasons)] {
 		f := &c.Reasons[i]
 		out.Reasons = append(out.Reasons, gen.BriefReason{Code: string(f.Code()), Severity: gen.Severity(f.Severity.String()),
 			Existing: wire.Present(f.Existing), Refs: w.refsOf(f), Summary: w.words.Finding(f)})
@@ -101,20 +122,40 @@ func BriefOf(c *gen.Check) gen.BriefCheck {
 		offers := (*c.Offers)[:min(len(*c.Offers), maxBriefOffers)]
 		out.Offers, out.NoOffers = &offers, c.NoOffers
 	}
-	return withinBrief(out)
+	return withinBrief(out).BriefCheck
 }
 
 // maxBriefOffers is how many offers the short form tells of.
 const maxBriefOffers = 3
 
+// briefText is a check in brief, and the same as it is sent where that was made already.
+type briefText struct {
+	gen.BriefCheck
+	text []byte
+}
+
+func (b *briefText) reply() (*respond.Reply, error) {
+	if b.text == nil {
+		return respond.JSON(&b.BriefCheck)
+	}
+	return &respond.Reply{Status: http.StatusOK, Media: respond.JSONType, Body: b.text}, nil
+}
+
 // withinBrief leaves reasons out from the end until the rest is short, and counts them; FurtherReasons
 // is the number of all.
-func withinBrief(c gen.BriefCheck) gen.BriefCheck {
+func withinBrief(c gen.BriefCheck) briefText {
 	all := c.FurtherReasons
 	for {
 		c.FurtherReasons = all - len(c.Reasons)
-		if len(c.Reasons) <= 1 || fitsBrief(&c) {
-			return c
+		if len(c.Reasons) <= 1 {
+			return briefText{BriefCheck: c}
+		}
+		text, err := respond.EncodeJSON(&c)
+		switch {
+		case err != nil:
+			return briefText{BriefCheck: c}
+		case len(text) <= MaxBrief:
+			return briefText{c, text}
 		}
 		c.Reasons = c.Reasons[:len(c.Reasons)-1]
 	}

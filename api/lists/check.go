@@ -91,10 +91,19 @@ func (q *Question) Reply(ctx context.Context, desk *work.Desk) (*respond.Reply, 
 		return nil, err
 	}
 	defer job.Done()
-	answer, err := q.toldWithin(job.Budget)
+	on := slates.Get().(*stocking.Slate)
+	answer, err := q.toldWithin(job.Budget, on)
 	if err != nil {
 		return nil, err
 	}
+	reply, err := q.encode(job, &answer)
+	on.Wipe()
+	slates.Put(on)
+	return reply, err
+}
+
+// encode writes a whole answer as it is asked for.
+func (q *Question) encode(job *work.Job, answer *told) (*respond.Reply, error) {
 	if q.Short() {
 		brief := BriefOf(&answer.Check)
 		return briefReply(job, &brief, q.Text, func() string { return slip.Check(&brief, slip.Columns) })
@@ -130,18 +139,18 @@ func (q *Question) Answer(ctx context.Context, desk *work.Desk) (gen.Check, erro
 
 // AnswerWithin judges the list within a budget.
 func (q *Question) AnswerWithin(b *budget.Budget) (gen.Check, error) {
-	answer, err := q.toldWithin(b)
+	answer, err := q.toldWithin(b, new(stocking.Slate))
 	if err != nil {
 		return gen.Check{}, err
 	}
 	return answer.whole(), nil
 }
 
-// toldWithin is [Question.AnswerWithin], whose pairings are not made ready for the contract.
-func (q *Question) toldWithin(b *budget.Budget) (answer told, err error) {
+// toldWithin is [Question.AnswerWithin], whose pairings are not made ready for the contract. The answer stands on a slate.
+func (q *Question) toldWithin(b *budget.Budget, on *stocking.Slate) (answer told, err error) {
 	q.Stock.Budget = b
 	settled, unclear := meanings.Settle(q.Book, q.Stock)
-	check, err := stocking.JudgeReady(q.Book, &settled)
+	check, err := stocking.JudgeReadyOn(on, q.Book, &settled)
 	if err != nil {
 		return told{}, judgeFault(err)
 	}

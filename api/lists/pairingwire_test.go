@@ -28,7 +28,7 @@ func TestAnEncodedCheckIsWhatJSONMakesOfIt(t *testing.T) {
 		}
 	}
 	book, in := fixture.Fitted(t), fixture.TheDozen(t)
-	answer, err := questionOf(t, book, &in, false).toldWithin(nil)
+	answer, err := questionOf(t, book, &in, false).toldWithin(nil, new(stocking.Slate))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,20 +27,39 @@ func NewReader(snap *species.Snapshot) *Reader { return &Reader{Body: wire.NewBo
 
 // lines reads residents and incoming into one list, residents first.
 func (r *Reader) lines(residents []gen.LineInput, incoming *[]gen.LineInput) []stocking.Line {
-	list := make([]stocking.Line, 0, len(residents))
-	add := func(at string, in *gen.LineInput, ref int, joins bool) {
-		if l, fish := r.labelled(at, in, ref, joins); fish {
-			l.Refs, l.Incoming = []int{ref}, joins
+	joining := wire.Value(incoming)
+	list, refs := make([]stocking.Line, 0, len(residents)+len(joining)), make([]int, len(residents)+len(joining))
+	add := func(room string, i int, in *gen.LineInput, ref int, joins bool) {
+		l, fish := r.plain(in)
+		if !fish {
+			l, fish = r.labelled(room+strconv.Itoa(i), in, ref, joins)
+		}
+		if fish {
+			refs[ref] = ref
+			l.Refs, l.Incoming = refs[ref:ref+1:ref+1], joins
 			list = append(list, l)
 		}
 	}
 	for i := range residents {
-		add("/residents/"+strconv.Itoa(i), &residents[i], i, false)
+		add("/residents/", i, &residents[i], i, false)
 	}
-	for i := range wire.Value(incoming) {
-		add("/incoming/"+strconv.Itoa(i), &(*incoming)[i], len(residents)+i, true)
+	for i := range joining {
+		add("/incoming/", i, &joining[i], len(residents)+i, true)
 	}
 	return list
+}
+
+// plain reads a line that names its kind by the id, which is no other label, and has nothing that could be wrong.
+func (r *Reader) plain(in *gen.LineInput) (l stocking.Line, ok bool) {
+	if !r.labels || in.Article != nil || in.LengthCm != nil {
+		return l, false
+	}
+	index, ok := r.Snap.Index(species.ID(in.Species))
+	if ok {
+		l = r.Numbers("", in)
+		l.Index = index
+	}
+	return l, ok
 }
 
 // labelled reads a line whose name may be a label; fish is false for one that is set aside.

@@ -2,11 +2,13 @@ package lists
 
 import (
 	"strconv"
+	"strings"
 
 	"commensal/api/gen"
 	"commensal/api/wire"
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
+	"commensal/internal/units"
 )
 
 // Tank reads the tank of a list.
@@ -42,7 +44,11 @@ func (r *Reader) tankAt(at string, in *gen.TankInput) *stocking.Tank {
 func (r *Reader) dimensions(at string, in *gen.TankInput, t *stocking.Tank) {
 	sides := [...]*gen.Quantity{in.LengthCm, in.WidthCm, in.HeightCm}
 	if in.Size != nil {
-		if size, ok := wire.ReadTankAt(wire.BodySpot(at, "size"), *in.Size, &r.Found); ok {
+		size, ok := plainSize(*in.Size)
+		if !ok {
+			size, ok = wire.ReadTankAt(wire.BodySpot(at, "size"), *in.Size, &r.Found)
+		}
+		if ok {
 			t.LengthCM, t.WidthCM, t.HeightCM = size.Length, size.Width, size.Height
 		}
 		for i, name := range [...]string{"length_cm", "width_cm", "height_cm"} {
@@ -75,4 +81,25 @@ func (r *Reader) footprint(at string, in *gen.TankInput) {
 		return
 	}
 	r.Impossible(at+"/"+missing, strconv.Quote(missing)+" is missing beside the other sides.", "give length_cm and width_cm together")
+}
+
+// plainSize reads a size as programs write it, three whole numbers of two or three digits as in 120x50x50cm; false for any other,
+// which may be one too.
+func plainSize(text string) (size units.TankSize, ok bool) {
+	sides, ok := strings.CutSuffix(text, "cm")
+	if !ok {
+		return size, false
+	}
+	for i, side := range [...]*float64{&size.Length, &size.Width, &size.Height} {
+		n := 0
+		for n < len(sides) && '0' <= sides[n] && sides[n] <= '9' {
+			*side = *side*10 + float64(sides[n]-'0')
+			n++
+		}
+		if n < 2 || n > 3 || sides[0] == '0' || i < 2 && (n == len(sides) || sides[n] != 'x') || i == 2 && n < len(sides) {
+			return units.TankSize{}, false
+		}
+		sides = sides[min(n+1, len(sides)):]
+	}
+	return size, true
 }

@@ -49,7 +49,7 @@ type Terms struct {
 	Others   []Other // see [Stock]
 
 	met   *meetings // of the lines with a slot; nil where the list is too long to share them
-	space *space
+	slate *Slate
 }
 
 // Resident is one canonical line made ready.
@@ -75,13 +75,32 @@ func NewAssessment(book *conflict.Book, s *Stock) *Assessment { return NewAssess
 // NewAssessmentFrom is prepare for a list that has lines in common with one made ready before,
 // nil for none: their fish are not read anew.
 func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Assessment {
-	lines := canonical(book, s.Lines)
+	if before != nil {
+		return new(Slate).assess(book, s, before, before.Terms)
+	}
+	on := new(Slate)
+	return on.assess(book, s, nil, on.shared(s))
+}
+
+// shared is what all assessments of a list share that is judged on the slate.
+func (on *Slate) shared(s *Stock) Terms {
+	if len(s.Lines) > maxShared {
+		return Terms{slate: on}
+	}
+	return Terms{slate: on, met: &on.met}
+}
+
+// assess is [NewAssessmentFrom] on a slate, with what is shared among the assessments of a list.
+func (on *Slate) assess(book *conflict.Book, s *Stock, before *Assessment, shared Terms) *Assessment {
+	lines := canonical(book, s.Lines, on)
+	on.residents = slices.Grow(on.residents[:0], len(lines))[:len(lines)]
 	j := &Assessment{
 		Terms: Terms{
 			Book: book, Budget: s.Budget, Region: s.Region, Others: s.Others, AtSale: true,
 			Wanted: min(s.Wanted, conflict.High), // severe is never wanted
+			met:    shared.met, slate: shared.slate,
 		},
-		Tank: s.Tank.Shaped(), Lines: make([]Resident, len(lines)),
+		Tank: s.Tank.Shaped(), Lines: on.residents,
 	}
 	for i := range lines {
 		r := &j.Lines[i]
@@ -92,44 +111,48 @@ func NewAssessmentFrom(book *conflict.Book, s *Stock, before *Assessment) *Asses
 		}
 		j.Lines[r.Kind].Company += r.Fish
 	}
-	switch {
-	case before != nil:
-		j.met, j.space = before.met, before.space
-	case len(j.Lines) <= maxShared:
-		j.met, j.space = &meetings{}, &space{}
-	}
-	var room []conflict.Profile // for the lines that are read, together
+	room := on.profiles[:0]
 	for i := range j.Lines {
 		r := &j.Lines[i]
 		r.Company = j.Lines[r.Kind].Company
 		if !before.lends(r) {
-			if len(room) == 0 && r.numbered() {
-				room = make([]conflict.Profile, len(j.Lines)-i)
+			if rest := len(j.Lines) - i; r.numbered() && len(room) == 0 && cap(room) < rest {
+				room = make([]conflict.Profile, 0, rest) // for the lines that are read, together
 			}
-			room = r.read(book, room)
+			room = r.read(book, room, on.masses)
 			r.slot = j.met.join()
 		}
 		j.Ground += r.Ground
 	}
+	on.profiles = room
 	return j
+}
+
+// onSlate is what the list is judged on; a new one for fish that were put together from others.
+func (j *Assessment) onSlate() *Slate {
+	if j.slate == nil {
+		j.slate = new(Slate)
+	}
+	return j.slate
 }
 
 // numbered reports whether the line is of another number than is customary, so that it needs a profile of its own.
 func (r *Resident) numbered() bool { return r.Count != 0 || r.Company != r.Fish }
 
-// read reads the traits of a line, into room where it needs a profile of its own, and returns what room is left.
-func (r *Resident) read(book *conflict.Book, room []conflict.Profile) (left []conflict.Profile) {
-	if left = room; r.numbered() {
-		r.Profile, left = &room[0], room[1:]
+// read reads the traits of a line, into room where it needs a profile of its own, and returns what is taken of the room.
+func (r *Resident) read(book *conflict.Book, room []conflict.Profile, masses *masses) (taken []conflict.Profile) {
+	if taken = room; r.numbered() {
+		taken = room[:len(room)+1]
+		r.Profile = &taken[len(room)]
 	}
 	r.Profile = profileOf(book, r, r.Observed, r.Profile)
 	r.Ordinary = r.Profile
 	if r.Observed != conflict.Typical {
 		r.Ordinary = profileOf(book, r, conflict.Typical, new(conflict.Profile))
 	}
-	r.Ground, r.Mass = r.Profile.Ground(), MassOf(r)
-	r.metabolic = waterchem.Metabolic(r.Mass)
-	return left
+	r.Ground = r.Profile.Ground()
+	masses.weigh(book.Snapshot, r)
+	return taken
 }
 
 // Become makes the line another in the eyes of the model.

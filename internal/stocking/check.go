@@ -129,11 +129,19 @@ func Judge(book *conflict.Book, s Stock) (Check, error) { return JudgeReady(book
 
 // JudgeReady is [Judge], and leaves the fish ready for whoever looks further into the list.
 func JudgeReady(book *conflict.Book, s *Stock) (Check, error) {
+	return JudgeReadyOn(new(Slate), book, s)
+}
+
+// JudgeReadyOn is [JudgeReady] on a slate that is wiped. The answer stands there, and all that is found out of the list then: nothing
+// of it may be read once the slate is wiped again.
+func JudgeReadyOn(on *Slate, book *conflict.Book, s *Stock) (Check, error) {
 	if err := s.Validate(book); err != nil {
 		return Check{}, err
 	}
-	j := NewAssessment(book, s)
+	j := on.assess(book, s, nil, on.shared(s))
+	j.Pairs, j.briefs = on.pairs[:0], on.briefs[:0]
 	j.JudgeInFull()
+	on.pairs, on.briefs = j.Pairs, j.briefs
 	s.Ready = j
 	return j.check(), nil
 }
@@ -184,29 +192,27 @@ type Short struct {
 // JudgeShort is [Judge] for the short form: the same decision, reasons and questions. Only the pairings
 // that are told get words, and no leave-out set, outlook or shared water is looked for.
 func JudgeShort(book *conflict.Book, s Stock) (Short, error) {
+	return JudgeShortOn(new(Slate), book, s)
+}
+
+// JudgeShortOn is [JudgeShort] on a slate that is wiped, for one list after the other. The answer stands there: nothing of it may be
+// read once the slate is wiped again.
+func JudgeShortOn(on *Slate, book *conflict.Book, s Stock) (Short, error) {
 	if err := s.Validate(book); err != nil {
 		return Short{}, err
 	}
-	j := NewAssessment(book, &s)
-	j.met = nil // each pairing is judged once, and told once at the most
+	j := on.assess(book, &s, nil, Terms{slate: on}) // each pairing is judged once, and told once at the most
+	j.Pairs = on.pairs[:0]
 	j.Judge()
-	out := Short{Decision: j.Decision, TankDecision: j.TankDecision, Lines: make([]Line, len(j.Lines)), Reasons: j.told(j.briefsOfTold())}
-	for i := range j.Lines {
-		out.Lines[i] = j.Lines[i].Line
-	}
+	on.pairs = j.Pairs
+	out := Short{Decision: j.Decision, TankDecision: j.TankDecision, Lines: on.lines[:len(j.Lines)], Reasons: j.told(j.briefsOfTold())}
 	out.Ask, out.Summary = j.ask(out.Reasons), j.Summary(out.Reasons)
 	return out, nil
 }
 
 // briefsOfTold words those of the scored pairings that are told, without shares.
 func (j *Assessment) briefsOfTold() []ListPairing {
-	some := 0
-	for i := range j.Pairs {
-		if p := &j.Pairs[i]; p.Level > conflict.Low || p.Meant || p.Settled {
-			some++
-		}
-	}
-	out := make([]ListPairing, 0, some)
+	out := j.slate.briefs[:0]
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
 		if p.Level == conflict.Low && !p.Meant && !p.Settled {
@@ -218,8 +224,99 @@ func (j *Assessment) briefsOfTold() []ListPairing {
 		told.Score, told.Summary = j.Book.Model.Outline(j.Lines[p.First].Profile, j.Lines[p.Second].Profile, &c)
 		out = append(out, told)
 	}
+	j.slate.briefs = out
 	return out
 }
+
+// Slate is what a list is judged on, and the same list in other tanks and its parts after that: what they have many of stands
+// together. It is not safe for concurrent use.
+type Slate struct {
+	given, lines []Line // as given, and in canonical order
+	residents    []Resident
+	profiles     []conflict.Profile
+	pairs        []Pair
+	briefs       []ListPairing
+	gathered     []Finding // before their number is known; nil while somebody gathers
+	row          []int     // all lines in order
+	ranks        []rank
+	findings     slab[Finding]
+	evidence     slab[conflict.Evidence]
+	changes      slab[Change]
+	numbers      slab[int]
+	kinds        slab[*species.Species]
+	met          meetings
+	masses       *masses // of kinds, whatever the list; nil on a slate that was never wiped
+}
+
+// Wipe leaves nothing of the list that was judged, and of a long one no room either.
+func (on *Slate) Wipe() {
+	if len(on.given) > maxShared {
+		*on = Slate{masses: on.masses}
+		return
+	}
+	if on.masses == nil {
+		on.masses = new(masses)
+	}
+	on.given, on.lines, on.residents, on.profiles = emptied(on.given), emptied(on.lines), emptied(on.residents), emptied(on.profiles)
+	on.pairs, on.briefs, on.ranks = emptied(on.pairs), emptied(on.briefs), emptied(on.ranks)
+	on.findings.clear()
+	on.evidence.clear()
+	on.changes.clear()
+	on.numbers.clear()
+	on.kinds.clear()
+	on.met.clear()
+}
+
+// emptied is the room of a list of which nothing is left.
+func emptied[T any](used []T) []T {
+	clear(used)
+	return used[:0]
+}
+
+// take gives the room for findings to whoever gathers, who gives it back; until then nobody else has it. A new one is for so many.
+func (on *Slate) take(likely int) (empty []Finding) {
+	if on.gathered == nil {
+		return make([]Finding, 0, likely)
+	}
+	empty, on.gathered = on.gathered, nil
+	return empty
+}
+
+func (on *Slate) put(used []Finding) { on.gathered = emptied(used) }
+
+// rowOf is the numbers of so many lines, in order; nobody writes in it.
+func (on *Slate) rowOf(lines int) []int {
+	for i := len(on.row); i < lines; i++ {
+		on.row = append(on.row, i)
+	}
+	return on.row[:lines]
+}
+
+// slab gives out parts of blocks, so that many short lists take little more than one allocation.
+type slab[T any] struct{ block []T }
+
+// The lengths of the first block, and of the longest.
+const firstBlock, longestBlock = 16, 64
+
+// of is an empty list with room for so many, never nil.
+func (s *slab[T]) of(n int) []T {
+	if s.block == nil || cap(s.block)-len(s.block) < n {
+		s.block = make([]T, 0, max(n, min(max(firstBlock, 2*cap(s.block)), longestBlock)))
+	}
+	at := len(s.block)
+	s.block = s.block[:at+n]
+	return s.block[at : at : at+n]
+}
+
+// kept is a list that stands there; nil for an empty one.
+func (s *slab[T]) kept(list ...T) []T {
+	if len(list) == 0 {
+		return nil
+	}
+	return append(s.of(len(list)), list...)
+}
+
+func (s *slab[T]) clear() { s.block = emptied(s.block) }
 
 // ChangeKind is a kind of change to a list or a tank.
 type ChangeKind string
@@ -256,12 +353,32 @@ type Change struct {
 
 // NewChange makes a remedy; line is -1 for a change to the tank.
 func (j *Assessment) NewChange(kind ChangeKind, line int, ev ...conflict.Evidence) *Change {
-	c := &Change{Kind: kind, Line: line, Statement: conflict.Statement{Code: Code("change." + string(kind)), Evidence: ev}}
+	on := j.onSlate()
+	c := &on.changes.of(1)[:1][0]
+	c.Kind, c.Line, c.Statement.Code, c.Statement.Evidence = kind, line, changeCode(kind), on.evidence.kept(ev...)
 	if line >= 0 {
 		c.Statement.Actor = j.Lines[line].Species
 	}
 	return c
 }
+
+// changeCode is the code of a change's sentence.
+func changeCode(kind ChangeKind) Code {
+	if code, ok := changeCodes[kind]; ok {
+		return code
+	}
+	return Code("change." + string(kind))
+}
+
+// changeCodes are those of the changes that findings have.
+var changeCodes = func() map[ChangeKind]Code {
+	out := map[ChangeKind]Code{}
+	for _, kind := range [...]ChangeKind{RaiseGroup, AddFemales, ReduceGroup, LeaveLineOut, Separate, LargerTank, MoreCover, MoveReading, CloseLid, LaySand,
+		MatureFilter, MoveTurnover, ChangeWater, RemovePlants, CorrectLength} {
+		out[kind] = Code("change." + string(kind))
+	}
+	return out
+}()
 
 // ReadingInto is the least move of a reading into a range.
 func (j *Assessment) ReadingInto(p species.Parameter, from float64, into species.Range) *Change {
@@ -270,7 +387,7 @@ func (j *Assessment) ReadingInto(p species.Parameter, from float64, into species
 	c := j.NewChange(MoveReading, -1,
 		conflict.Evidence{Name: "from", Value: from, Unit: unit}, conflict.Evidence{Name: "to", Value: to, Unit: unit})
 	c.Parameter, c.From, c.To = p, from, to
-	c.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+	c.Statement.Words = parameterWords(p)
 	return c
 }
 

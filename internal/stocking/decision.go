@@ -59,7 +59,12 @@ func (j *Assessment) speciesDecision() Decision {
 	}
 	d := j.speciesAhead()
 	for i := range j.Pairs {
-		d = max(d, discounted(j.DecisionFor(j.Pairs[i].SpeciesLevel), j.Pairs[i].Existing))
+		p := &j.Pairs[i]
+		existing := p.Existing
+		if j.HasDisposition(p.First, p.Second) {
+			existing = p.SpeciesLevel > conflict.Low && j.among(p.First, p.Second) && j.ordinaryBefore(p) >= p.SpeciesLevel
+		}
+		d = max(d, discounted(j.DecisionFor(p.SpeciesLevel), existing))
 	}
 	return d
 }
@@ -126,12 +131,29 @@ func (j *Assessment) joining() bool {
 // stands reports whether a pairing stood among the residents before: neither side joins, and what
 // joins does not raise its level by the ground it defends.
 func (j *Assessment) stands(a, b int, level conflict.Level) bool {
-	if level == conflict.Low || j.Lines[a].Incoming || j.Lines[b].Incoming || !j.joining() {
+	if level == conflict.Low || !j.among(a, b) {
 		return false
 	}
+	c := j.before(a, b)
+	return conflict.LevelOf(j.valueOf(&j.Lines[a], &j.Lines[b], &c)) >= level
+}
+
+// ordinaryBefore is the level of a pairing before anyone joins, with every disposition left aside.
+func (j *Assessment) ordinaryBefore(p *Pair) conflict.Level {
+	c := j.before(p.First, p.Second)
+	return conflict.LevelOf(j.Book.Model.Value(j.Lines[p.First].Ordinary, j.Lines[p.Second].Ordinary, &c))
+}
+
+// among reports a pairing among the residents of a tank that others join.
+func (j *Assessment) among(a, b int) bool {
+	return !j.Lines[a].Incoming && !j.Lines[b].Incoming && j.joining()
+}
+
+// before are the conditions of a pairing before anyone joins.
+func (j *Assessment) before(a, b int) conflict.Conditions {
 	c := j.Conditions(a, b)
 	c.OthersGroundCM2 = max(0, c.OthersGroundCM2-j.incomingGround())
-	return conflict.LevelOf(j.valueOf(&j.Lines[a], &j.Lines[b], &c)) >= level
+	return c
 }
 
 func (j *Assessment) incomingGround() (ground float64) {

@@ -16,6 +16,12 @@ func TestADispositionIsBoundedAndStandsBesideTheSpecies(t *testing.T) {
 	b := testfish.Book(t)
 	rapid.Check(t, func(t *rapid.T) {
 		s := stockingtest.DrawStock(t, b, 5)
+		if rapid.Bool().Draw(t, "young") {
+			s = stockingtest.DrawYoung(t, b, 5)
+		}
+		for i := range s.Lines {
+			s.Lines[i].Incoming = rapid.Bool().Draw(t, "incoming")
+		}
 		plain := s
 		plain.Lines = append([]stocking.Line(nil), s.Lines...)
 		for i := range plain.Lines {

@@ -1,9 +1,6 @@
 package stocking
 
 import (
-	"cmp"
-	"slices"
-
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 )
@@ -18,7 +15,7 @@ type finder struct {
 
 // find lists the findings, the gravest first, then by kind of finding, then by line.
 func (j *Assessment) find() []Finding {
-	f := &finder{Assessment: j, out: j.space.take(8 + len(j.Lines))}
+	f := &finder{Assessment: j, out: j.onSlate().take(8 + len(j.Lines))}
 	f.sharedWater()
 	f.kinds(f.law)
 	f.kinds(f.housing)
@@ -38,29 +35,17 @@ func (j *Assessment) find() []Finding {
 	f.eachLine(f.growth)
 	f.kinds(f.commitment)
 	f.tankItself()
-	slices.SortStableFunc(f.out, func(a, b Finding) int { return cmp.Compare(b.Severity, a.Severity) })
-	out := append(make([]Finding, 0, len(f.out)), f.out...) // never nil
-	j.space.put(f.out)
-	return out
-}
-
-// space is where the findings of a list are gathered before their number is known, and of the same list in other tanks and of its
-// parts after that. It is not safe for concurrent use.
-type space struct{ findings []Finding }
-
-// take gives the space to whoever gathers, who gives it back; until then nobody else has it. A new one is for so many findings.
-func (s *space) take(likely int) (empty []Finding) {
-	if s == nil || s.findings == nil {
-		return make([]Finding, 0, likely)
-	}
-	empty, s.findings = s.findings, nil
-	return empty
-}
-
-func (s *space) put(used []Finding) {
-	if s != nil {
-		clear(used)
-		s.findings = used[:0]
+	out := j.slate.findings.of(len(f.out)) // never nil
+	for severity := Stop; ; severity-- {
+		for i := range f.out {
+			if f.out[i].Severity == severity {
+				out = append(out, f.out[i])
+			}
+		}
+		if severity == Note {
+			j.slate.put(f.out)
+			return out
+		}
 	}
 }
 
@@ -82,10 +67,7 @@ func (f *finder) eachLine(part func(i int)) {
 // kindLines are all lines of a species, from its first.
 func (f *finder) kindLines(first int) []int {
 	if f.row == nil {
-		f.row = make([]int, len(f.Lines))
-		for i := range f.row {
-			f.row[i] = i
-		}
+		f.row = f.onSlate().rowOf(len(f.Lines))
 	}
 	end := first + 1
 	for end < len(f.Lines) && f.Lines[end].Kind == first {
@@ -96,7 +78,7 @@ func (f *finder) kindLines(first int) []int {
 
 // add adds a finding about the lines of one species.
 func (f *finder) add(severity Severity, code Code, lines []int, remedy *Change, ev ...conflict.Evidence) *Finding {
-	s := conflict.Statement{Code: code, Evidence: ev}
+	s := conflict.Statement{Code: code, Evidence: f.onSlate().evidence.kept(ev...)}
 	if len(lines) > 0 {
 		s.Actor = f.Lines[lines[0]].Species
 	}
@@ -110,6 +92,9 @@ var parameterUnit = [species.NumParameters]string{"C", "pH", "dH", "ppt"}
 var ParameterWord = [species.NumParameters]conflict.WordCode{
 	conflict.WordTemperature, conflict.WordPH, conflict.WordHardness, conflict.WordSalinity,
 }
+
+// parameterWords are the words of a statement about one parameter. Nobody writes in them.
+func parameterWords(p species.Parameter) []conflict.WordCode { return ParameterWord[p : p+1 : p+1] }
 
 var zoneWord = [species.NumZones]conflict.WordCode{
 	conflict.WordSurface, conflict.WordMiddle, conflict.WordBottom,

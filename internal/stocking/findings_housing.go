@@ -63,13 +63,15 @@ const Crossing = Note
 // hybrids finds different kinds that cross.
 func (f *finder) hybrids() {
 	f.kinds(func(a int) {
-		f.kinds(func(b int) {
-			if b <= a || !conflict.Crosses(f.Lines[a].Species, f.Lines[b].Species) {
-				return
+		first := f.Lines[a].Species
+		for b := a + 1; b < len(f.Lines); b++ {
+			second := f.Lines[b].Species
+			if f.Lines[b].Kind != b || len(first.Hybridises)+len(second.Hybridises) == 0 || !conflict.Crosses(first, second) {
+				continue
 			}
 			found := f.add(Crossing, Hybrids, append(f.kindLines(a), f.kindLines(b)...), nil)
-			found.Statement.Other = f.Lines[b].Species
-		})
+			found.Statement.Other = second
+		}
 	})
 }
 

@@ -20,7 +20,7 @@ func (f *finder) sharedWater() {
 			conflict.Evidence{Name: "high_range_high", Value: w.HighRange.High, Unit: unit},
 			conflict.Evidence{Name: "difference", Value: w.Difference, Unit: unit})
 		found.Statement.Actor, found.Statement.Other = f.Lines[w.Low].Species, f.Lines[w.High].Species
-		found.Statement.Words = []conflict.WordCode{ParameterWord[w.Parameter]}
+		found.Statement.Words = parameterWords(w.Parameter)
 	}
 }
 
@@ -44,7 +44,7 @@ func (f *finder) addReading(severity Severity, code Code, first int, p species.P
 		conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
 		conflict.Evidence{Name: "preferred_low", Value: w.Preferred.Low, Unit: unit},
 		conflict.Evidence{Name: "preferred_high", Value: w.Preferred.High, Unit: unit})
-	found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+	found.Statement.Words = parameterWords(p)
 }
 
 // suiting is the range to move a reading into: what everybody prefers, else what this species
@@ -86,7 +86,7 @@ func (f *finder) swings() {
 	for p, s := range f.Tank.Swings.Of {
 		if s.Known && s.High-s.Low >= wideSwing[p] {
 			found := f.add(Note, WaterSwings, nil, nil, f.swingEvidence(p)...)
-			found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+			found.Statement.Words = parameterWords(species.Parameter(p))
 		}
 	}
 }
@@ -114,7 +114,7 @@ func (f *finder) swingsOf(first int) {
 			conflict.Evidence{Name: "extreme", Value: extreme, Unit: unit},
 			conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
 			conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit})...)
-		found.Statement.Words = []conflict.WordCode{ParameterWord[p]}
+		found.Statement.Words = parameterWords(species.Parameter(p))
 	}
 }
 

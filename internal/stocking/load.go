@@ -193,6 +193,37 @@ func MassOf(r *Resident) waterchem.Estimate {
 	return waterchem.Estimate{Low: clip(mass.Low), Typical: clip(mass.Typical), High: clip(mass.High)}
 }
 
+// masses remembers the masses of kinds of which no length was told.
+type masses struct {
+	snapshot *species.Snapshot
+	known    [128]struct {
+		index           int // from 1
+		sex             species.Sex
+		mass, metabolic waterchem.Estimate
+	}
+}
+
+// weigh fills in the mass of one fish of a line, and what metabolism goes by.
+func (m *masses) weigh(snapshot *species.Snapshot, r *Resident) {
+	if m == nil || r.LengthCM > 0 {
+		r.Mass = MassOf(r)
+		r.metabolic = waterchem.Metabolic(r.Mass)
+		return
+	}
+	if m.snapshot != snapshot {
+		*m = masses{snapshot: snapshot}
+	}
+	k := &m.known[(r.Index*numSexes+int(r.Sex))%len(m.known)]
+	if k.index != r.Index+1 || k.sex != r.Sex {
+		k.index, k.sex, k.mass = r.Index+1, r.Sex, MassOf(r)
+		k.metabolic = waterchem.Metabolic(k.mass)
+	}
+	r.Mass, r.metabolic = k.mass, k.metabolic
+}
+
+// numSexes is how many there are, untold among them.
+const numSexes = int(species.Female) + 1
+
 // biology is what the fish eat, give off and breathe.
 func (l *Load) biology(stock []waterchem.Stock) (err error) {
 	if l.Feed, err = waterchem.StockRation(l.TemperatureC, stock); err != nil {

@@ -70,7 +70,8 @@ func (f *future) speciesDecision() (d Decision) {
 	}
 	plain.lookAhead()
 	for i := range plain.rises {
-		d = max(d, plain.rises[i].decision)
+		r := &plain.rises[i]
+		d = max(d, discounted(r.decision, f.among(r.pair.First, r.pair.Second))) // as a finding about residents alone
 	}
 	return d
 }
@@ -190,7 +191,11 @@ func (f *future) conditions(first, second, month int, p pace) conflict.Condition
 func (f *future) levelAt(p *Pair, month int, pc pace) conflict.Level {
 	c := f.conditions(p.First, p.Second, month, pc)
 	a, b := f.profile(p.First, month, pc), f.profile(p.Second, month, pc)
-	return f.LevelFor(p.First, p.Second, f.Value(a, b, &c))
+	score := f.Value(a, b, &c)
+	if f.plain {
+		return f.levelOf(f.Tank, p.First, p.Second, f.Lines[p.First].Ordinary, f.Lines[p.Second].Ordinary, score)
+	}
+	return f.LevelFor(p.First, p.Second, score)
 }
 
 // growth lists the growing lines, the sexes apart where they differ.

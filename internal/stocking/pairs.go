@@ -30,25 +30,33 @@ func (j *Assessment) ScoreWhile(more func(*Pair) bool) {
 	if j.Pairs = j.Pairs[:0]; cap(j.Pairs) < j.PairCount() {
 		j.Pairs = make([]Pair, 0, j.PairCount())
 	}
-	j.eachPair(func(a, b int) bool { return more(j.score(a, b)) })
+	var c conflict.Conditions
+	j.eachPair(func(a, b int) bool { return more(j.score(&c, a, b)) })
 }
 
-// score scores one pairing and adds it.
-func (j *Assessment) score(a, b int) *Pair {
+// score scores one pairing and adds it; c has the conditions of the one before, or none yet.
+func (j *Assessment) score(c *conflict.Conditions, a, b int) *Pair {
 	x, y := &j.Lines[a], &j.Lines[b]
-	c := j.Conditions(a, b)
-	value := j.ValueOf(x, y, &c)
+	if c.LengthCM == 0 || !j.HasFootprint() { // else only the ground of the others differs
+		*c = ConditionsIn(x.Profile, y.Profile, j.PairTank())
+	}
+	j.othersGround(c, a, b)
+	value := j.ValueOf(x, y, c)
 	ordinary := value
 	if j.HasDisposition(a, b) {
-		ordinary = j.Value(x.Ordinary, y.Ordinary, &c)
+		ordinary = j.Value(x.Ordinary, y.Ordinary, c)
 	}
 	return j.addPair(a, b, value, ordinary)
 }
 
 // briefPairs is judgePairs with band, reason and summary of every pairing.
 func (j *Assessment) briefPairs() {
-	j.Pairs = make([]Pair, 0, j.PairCount())
-	j.briefs = make([]ListPairing, 0, j.PairCount())
+	if n := j.PairCount(); len(j.Pairs) > 0 || cap(j.Pairs) < n {
+		j.Pairs = make([]Pair, 0, n)
+	}
+	if n := j.PairCount(); j.briefs == nil || len(j.briefs) > 0 || cap(j.briefs) < n { // never nil
+		j.briefs = make([]ListPairing, 0, n)
+	}
 	j.eachPair(func(a, b int) bool {
 		j.briefs = append(j.briefs, ListPairing{First: a, Second: b, Conditions: j.Conditions(a, b)})
 		p := &j.briefs[len(j.briefs)-1]
@@ -74,9 +82,15 @@ const maxShared = 40
 // meetings are the pairings of lines that are judged again and again. They are not safe for
 // concurrent use.
 type meetings struct {
-	lines int
-	known [][]*conflict.Pairwise // by the slots of the second and the first line
-	spare []conflict.Pairwise
+	lines    int
+	known    []*conflict.Pairwise // by the slots of the second and the first line
+	pairwise slab[conflict.Pairwise]
+}
+
+// clear leaves none.
+func (m *meetings) clear() {
+	m.lines, m.known = 0, emptied(m.known)
+	m.pairwise.clear()
 }
 
 // join is a slot for one more line; 0 where none is left.
@@ -93,19 +107,13 @@ func (m *meetings) of(model *conflict.Model, x, y *Resident) *conflict.Pairwise 
 	if m == nil || x.slot == 0 || y.slot < x.slot {
 		return nil
 	}
-	for len(m.known) < y.slot {
-		m.known = append(m.known, nil)
+	place := y.slot*(y.slot-1)/2 + x.slot - 1
+	if missing := place + 1 - len(m.known); missing > 0 {
+		m.known = append(m.known, make([]*conflict.Pairwise, max(missing, m.lines*(m.lines+1)/2-len(m.known)))...)
 	}
-	row := &m.known[y.slot-1]
-	if *row == nil {
-		*row = make([]*conflict.Pairwise, y.slot)
-	}
-	at := &(*row)[x.slot-1]
+	at := &m.known[place]
 	if *at == nil {
-		if len(m.spare) == 0 {
-			m.spare = make([]conflict.Pairwise, m.lines+1)
-		}
-		*at, m.spare = &m.spare[0], m.spare[1:]
+		*at = &m.pairwise.of(1)[:1][0]
 		**at = model.Pairwise(x.Profile, y.Profile)
 	}
 	return *at
@@ -175,7 +183,9 @@ func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 	p := Pair{
 		First: a, Second: b, at: len(j.Pairs), Score: value, SpeciesScore: ordinary,
 		Level: j.LevelFor(a, b, value), Meant: j.meant(a, b),
-		SpeciesLevel: j.levelOf(j.Tank, a, b, j.Lines[a].Ordinary, j.Lines[b].Ordinary, ordinary),
+	}
+	if p.SpeciesLevel = p.Level; j.HasDisposition(a, b) {
+		p.SpeciesLevel = j.levelOf(j.Tank, a, b, j.Lines[a].Ordinary, j.Lines[b].Ordinary, ordinary)
 	}
 	p.Borne = p.Level == conflict.Moderate && conflict.LevelOf(value) > conflict.Moderate
 	p.Settled = p.Level == conflict.Low && !p.Meant && conflict.LevelOf(value) > conflict.Low
@@ -190,6 +200,12 @@ func (j *Assessment) addPair(a, b int, value, ordinary float64) *Pair {
 // found for itself, so that water that suits neither is not told as water that differs.
 func (j *Assessment) Conditions(a, b int) conflict.Conditions {
 	c := ConditionsIn(j.Lines[a].Profile, j.Lines[b].Profile, j.PairTank())
+	j.othersGround(&c, a, b)
+	return c
+}
+
+// othersGround adds the ground that all other lines defend, where the tank has a footprint.
+func (j *Assessment) othersGround(c *conflict.Conditions, a, b int) {
 	if j.HasFootprint() {
 		others := j.Ground - j.Lines[a].Ground
 		if a != b {
@@ -197,7 +213,6 @@ func (j *Assessment) Conditions(a, b int) conflict.Conditions {
 		}
 		c.OthersGroundCM2 = max(0, others)
 	}
-	return c
 }
 
 // ConditionsIn are those of two fish alone in a tank, in the best common water.
@@ -245,9 +260,10 @@ func (j *Assessment) ScoreSome(chosen func(a, b int) bool) {
 
 // ScoreMore scores the chosen pairings beside those that were scored before.
 func (j *Assessment) ScoreMore(chosen func(a, b int) bool) {
+	var c conflict.Conditions
 	j.eachPair(func(a, b int) bool {
 		if chosen(a, b) {
-			j.score(a, b)
+			j.score(&c, a, b)
 		}
 		return true
 	})

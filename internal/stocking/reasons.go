@@ -134,7 +134,8 @@ func (j *Assessment) Told() []Finding { return j.told(j.briefs) }
 
 // told are the findings as they are told, with the pairings that have briefs, in the order of the pairs.
 func (j *Assessment) told(briefs []ListPairing) []Finding {
-	t := teller{Assessment: j, held: j.heldKinds(), cramped: j.cramped(), out: make([]Finding, 0, len(briefs)+len(j.Findings))}
+	on := j.onSlate()
+	t := teller{Assessment: j, held: j.heldKinds(), cramped: j.cramped(), out: on.take(len(briefs) + len(j.Findings))}
 	for i := range briefs {
 		if i%lookUpEvery == 0 && j.Budget.Stopped() {
 			break // nobody is told
@@ -144,7 +145,9 @@ func (j *Assessment) told(briefs []ListPairing) []Finding {
 	for i := range j.Findings {
 		t.finding(&j.Findings[i])
 	}
-	slices.SortStableFunc(t.out, compareTold)
+	out := on.gravestFirst(t.out)
+	on.put(t.out)
+	t.out = out
 	t.oneTank()
 	for i := range t.out {
 		t.out[i].Kinds = t.kindsOf(t.out[i].Lines)
@@ -152,28 +155,41 @@ func (j *Assessment) told(briefs []ListPairing) []Finding {
 	return t.out
 }
 
+// gravestFirst is what is told in the order in which it is told.
+func (on *Slate) gravestFirst(told []Finding) []Finding {
+	on.ranks = on.ranks[:0]
+	for i := range told {
+		on.ranks = append(on.ranks, rankOf(&told[i], i))
+	}
+	slices.SortFunc(on.ranks, compareRanks)
+	out := on.findings.of(len(told))
+	for i := range on.ranks {
+		out = append(out, told[on.ranks[i].at])
+	}
+	return out
+}
+
 // teller gathers what is told.
 type teller struct {
 	*Assessment
-	held map[int]bool // by first line: kinds that are held for something
+	held []bool // by first line: kinds that are held for something
 	// cramped is how gravely it is told already that a tank is too small for a kind.
-	cramped map[crampedKind]Severity
+	cramped []crampedKind
 	out     []Finding
 }
 
-// crampedKind is a kind for which a tank is too small, among what stood before or not.
+// crampedKind is how gravely it is told of a kind that a tank is too small for it, among what stood before or not.
 type crampedKind struct {
 	species  *species.Species
 	existing bool
+	told     Severity
 }
 
-// cramped are the kinds for which findings say that the tank is too small, each with the gravest.
-func (j *Assessment) cramped() map[crampedKind]Severity {
-	said := map[crampedKind]Severity{}
+// cramped are the kinds for which findings say that the tank is too small, the gravest among them.
+func (j *Assessment) cramped() (said []crampedKind) {
 	for i := range j.Findings {
 		if f := &j.Findings[i]; isTankSize(f.Code()) && len(f.Lines) > 0 {
-			kind := crampedKind{j.Lines[f.Lines[0]].Species, f.Existing}
-			said[kind] = max(said[kind], f.Severity)
+			said = append(said, crampedKind{j.Lines[f.Lines[0]].Species, f.Existing, f.Severity})
 		}
 	}
 	return said
@@ -182,18 +198,32 @@ func (j *Assessment) cramped() map[crampedKind]Severity {
 // lookUpEvery is after how many pairings it is looked whether anybody waits still.
 const lookUpEvery = 256
 
-// compareTold puts the gravest first, what stood before last, and what endangers people or is
-// forbidden before all else; pairings come before other findings, the worst first.
-func compareTold(a, b Finding) int {
-	existing := func(f Finding) int {
-		if f.Existing {
-			return 1
-		}
-		return 0
-	}
-	return cmp.Or(cmp.Compare(b.Severity, a.Severity), cmp.Compare(existing(a), existing(b)),
-		cmp.Compare(place(a.Code()), place(b.Code())), cmp.Compare(b.Score, a.Score))
+// rank is where a finding is told.
+type rank struct {
+	order int // by severity, by whether it stood before, and by code
+	score float64
+	at    int // where it was found
 }
+
+// rankOf puts the gravest first, what stood before last, and what endangers people or is
+// forbidden before all else; pairings come before other findings, the worst first.
+func rankOf(f *Finding, at int) rank {
+	order := int(Stop-f.Severity) * 2
+	if f.Existing {
+		order++
+	}
+	return rank{order*places + place(f.Code()), f.Score, at}
+}
+
+func compareRanks(a, b rank) int {
+	if a.order != b.order {
+		return cmp.Compare(a.order, b.order)
+	}
+	return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.at, b.at))
+}
+
+// places is how many places there are, see place.
+const places = 3
 
 // place is where a code stands among those of one severity.
 func place(c Code) int {
@@ -209,8 +239,8 @@ func place(c Code) int {
 }
 
 // heldKinds are the kinds that a stop or a pairing above the wanted level concerns, by first line.
-func (j *Assessment) heldKinds() map[int]bool {
-	held := map[int]bool{}
+func (j *Assessment) heldKinds() []bool {
+	held := make([]bool, len(j.Lines))
 	for i := range j.Findings {
 		f := &j.Findings[i]
 		for _, l := range f.Lines {
@@ -227,10 +257,12 @@ func (j *Assessment) heldKinds() map[int]bool {
 
 // pairing tells a pairing that is not low, one that is meant, and one that readings settle: both are a note.
 func (t *teller) pairing(p *ListPairing) {
-	f := Finding{Statement: p.Summary, Existing: p.Existing, Lines: []int{p.First}, Score: p.Score.Value}
-	if p.First != p.Second {
-		f.Lines = append(f.Lines, p.Second)
+	on := t.onSlate()
+	lines := on.numbers.kept(p.First, p.Second)
+	if p.First == p.Second {
+		lines = lines[:1]
 	}
+	f := Finding{Statement: p.Summary, Existing: p.Existing, Lines: lines, Score: p.Score.Value}
 	f.As = pairingCode[p.Score.Reason]
 	switch {
 	case p.Meant:
@@ -247,7 +279,7 @@ func (t *teller) pairing(p *ListPairing) {
 	case level > conflict.Low:
 		f.Severity = Advice
 	}
-	f.Statement.Evidence = append(slices.Clip(f.Statement.Evidence), conflict.Evidence{Name: "score", Value: p.Score.Value})
+	f.Statement.Evidence = append(append(on.evidence.of(len(f.Statement.Evidence)+1), f.Statement.Evidence...), conflict.Evidence{Name: "score", Value: p.Score.Value})
 	if p.Score.Reason != conflict.Room {
 		t.out = append(t.out, f)
 		return
@@ -258,11 +290,12 @@ func (t *teller) pairing(p *ListPairing) {
 // room tells that a tank is too small for a pairing once for each kind, and not beside a finding
 // that says so of the tank.
 func (t *teller) room(f Finding) {
-	kind := crampedKind{f.Statement.Actor, f.Existing}
-	if said, ok := t.cramped[kind]; ok && said >= f.Severity {
-		return
+	for _, said := range t.cramped {
+		if said.species == f.Statement.Actor && said.existing == f.Existing && said.told >= f.Severity {
+			return
+		}
 	}
-	t.cramped[kind] = f.Severity
+	t.cramped = append(t.cramped, crampedKind{f.Statement.Actor, f.Existing, f.Severity})
 	t.out = append(t.out, f)
 }
 
@@ -282,7 +315,7 @@ func (t *teller) finding(f *Finding) {
 		out.Remedy = nil
 	}
 	if like := t.like(&out); like != nil {
-		like.Lines = append(slices.Clip(like.Lines), out.Lines...)
+		like.Lines = append(append(t.onSlate().numbers.of(len(like.Lines)+len(out.Lines)), like.Lines...), out.Lines...)
 		slices.Sort(like.Lines)
 		return
 	}
@@ -395,6 +428,10 @@ func largest(a, b conflict.TankSize) conflict.TankSize {
 
 // kindsOf are the kinds of some lines, each once.
 func (j *Assessment) kindsOf(lines []int) (out []*species.Species) {
+	if len(lines) == 0 {
+		return nil
+	}
+	out = j.onSlate().kinds.of(len(lines))
 	for _, l := range lines {
 		if sp := j.Lines[l].Species; !slices.Contains(out, sp) {
 			out = append(out, sp)

@@ -2,6 +2,7 @@ package stocking
 
 import (
 	"math"
+	"slices"
 
 	"commensal/internal/conflict"
 	"commensal/internal/species"
@@ -45,11 +46,17 @@ func Shoals(sp *species.Species) bool {
 
 // oneGroup are all lines of a species and its trade forms, which make one group, ascending.
 // The first of them speaks for all.
-func (j *Assessment) oneGroup(first int) (lines []int) {
-	for i := range j.Lines {
-		if conflict.OneKind(j.Lines[i].Species, j.Lines[first].Species) {
+func (f *finder) oneGroup(first int) []int {
+	sp, lines := f.Lines[first].Species, f.kindLines(first)
+	kind := len(lines)
+	for i := range f.Lines {
+		r := &f.Lines[i]
+		if r.Kind != first && (r.Species.FormOf != "" || sp.FormOf != "") && conflict.OneKind(r.Species, sp) {
 			lines = append(lines, i)
 		}
+	}
+	if len(lines) > kind {
+		slices.Sort(lines)
 	}
 	return lines
 }

@@ -37,6 +37,45 @@ func TestTheShortFormDecidesAndTellsAsTheWholeCheckDoes(t *testing.T) {
 	})
 }
 
+// What was judged on a slate before changes nothing.
+func TestAListOnAWipedSlateIsJudgedAsOnANewOne(t *testing.T) {
+	b, other := testfish.Book(t), testfish.GeneratedBook(t, 60)
+	on := new(stocking.Slate)
+	rapid.Check(t, func(t *rapid.T) {
+		b := testfish.DrawBook(t, b, other)
+		s := stockingtest.DrawYoung(t, b, 12)
+		for i := range s.Lines {
+			s.Lines[i].Incoming = rapid.Bool().Draw(t, "incoming")
+		}
+		on.Wipe()
+		if rapid.Bool().Draw(t, "whole") {
+			want, wantErr := stocking.Judge(b, s)
+			if got, err := stocking.JudgeReadyOn(on, b, &s); !reflect.DeepEqual(got, want) || !reflect.DeepEqual(err, wantErr) {
+				t.Fatalf("%v %+v\n%+v", err, got, want)
+			}
+			return
+		}
+		want, wantErr := stocking.JudgeShort(b, s)
+		if got, err := stocking.JudgeShortOn(on, b, s); !reflect.DeepEqual(got, want) || !reflect.DeepEqual(err, wantErr) {
+			t.Fatalf("%v %+v\n%+v", err, got, want)
+		}
+	})
+}
+
+// On a slate that is used again, what is said of the pairings that are told is what takes memory.
+func TestAShortCheckOnASlateAllocatesLittle(t *testing.T) {
+	b, s, on := testfish.Book(t), stockingtest.Dozen(t), new(stocking.Slate)
+	judge := func() {
+		on.Wipe()
+		if _, err := stocking.JudgeShortOn(on, b, s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := testing.AllocsPerRun(100, judge); n > 120 {
+		t.Errorf("%v allocations", n)
+	}
+}
+
 func BenchmarkShort(b *testing.B) {
 	book := testfish.Book(b)
 	stock := stockingtest.Dozen(b)

@@ -113,8 +113,9 @@ func (s Severity) String() string { return [...]string{"note", "advice", "stop"}
 // disposition and months observed, incoming, keep and weight are all equal; otherwise
 // they stay apart and are judged against each other as own kind. A line without a
 // count stands for the customary group when it is merged with another.
-func canonical(book *conflict.Book, lines []Line) []Line {
-	out := slices.Clone(lines)
+func canonical(book *conflict.Book, lines []Line, on *Slate) []Line {
+	out := append(on.given[:0], lines...)
+	on.given = out
 	for i := range out {
 		l := &out[i]
 		if l.Refs == nil {
@@ -128,16 +129,37 @@ func canonical(book *conflict.Book, lines []Line) []Line {
 			l.Observed, l.MonthsObserved = conflict.Typical, 0
 		}
 	}
-	slices.SortFunc(out, func(a, b Line) int {
-		return cmp.Or(CompareLines(&a, &b), cmp.Compare(a.Count, b.Count), slices.Compare(a.Refs, b.Refs))
+	on.lines = sorted(out, on.lines)
+	return merge(book, on.lines)
+}
+
+// sorted is lines in canonical order, in room for them: a line is large, and is moved once.
+func sorted(lines, room []Line) []Line {
+	var few [maxShared]int32
+	order := few[:0]
+	for i := range lines {
+		order = append(order, int32(i))
+	}
+	slices.SortFunc(order, func(x, y int32) int {
+		a, b := &lines[x], &lines[y]
+		if c := CompareLines(a, b); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(a.Count, b.Count), slices.Compare(a.Refs, b.Refs))
 	})
-	return merge(book, out)
+	out := slices.Grow(room[:0], len(lines))[:len(lines)]
+	for at, i := range order {
+		out[at] = lines[i]
+	}
+	return out
 }
 
 // CompareLines orders lines by everything that keeps them apart; 0 means like lines.
 func CompareLines(a, b *Line) int {
+	if c := cmp.Compare(a.Index, b.Index); c != 0 {
+		return c
+	}
 	return cmp.Or(
-		cmp.Compare(a.Index, b.Index),
 		cmp.Compare(a.Sex, b.Sex),
 		cmp.Compare(a.LengthCM, b.LengthCM),
 		cmp.Compare(a.AgeMonth, b.AgeMonth),
@@ -164,14 +186,17 @@ func compareBool(a, b bool) int {
 // merge joins neighbours of equal kind in a sorted list.
 func merge(book *conflict.Book, sorted []Line) []Line {
 	out := sorted[:0]
-	for _, l := range sorted {
+	for i := range sorted {
+		l := &sorted[i]
 		last := len(out) - 1
-		if last < 0 || CompareLines(&out[last], &l) != 0 {
-			out = append(out, l)
+		if last < 0 || CompareLines(&out[last], l) != 0 {
+			if out = sorted[:len(out)+1]; last+1 < i {
+				out[last+1] = *l
+			}
 			continue
 		}
 		sp := book.Snapshot.At(l.Index)
-		out[last].Count = fishIn(sp, &out[last]) + fishIn(sp, &l)
+		out[last].Count = fishIn(sp, &out[last]) + fishIn(sp, l)
 		out[last].Unproved = out[last].Unproved || l.Unproved
 		out[last].Refs = append(slices.Clone(out[last].Refs), l.Refs...)
 		slices.Sort(out[last].Refs)

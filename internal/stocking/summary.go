@@ -171,9 +171,13 @@ const maxAsked = 2
 // ask lists the questions whose answers would matter most.
 func (j *Assessment) ask(told []Finding) (out []Question) {
 	a := asker{j, told}
-	for _, q := range []func() *Question{a.name, a.law, a.theTank, a.salinity, a.warmth, a.sex, a.sides, a.filter, a.lid} {
-		if question := q(); question != nil && len(out) < maxAsked {
-			out = append(out, *question)
+	for _, q := range questions {
+		question := q(&a)
+		if question == nil {
+			continue
+		}
+		if out = append(out, *question); len(out) == maxAsked {
+			break
 		}
 	}
 	return out
@@ -185,8 +189,12 @@ type asker struct {
 	told []Finding
 }
 
+// questions are what may be asked, what matters most first.
+var questions = [...]func(*asker) *Question{(*asker).name, (*asker).law, (*asker).theTank, (*asker).salinity, (*asker).warmth, (*asker).sex, (*asker).sides,
+	(*asker).filter, (*asker).lid}
+
 // about is a question about the lines of what was told under some codes; nil where nothing was.
-func (a asker) about(code Code, least Severity, codes ...Code) *Question {
+func (a *asker) about(code Code, least Severity, codes ...Code) *Question {
 	for i := range a.told {
 		if f := &a.told[i]; f.Severity >= least && slices.Contains(codes, f.Code()) {
 			return &Question{Lines: f.Lines, Statement: conflict.Statement{Code: code, Actor: f.Statement.Actor}}
@@ -195,10 +203,10 @@ func (a asker) about(code Code, least Severity, codes ...Code) *Question {
 	return nil
 }
 
-func (a asker) name() *Question { return a.about(AskName, Advice, NameNotFound) }
+func (a *asker) name() *Question { return a.about(AskName, Advice, NameNotFound) }
 
 // law asks for the permit where one is needed, and else whether the kind may be kept at all.
-func (a asker) law() *Question {
+func (a *asker) law() *Question {
 	if q := a.about(AskPermit, Stop, LawPermit); q != nil {
 		return q
 	}
@@ -207,7 +215,7 @@ func (a asker) law() *Question {
 
 // theTank asks for the tank where none is known and a kind needs a roomy one, or something stands
 // against the list that a tank may change.
-func (a asker) theTank() *Question {
+func (a *asker) theTank() *Question {
 	if q := a.about(AskTank, Note, DangerousUnseen, GiantUnhoused, TankAsked); q != nil {
 		return q
 	}
@@ -218,7 +226,7 @@ func (a asker) theTank() *Question {
 }
 
 // salinity asks where the salt is not known and a kind needs it as an adult.
-func (a asker) salinity() *Question {
+func (a *asker) salinity() *Question {
 	if a.Reading(species.Salinity).Known {
 		return nil
 	}
@@ -226,7 +234,7 @@ func (a asker) salinity() *Question {
 }
 
 // warmth asks for the temperature where it is not known and what the kinds prefer does not meet.
-func (a asker) warmth() *Question {
+func (a *asker) warmth() *Question {
 	w := a.WaterLimits(species.Temperature)
 	if a.Reading(species.Temperature).Known || !w.Known || w.Preferred.Low <= w.Preferred.High {
 		return nil
@@ -235,7 +243,7 @@ func (a asker) warmth() *Question {
 }
 
 // sex asks where males fight or wear out females and nobody said what they are.
-func (a asker) sex() *Question {
+func (a *asker) sex() *Question {
 	return a.kind(AskSex, func(r *Resident) bool {
 		fights := oneMale(r.Species) && r.typical(species.AggressionOwn, 0) >= fightsFrom
 		return r.Sex == species.Unsexed && r.Species.SexedTrade && r.Company > 1 && (fights || livebearer(r.Species))
@@ -246,7 +254,7 @@ func (a asker) sex() *Question {
 const fightsFrom = 0.6
 
 // sides asks for the length of a tank whose volume alone is known where room decides.
-func (a asker) sides() *Question {
+func (a *asker) sides() *Question {
 	if a.Tank == nil || !a.Tank.ShapeTaken {
 		return nil
 	}
@@ -254,7 +262,7 @@ func (a asker) sides() *Question {
 }
 
 // filter asks where a new tank is to take many fish at once, or fish that starve in one.
-func (a asker) filter() *Question {
+func (a *asker) filter() *Question {
 	if a.Tank == nil || a.Tank.FilterMature != nil {
 		return nil
 	}
@@ -262,7 +270,7 @@ func (a asker) filter() *Question {
 }
 
 // lid asks where a jumper is to live in a tank of which nobody said whether it is closed.
-func (a asker) lid() *Question {
+func (a *asker) lid() *Question {
 	if a.Tank == nil || a.Tank.Lid != nil {
 		return nil
 	}
@@ -270,7 +278,7 @@ func (a asker) lid() *Question {
 }
 
 // kind is a question about the first kind of which something holds.
-func (a asker) kind(code Code, holds func(*Resident) bool) *Question {
+func (a *asker) kind(code Code, holds func(*Resident) bool) *Question {
 	for i := range a.Lines {
 		if r := &a.Lines[i]; holds(r) {
 			return &Question{Lines: []int{i}, Statement: conflict.Statement{Code: code, Actor: r.Species}}

@@ -64,10 +64,11 @@ func (w Words) named(text string, s *conflict.Statement, kinds []*species.Specie
 // upperFirst begins a sentence.
 func upperFirst(text string) string {
 	r, size := utf8.DecodeRuneInString(text)
-	if size == 0 {
+	upper := unicode.ToUpper(r)
+	if size == 0 || upper == r && r != utf8.RuneError {
 		return text
 	}
-	return string(unicode.ToUpper(r)) + text[size:]
+	return string(upper) + text[size:]
 }
 
 // words are all words of a statement: "temperature, pH and hardness".

@@ -56,13 +56,7 @@ func (w Words) Short(s conflict.Statement) string {
 
 // Finding is a finding as one sentence of at most [SummaryLimit] characters.
 func (w Words) Finding(f *stocking.Finding) string {
-	text := w.lang.words.Say(f.Statement)
-	if f.Other != nil && f.Other.Animal != nil && f.Other.Animal.Sentence != "" {
-		text = f.Other.Animal.Sentence
-	}
-	if template, ok := w.lang.several[f.Code()]; ok && len(f.Kinds) > 1 {
-		text = w.lang.words.Fill(template, f.Statement)
-	}
+	text := w.sentenceOf(f)
 	for most := maxNamed; most > 0; most-- {
 		if said := w.named(taken(f, text), &f.Statement, f.Kinds, wordOf(f), most); utf8.RuneCountInString(said) <= SummaryLimit {
 			return said
@@ -70,6 +64,17 @@ func (w Words) Finding(f *stocking.Finding) string {
 	}
 	clause := w.clauseOf(f, f.Statement, SummaryLimit-1)
 	return upperFirst(clause) + w.lang.dot
+}
+
+// sentenceOf is the sentence of a finding, in which the names are still to be filled in.
+func (w Words) sentenceOf(f *stocking.Finding) string {
+	if template, ok := w.lang.several[f.Code()]; ok && len(f.Kinds) > 1 {
+		return w.lang.words.Fill(template, f.Statement)
+	}
+	if f.Other != nil && f.Other.Animal != nil && f.Other.Animal.Sentence != "" {
+		return f.Other.Animal.Sentence
+	}
+	return w.lang.words.Say(f.Statement)
 }
 
 // wordOf is the name that the caller wrote, for a line that is not judged.
