@@ -123,15 +123,17 @@ func TestABoundIsNeverAboveTheWorstPairing(t *testing.T) {
 	tight := 0
 	for i := range 60 {
 		tried := conditionsTried[i%len(conditionsTried)]
-		var lines []conflict.Company
+		var lines []conflict.Group
+		var all []int
+		ground := float64(i % 4 * 900)
 		for k := range i%9 + 1 {
 			line := book.For((i*37+k*211)%n, tried.fish)
 			if k%2 == 1 {
 				line = line.InNumbers(k+1, k+3)
 			}
-			lines = append(lines, conflict.Company{Line: line, OthersCM2: float64(i % 4 * 900)})
+			lines, all, ground = append(lines, conflict.Group{Index: (i*37 + k*211) % n, Line: line}), append(all, k), ground+line.Ground()
 		}
-		least := book.AtLeast(lines, tried.tank, nil)
+		least := book.Beside(lines, ground, tried.tank).AtLeast(all, nil)
 		for j := i % 7; j < n; j += 7 {
 			joins := book.Profile(j)
 			if i%3 > 0 {
@@ -140,7 +142,10 @@ func TestABoundIsNeverAboveTheWorstPairing(t *testing.T) {
 			worst := 0.0
 			for _, l := range lines {
 				c := conflict.ConditionsFor(l.Line, joins, tried.tank)
-				c.Reading, c.OthersGroundCM2 = [species.NumParameters]conflict.Reading{}, l.OthersCM2
+				c.Reading = [species.NumParameters]conflict.Reading{}
+				if !c.ReferenceTank {
+					c.OthersGroundCM2 = ground - l.Line.Ground()
+				}
 				worst = max(worst, book.Model.Value(l.Line, joins, &c))
 			}
 			if least[j] > worst+1e-9 {
@@ -159,7 +164,7 @@ func TestABoundIsNeverAboveTheWorstPairing(t *testing.T) {
 // A catalogue of no lines to meet bounds nothing.
 func TestNobodyBoundsNothing(t *testing.T) {
 	book := realBook(t)
-	for i, least := range book.AtLeast(nil, nil, slices.Repeat([]float64{7}, book.Snapshot.Len())) {
+	for i, least := range book.Beside(nil, 0, nil).AtLeast(nil, slices.Repeat([]float64{7}, book.Snapshot.Len())) {
 		if least != 0 {
 			t.Fatalf("%s is bounded by %v", book.Profile(i).Species.ID, least)
 		}
@@ -185,5 +190,59 @@ func TestABookAsAskedIsTheBook(t *testing.T) {
 	together.Wait()
 	if got, want := asked.Against(asked.Profile(5), nil, nil), book.Against(book.Profile(5), nil, nil); !slices.Equal(got, want) {
 		t.Error("one against all differs")
+	}
+}
+
+// Those who may join some lines score beside each of them as they do alone, whoever comes first.
+func TestJoinersScoreBesideEachLineAsTheyDoAlone(t *testing.T) {
+	book := realBook(t)
+	n := book.Snapshot.Len()
+	for i, tried := range slices.Concat(conditionsTried, conditionsTried) {
+		var lines, joiners []conflict.Group
+		ground := 0.0
+		for k := range 12 {
+			at := (i*97 + k*k*131) % n
+			line := conflict.Group{Index: at, Line: book.For(at, tried.fish)}
+			if i%2 == 1 {
+				line.Line = book.Profile(at).InNumbers(k+1, k+1+k%2)
+			}
+			lines, ground = append(lines, line), ground+line.Line.Ground()
+		}
+		beside := book.Beside(lines, ground, tried.tank)
+		for at := i % 3; at < n; at += 1 + i%3 {
+			joins := conflict.Group{Index: at, Line: book.Profile(at)}
+			if at%3 > 0 {
+				joins.Line = joins.Line.InNumbers(at%5+1, at%5+1)
+			}
+			if joiners = append(joiners, joins); len(joiners) < 1+(at*7+i)%conflict.MostJoiners && at < n-3 {
+				continue
+			}
+			besideAsAlone(t, book, beside, lines, joiners, ground, tried.tank)
+			joiners = joiners[:0]
+		}
+	}
+}
+
+func besideAsAlone(t *testing.T, book *conflict.Book, beside *conflict.Beside, lines, joiners []conflict.Group, ground float64, tank *conflict.Tank) {
+	t.Helper()
+	got := make([]float64, len(joiners))
+	slices.Reverse(joiners) // in no order
+	beside.Join(joiners)
+	for k, l := range lines {
+		beside.Scores(k, got)
+		for i, j := range joiners {
+			a, b := l.Line, j.Line
+			if j.Index < l.Index {
+				a, b = b, a
+			}
+			c := conflict.ConditionsFor(a, b, tank)
+			c.Reading = [species.NumParameters]conflict.Reading{}
+			if !c.ReferenceTank {
+				c.OthersGroundCM2 = max(0, ground+j.Line.Ground()-l.Line.Ground()-j.Line.Ground())
+			}
+			if want := book.Model.Value(a, b, &c); got[i] != want {
+				t.Fatalf("%s joins %s: %v, alone %v", j.Line.Species.ID, l.Line.Species.ID, got[i], want)
+			}
+		}
 	}
 }

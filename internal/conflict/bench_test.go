@@ -76,13 +76,14 @@ func benchmarkAgainst(b *testing.B, name string, book *conflict.Book) {
 		perPair(b, n)
 	})
 	b.Run(name+"/bounds", func(b *testing.B) {
-		var lines []conflict.Company
+		var lines []conflict.Group
+		var all []int
 		for k := range 12 {
-			lines = append(lines, conflict.Company{Line: book.Profile(k * 71 % n), OthersCM2: 6000})
+			lines, all = append(lines, conflict.Group{Index: k * 71 % n, Line: book.Profile(k * 71 % n)}), append(all, k)
 		}
 		b.ReportAllocs()
 		for b.Loop() {
-			out = book.AtLeast(lines, tank, out)
+			out = book.Beside(lines, 6000, tank).AtLeast(all, out)
 		}
 		perPair(b, n*len(lines))
 	})

@@ -12,11 +12,13 @@ import (
 
 // columns are a catalogue so. A row is one species; fish come before the spineless.
 type columns struct {
-	kinds  []Profile
-	order  []int32 // position in the snapshot, by row
-	fish   int     // how many rows are fish
-	armed  []int32 // rows of what harms by more than a mouth, in order
-	shaped map[name][]int32
+	kinds     []*Profile // by row
+	order     []int32    // position in the snapshot, by row; of those who join, in their list
+	rows      []int32    // row, by position in the snapshot
+	fish      int        // how many rows are fish
+	customary bool       // all are customary groups
+	armed     []int32    // rows of what harms by more than a mouth, in order
+	shaped    map[name][]int32
 	// related are the rows that share a word: id, form, genus, names of what they cross with.
 	related map[name][]int32
 
@@ -35,6 +37,7 @@ type columns struct {
 	cores          [species.NumParameters][]species.Range // of the same
 	housing        []housed
 	berths         []berth
+	powers         *powers // of room
 }
 
 // underBullies is what a fish is to one that presses it.
@@ -77,9 +80,24 @@ type housed struct {
 
 // columnsOf puts species in columns.
 func (m *Model) columnsOf(kinds []Profile) *columns {
-	n := len(kinds)
+	c := newColumns(len(kinds))
+	c.rows, c.powers = make([]int32, len(kinds)), powersOf(m.w.RoomPower)
+	for _, spineless := range [...]bool{false, true} {
+		for i := range kinds {
+			if kinds[i].spineless == spineless {
+				c.index(&kinds[i].kind)
+				c.rows[i] = int32(len(c.order))
+				c.add(m, &kinds[i], int32(i))
+			}
+		}
+	}
+	return c
+}
+
+// newColumns are columns with room for n rows.
+func newColumns(n int) *columns {
 	c := &columns{
-		kinds: kinds, order: make([]int32, 0, n), shaped: map[name][]int32{}, related: map[name][]int32{},
+		kinds: make([]*Profile, 0, n), order: make([]int32, 0, n), customary: true, shaped: map[name][]int32{}, related: map[name][]int32{},
 		levels: make([][species.NumZones]float64, 0, n), tables: make([][species.NumZones]float64, 0, n),
 		mouths: make([]mouth, 0, n), morsels: make([]morsel, 0, n), bullies: make([]bully, 0, n), bullied: make([]underBullies, 0, n),
 		tempers: make([]temper, 0, n), paces: make([]pace, 0, n), diners: make([]diner, 0, n), diets: make([]diet, 0, n),
@@ -88,28 +106,37 @@ func (m *Model) columnsOf(kinds []Profile) *columns {
 	for p := range c.water {
 		c.water[p], c.cores[p] = make([]accepts, 0, n), make([]species.Range, 0, n)
 	}
-	for _, spineless := range [...]bool{false, true} {
-		for i := range kinds {
-			if kinds[i].spineless == spineless {
-				c.add(m, &kinds[i].fish, int32(i))
-			}
-		}
-		if !spineless {
-			c.fish = len(c.order)
-		}
-	}
 	return c
 }
 
-// add puts a species in the next row.
-func (c *columns) add(m *Model, f *fish, at int32) {
+// index notes what the next row may be more than a stranger to.
+func (c *columns) index(k *kind) {
 	row := int32(len(c.order))
-	c.order = append(c.order, at)
-	for _, w := range f.words {
+	for _, w := range k.words {
 		c.related[w] = append(c.related[w], row)
 	}
-	if f.shape != unnamed {
-		c.shaped[f.shape] = append(c.shaped[f.shape], row)
+	if k.shape != unnamed {
+		c.shaped[k.shape] = append(c.shaped[k.shape], row)
+	}
+}
+
+// clear takes all rows out, and keeps their room.
+func (c *columns) clear() {
+	c.kinds, c.order, c.fish, c.customary = c.kinds[:0], c.order[:0], 0, true
+	c.armed, c.unsure, c.levels, c.tables = c.armed[:0], c.unsure[:0], c.levels[:0], c.tables[:0]
+	c.mouths, c.morsels, c.bullies, c.bullied, c.tempers = c.mouths[:0], c.morsels[:0], c.bullies[:0], c.bullied[:0], c.tempers[:0]
+	c.paces, c.diners, c.diets, c.seasons, c.housing, c.berths = c.paces[:0], c.diners[:0], c.diets[:0], c.seasons[:0], c.housing[:0], c.berths[:0]
+	for p := range c.water {
+		c.water[p], c.cores[p] = c.water[p][:0], c.cores[p][:0]
+	}
+}
+
+// add puts a line of fish in the next row. All fish come first.
+func (c *columns) add(m *Model, p *Profile, at int32) {
+	f, row := &p.fish, int32(len(c.order))
+	c.kinds, c.order = append(c.kinds, p), append(c.order, at)
+	if c.customary = c.customary && f.customary; !f.spineless {
+		c.fish++
 	}
 	if f.armed() {
 		c.armed = append(c.armed, row)
@@ -233,7 +260,7 @@ func (s *side) unsure(r int, zone, shared *float64) {
 }
 
 // fishAt is the line of a row.
-func (s *side) fishAt(r int) *fish { return &s.cols.kinds[s.cols.order[r]].fish }
+func (s *side) fishAt(r int) *fish { return &s.cols.kinds[r].fish }
 
 // fishOf is how many rows of a block are fish; they come first.
 func (s *side) fishOf(w *sumsOf) int { return min(max(s.cols.fish-w.from, 0), w.n) }
@@ -255,11 +282,21 @@ func (s *side) eat(w *sumsOf) {
 	}
 	var t terms
 	for k := dense; k < w.n; k++ {
-		w.eating[k] = m.eating(&t, p, s.fishAt(w.from+k))
+		a, b := s.inOrder(w.from + k)
+		w.eating[k] = m.eating(&t, a, b)
 	}
 	for _, r := range inBlock(s.cols.armed, w.from, dense) {
-		w.eating[int(r)-w.from] = m.eating(&t, p, s.fishAt(int(r)))
+		a, b := s.inOrder(int(r))
+		w.eating[int(r)-w.from] = m.eating(&t, a, b)
 	}
+}
+
+// inOrder are the line and that of a row, the first one first.
+func (s *side) inOrder(r int) (a, b *fish) {
+	if s.turned != nil && s.turned[r] {
+		return s.fishAt(r), &s.p.fish
+	}
+	return &s.p.fish, s.fishAt(r)
 }
 
 // eating is the hazard of both directions to life; t is scratch.
@@ -282,7 +319,8 @@ func (s *side) clash(w *sumsOf) {
 	s.press(w, fish, w.n, toRest, 1)
 	var t terms
 	for _, r := range inBlock(s.alike, w.from, w.n) {
-		w.clash[int(r)-w.from] = s.m.clashing(&t, &s.p.fish, s.fishAt(int(r)))
+		a, b := s.inOrder(int(r))
+		w.clash[int(r)-w.from] = s.m.clashing(&t, a, b)
 	}
 }
 
@@ -368,7 +406,7 @@ func (s *side) live(w *sumsOf) {
 	for k, q := range s.cols.seasons[w.from:][:w.n] {
 		out[k] = m.w.Season * max(p.cool*q.warm, q.cool*p.warm)
 	}
-	for _, e := range s.stress(w, species.Temperature, &felt) {
+	for _, e := range s.inTurn(w, s.stress(w, species.Temperature, &felt)) {
 		out[e.at] += e.first
 		out[e.at] += e.second
 	}
@@ -381,10 +419,23 @@ func (s *side) live(w *sumsOf) {
 	for k := range out {
 		out[k] += max(acid[k], hard[k])
 	}
-	for _, e := range s.stress(w, species.Salinity, &felt) {
+	for _, e := range s.inTurn(w, s.stress(w, species.Salinity, &felt)) {
 		out[e.at] += e.first
 		out[e.at] += e.second
 	}
+}
+
+// inTurn has strains turned where the row comes first: the last digit of a sum depends on it.
+func (s *side) inTurn(w *sumsOf, list []strain) []strain {
+	if s.turned == nil {
+		return list
+	}
+	for i := range list {
+		if e := &list[i]; s.turned[w.from+int(e.at)] {
+			e.first, e.second = e.second, e.first
+		}
+	}
+	return list
 }
 
 // strains are what one parameter puts on the two, for those rows of a block that feel any.

@@ -2,6 +2,7 @@ package conflict
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 
@@ -68,18 +69,23 @@ func TestBoundsHoldInAnyCatalogue(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := NewBook(m, drawCatalogue(t))
 		tank := drawTank(t)
-		var lines []Company
-		for range rapid.IntRange(1, 6).Draw(t, "lines") {
-			p := b.Profile(rapid.IntRange(0, b.Snapshot.Len()-1).Draw(t, "line"))
-			count := rapid.IntRange(1, 9).Draw(t, "count")
-			lines = append(lines, Company{p.InNumbers(count, count), rapid.Float64Range(0, 9e4).Draw(t, "others")})
+		var lines []Group
+		var all []int
+		ground := rapid.Float64Range(0, 9e4).Draw(t, "others")
+		for k := range rapid.IntRange(1, 6).Draw(t, "lines") {
+			i, count := rapid.IntRange(0, b.Snapshot.Len()-1).Draw(t, "line"), rapid.IntRange(1, 9).Draw(t, "count")
+			p := b.Profile(i).InNumbers(count, count)
+			lines, all, ground = append(lines, Group{i, p}), append(all, k), ground+p.Ground()
 		}
 		joining := rapid.IntRange(1, 20).Draw(t, "joining")
-		for j, least := range b.AtLeast(lines, tank, nil) {
+		for j, least := range b.Beside(lines, ground, tank).AtLeast(all, nil) {
 			worst, q := 0.0, b.Profile(j).InNumbers(joining, joining)
 			for _, l := range lines {
 				c := ConditionsFor(l.Line, q, tank)
-				c.Reading, c.OthersGroundCM2 = [species.NumParameters]Reading{}, l.OthersCM2
+				c.Reading = [species.NumParameters]Reading{}
+				if !c.ReferenceTank {
+					c.OthersGroundCM2 = ground - l.Line.Ground()
+				}
 				worst = max(worst, m.Value(l.Line, q, &c), m.Value(q, l.Line, &c))
 			}
 			if least > worst+1e-9 {
@@ -105,6 +111,37 @@ func TestEveryKindHasOneRow(t *testing.T) {
 			if b.Profile(int(at)).spineless != (r >= c.fish) {
 				t.Fatalf("%d of %d rows are fish: %v", c.fish, len(c.order), c.order)
 			}
+		}
+	})
+}
+
+// A chord is never above the power it stands for, close to it where rooms lie, and rises with it.
+func TestChordsAreBelowThePower(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		exponent := rapid.Float64Range(0.02, 1).Draw(t, "exponent")
+		p := powersOf(exponent)
+		x := math.Exp(rapid.Float64Range(-12, 12).Draw(t, "ln"))
+		got, want := p.least(x), math.Pow(x, exponent)
+		if got > want*(1+1e-12) || got > p.least(1.01*x)+1e-12 {
+			t.Fatalf("%v to the power of %v is %v, the chord %v", x, exponent, want, got)
+		}
+		if x > 0.001 && x < 1000 && got < 0.99*want {
+			t.Fatalf("%v to the power of %v is %v, the chord only %v", x, exponent, want, got)
+		}
+	})
+}
+
+// What is kept is made once for a book and for those under other laws, by whoever asks first.
+func TestABookKeepsWhatWasMadeOfIt(t *testing.T) {
+	type one struct{}
+	type other struct{}
+	m := testModel(t)
+	rapid.Check(t, func(t *rapid.T) {
+		b := NewBook(m, drawCatalogue(t))
+		made := 0
+		build := func() any { made++; return made }
+		if b.Keep(one{}, build) != 1 || b.UnderLaw(nil).Keep(one{}, build) != 1 || b.Keep(other{}, build) != 2 || made != 2 {
+			t.Fatalf("made %d times", made)
 		}
 	})
 }

@@ -56,6 +56,7 @@ type Book struct {
 	asked []sync.Once // whether each of the kinds was made ready; nil where all were at once
 	// columns is the same in columns, made when it is asked for first.
 	columns func() *columns
+	kept    *kept // see [Book.Keep]
 }
 
 // NewBook prepares every species of the snapshot, on all processors.
@@ -68,7 +69,7 @@ func NewBook(m *Model, s *species.Snapshot) *Book {
 
 // BookAsAsked prepares each species when it is asked for first: for a program that ends after a question or two.
 func BookAsAsked(m *Model, s *species.Snapshot) *Book {
-	b := &Book{Model: m, Snapshot: s, kinds: make([]Profile, s.Len()), asked: make([]sync.Once, s.Len())}
+	b := &Book{Model: m, Snapshot: s, kinds: make([]Profile, s.Len()), asked: make([]sync.Once, s.Len()), kept: &kept{}}
 	b.columns = sync.OnceValue(func() *columns {
 		b.readyAll()
 		return m.columnsOf(b.kinds)

@@ -190,7 +190,7 @@ func TestWhoseSexIsAsked(t *testing.T) {
 		j := listOf(t, nil, func(sp *species.Species) {
 			sp.Social, sp.Traits[species.AggressionOwn] = species.Harem, testfish.Exactly(c.grade)
 		})
-		if got := (asker{j, nil}).sex(); (got != nil) != c.asked {
+		if got := (&asker{j, nil}).sex(); (got != nil) != c.asked {
 			t.Errorf("of a kind whose males fight by %v: %v", c.grade, got)
 		}
 	}

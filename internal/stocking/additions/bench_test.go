@@ -44,6 +44,16 @@ func BenchmarkAdditionsToCommunity(b *testing.B) {
 	}
 }
 
+// BenchmarkAdditionsToDozen ranks the built-in catalogue for a mixed list of twelve kinds.
+func BenchmarkAdditionsToDozen(b *testing.B) {
+	bk, s := testfish.Book(b), stockingtest.Dozen(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		mustAdd(b, bk, s, Options{})
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(bk.Snapshot.Len()), "ns/species")
+}
+
 // BenchmarkInsteadOf looks for the nearest that fits in the place of one of the twelve.
 func BenchmarkInsteadOf(b *testing.B) {
 	const n = 10_000

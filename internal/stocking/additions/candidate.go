@@ -45,13 +45,9 @@ func (sc *ranking) against(w *candidate, r reason) {
 // begin makes a species the last line of the list, as a group of count or 0 for its
 // smallest, and looks at what it and the tank do not agree on. With gather the reasons
 // are kept.
-func (sc *ranking) begin(i, count int, gather bool) candidate {
-	sp := sc.base.Book.Snapshot.At(i)
-	w := sc.resume(rank{index: i, water: 1, zone: 1}, count)
+func (sc *ranking) begin(i int, likeness float64, count int, gather bool) candidate {
+	w := sc.resume(rank{index: i, likeness: likeness, water: 1, zone: 1}, count)
 	w.gather = gather
-	if sc.of != nil {
-		w.rank.likeness = Likeness(sp, sc.of)
-	}
 	if gather {
 		sc.meetTank(&w, len(sc.with.Lines)-1)
 	} else {
@@ -63,29 +59,26 @@ func (sc *ranking) begin(i, count int, gather bool) candidate {
 
 // resume makes a species the last line of the list where a candidate was left.
 func (sc *ranking) resume(r rank, count int) candidate {
-	sp := sc.base.Book.Snapshot.At(r.index)
 	if count == 0 {
-		count, _, _ = stocking.GroupNeed(sp, species.Unsexed)
+		count = sc.kinds[r.index].least
 	}
 	last := len(sc.with.Lines) - 1
 	line := &sc.with.Lines[last]
-	*line = stocking.Resident{
-		Line:    stocking.Line{Index: r.index, Count: count, Weight: 1, Incoming: true},
-		Species: sp, Fish: count, Kind: last, Company: count, Profile: sc.base.Book.Profile(r.index),
-	}
+	*line = joining(sc.base.Book, r.index, count, last)
 	return candidate{count: count, joiner: line, rank: r}
 }
 
 // fit looks how well the species fits into what the list leaves free, and how usual it is; until then it is taken to
 // be the best.
 func (sc *ranking) fit(w *candidate) {
-	w.rank.water, w.rank.zone, w.rank.usual = sc.waterFit(w.species()), sc.zoneFree(w.species()), usualness(w.species())
+	k := &sc.kinds[w.rank.index]
+	w.rank.water, w.rank.zone, w.rank.usual = sc.waterFit(k), sc.zoneFree(k), k.usual
 }
 
-// ready gives the species the ground of its group; until then it has its traits only.
-func (sc *ranking) ready(w *candidate) {
+// ready makes the species a group, with its ground; until then it has its traits only.
+func (sc *ranking) ready(w *candidate, group *conflict.Profile) {
 	line := w.joiner
-	line.Profile = sc.profile(w.rank.index, w.count)
+	line.Profile = group
 	line.Ordinary, line.Ground = line.Profile, line.Profile.Ground()
 	sc.with.Ground = sc.base.Ground + line.Ground
 }
@@ -93,28 +86,26 @@ func (sc *ranking) ready(w *candidate) {
 // profile is the species as a group of count. A shoal no larger than the customary one
 // takes the ground of one.
 func (sc *ranking) profile(i, count int) *conflict.Profile {
-	p := sc.base.Book.Profile(i)
-	customary, known := p.Band(species.GroupMin)
-	if known && (float64(count) == customary.Typical || stocking.Shoals(p.Species) && float64(count) <= customary.Typical) {
+	p, k := sc.base.Book.Profile(i), &sc.kinds[i]
+	if float64(count) == k.group || k.shoals && float64(count) <= k.group {
 		return p
 	}
 	return p.InNumbers(count, count)
 }
 
-// weigh looks at the rest, the cheapest first. With quick it gives up, and returns
-// false, once the species cannot be among the best.
-func (sc *ranking) weigh(w *candidate, quick bool) bool {
-	if quick && sc.hopeless(w.rank, true) {
-		return false
-	}
+// weigh looks at the rest of a species whose pairings were scored before, its own kind last.
+func (sc *ranking) weigh(w *candidate, values []float64) {
 	sc.fit(w)
-	sc.ready(w)
+	sc.ready(w, sc.profile(w.rank.index, w.count))
 	sc.meetRooms(w)
-	if quick && sc.hopeless(w.rank, true) || !sc.meetLines(w, quick) || quick && sc.hopeless(w.rank, false) {
-		return false
+	sc.values = values
+	for k, v := range values[:len(sc.base.Lines)] {
+		sc.meet(w, k, v)
+	}
+	if w.count >= 2 {
+		sc.meet(w, len(sc.base.Lines), values[len(sc.base.Lines)])
 	}
 	sc.meetList(w)
-	return true
 }
 
 // meetRooms looks whether the species leaves the residents the ground they need to keep
@@ -159,74 +150,26 @@ func (sc *ranking) ceiling() float64 {
 	return sc.base.Wanted.Ceiling()
 }
 
-// meetLines scores the species with every line and among its own. In the end the scores
-// are added up in order of line, so that no digit depends on the scan.
-func (sc *ranking) meetLines(w *candidate, quick bool) bool {
+// ownValue scores the species among its own.
+func (sc *ranking) ownValue(w *candidate) float64 {
 	n := len(sc.base.Lines)
-	for at, k := range sc.order {
-		before := w.rank.reasons
-		sc.meet(w, k)
-		if w.rank.reasons > before {
-			sc.blame(at)
-		}
-		if quick && sc.hopeless(w.rank, at+1 < n || w.count >= 2) {
-			return false
-		}
-	}
-	if sc.values[n] = 0; w.count >= 2 {
-		sc.meet(w, n)
-	}
-	w.rank.sum = 0
-	for _, v := range sc.values {
-		w.rank.sum += v
-	}
-	return true
+	c := sc.with.Conditions(n, n)
+	return sc.base.Value(w.joiner.Profile, w.joiner.Profile, &c)
 }
 
-// blame remembers that the line at a place of the order was in the way, and moves it
-// ahead of those that were so less often.
-func (sc *ranking) blame(at int) {
-	k := sc.order[at]
-	sc.blames[k]++
-	for ; at > 0 && sc.blames[sc.order[at-1]] < sc.blames[k]; at-- {
-		sc.order[at] = sc.order[at-1]
-	}
-	sc.order[at] = k
-}
-
-// conditions are those of the species with line k. In a tank of known size only the ground of others differs from line to
-// line.
-func (sc *ranking) conditions(k int) *conflict.Conditions {
+// meet counts the score of the species with line k; its own place stands for its own kind. It reports whether
+// that is a reason against it.
+func (sc *ranking) meet(w *candidate, k int, v float64) bool {
 	n := len(sc.base.Lines)
-	if sc.under.LengthCM == 0 || !sc.with.HasFootprint() {
-		sc.under = sc.with.Conditions(k, n)
-		return &sc.under
-	}
-	others := sc.with.Ground - sc.with.Lines[k].Ground
-	if k != n {
-		others -= sc.with.Lines[n].Ground
-	}
-	sc.under.OthersGroundCM2 = max(0, others)
-	return &sc.under
-}
-
-// meet scores the species with line k, in the order in which a check of the list
-// would; its own place stands for its own kind.
-func (sc *ranking) meet(w *candidate, k int) {
-	n := len(sc.base.Lines)
-	c := sc.conditions(k)
-	a, b := sc.with.Lines[k].Profile, w.joiner.Profile
-	if w.joiner.Index < sc.with.Lines[k].Index {
-		a, b = b, a
-	}
-	v := sc.base.Value(a, b, c)
 	w.rank.worst, w.rank.sum = max(w.rank.worst, v), w.rank.sum+v
-	sc.values[k] = v
-	if d := sc.base.DecisionFor(sc.with.LevelFor(k, n, v)); d > sc.allowed {
-		with := k
-		if k == n {
-			with = stocking.OwnKind
-		}
-		sc.against(w, reason{decision: d, with: with, score: v})
+	d := sc.base.DecisionFor(sc.with.LevelFor(k, n, v))
+	if d <= sc.allowed {
+		return false
 	}
+	with := k
+	if k == n {
+		with = stocking.OwnKind
+	}
+	sc.against(w, reason{decision: d, with: with, score: v})
+	return true
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -23,8 +22,8 @@ func (sc *ranking) explain(list []placed) []Addition {
 
 // addition weighs a species once more, with its reasons.
 func (sc *ranking) addition(p *placed) Addition {
-	w := sc.begin(p.rank.index, p.count, true)
-	sc.weigh(&w, false)
+	w := sc.begin(p.rank.index, p.rank.likeness, p.count, true)
+	sc.weigh(&w, p.values)
 	sp := w.species()
 	a := Addition{
 		Species: sp, Index: p.rank.index, Count: w.count, Fits: len(w.reasons) == 0,
@@ -32,7 +31,7 @@ func (sc *ranking) addition(p *placed) Addition {
 		Worst:    w.rank.worst, Sum: w.rank.sum, Pairing: sc.worstPairing(&w),
 		WaterFit: w.rank.water, ZoneFree: w.rank.zone, Likeness: w.rank.likeness,
 	}
-	_, a.Customary, _ = stocking.GroupNeed(sp, species.Unsexed)
+	a.Customary = sc.kinds[a.Index].customary
 	if !a.Fits {
 		slices.SortStableFunc(w.reasons, compareReasons)
 		a.Limit, a.More = sc.limit(&w, &w.reasons[0]), len(w.reasons)-1

@@ -34,18 +34,17 @@ func (sc *ranking) readWater() {
 
 // waterFit is 1 where the list's water is what the species prefers, falling to 0 at the
 // edge of what it tolerates, for the parameter that suits it least.
-func (sc *ranking) waterFit(sp *species.Species) float64 {
+func (sc *ranking) waterFit(k *kind) float64 {
 	fit := 1.0
 	for p := range sc.water {
-		w := &sp.Water[p]
-		if !sc.water[p].bestKnown || !w.Known() {
+		if !sc.water[p].bestKnown {
 			continue
 		}
 		switch x := sc.water[p].best; {
-		case x < w.Preferred.Low:
-			fit = min(fit, within(x, w.Tolerated.Low, w.Preferred.Low))
-		case x > w.Preferred.High:
-			fit = min(fit, within(x, w.Tolerated.High, w.Preferred.High))
+		case x < k.preferred[p].Low:
+			fit = min(fit, within(x, k.tolerated[p].Low, k.preferred[p].Low))
+		case x > k.preferred[p].High:
+			fit = min(fit, within(x, k.tolerated[p].High, k.preferred[p].High))
 		}
 	}
 	return fit
@@ -59,9 +58,10 @@ func within(x, bad, good float64) float64 {
 	return min(max((x-bad)/(good-bad), 0), 1)
 }
 
-// readZones finds how the fish on the list share the levels, each by its area.
+// readZones finds how the fish on the list share the levels, each by its area, and how they crowd the tank.
 func (sc *ranking) readZones() {
 	c := sc.base.Crowding()
+	sc.crowding = c
 	for z := range c.Levels {
 		if c.Swum > 0 {
 			sc.taken[z] = c.Levels[z] / c.Swum
@@ -71,14 +71,10 @@ func (sc *ranking) readZones() {
 
 // zoneFree is the share of the species' levels that the list leaves free; levels that
 // are not on record are taken to be all alike.
-func (sc *ranking) zoneFree(sp *species.Species) float64 {
+func (sc *ranking) zoneFree(k *kind) float64 {
 	free := 0.0
 	for z := range sc.taken {
-		share := 1 / float64(species.NumZones)
-		if sp.Zones.Known() {
-			share = sp.Zones.Share[z]
-		}
-		free += share * (1 - sc.taken[z])
+		free += k.zones[z] * (1 - sc.taken[z])
 	}
 	return free
 }

@@ -64,8 +64,9 @@ func stepped(a, b, step float64) int {
 
 // placed is an addition that made it into a list of the best.
 type placed struct {
-	rank  rank
-	count int
+	rank   rank
+	count  int
+	values []float64 // scores with each line, its own kind last
 }
 
 // best keeps the best few of many: a heap with the worst of them on top.

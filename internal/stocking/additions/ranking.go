@@ -2,6 +2,7 @@ package additions
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"commensal/internal/conflict"
@@ -20,26 +21,33 @@ type ranking struct {
 	allowed stocking.Decision    // what an addition may lead to without counting against it
 	with    *stocking.Assessment // the list with the species that is looked at as its last line
 	scratch []stocking.Finding   // room for findings that are only counted
-	under   conflict.Conditions  // those of the pairing that was scored last
+	beside  *conflict.Beside     // the list, for those who may join
+	kinds   []kind               // of the book
 
 	water        [species.NumParameters]listWater
 	taken        [species.NumZones]float64 // share of the list's fish at each level
 	groundLimits []groundLimit
 	// company is what is found about a lone resident as soon as it is not alone.
-	company *stocking.Finding
-	carried joinerLoad // the greatest load that joined without a reason so far
+	company  *stocking.Finding
+	carried  joinerLoad // the greatest load that joined without a reason so far
+	crowding stocking.Crowding
 	// order is the list with the lines first that were in the way most often so far, by
 	// blames.
 	order, blames []int
+	// queue are the species that wait to be scored together; weighed is room for the next ones, and groups for how they join.
+	queue, weighed []waiting
+	groups         []conflict.Group
+	weighing       bool // those who wait
 
-	values  []float64        // scores of the last species with each line, its own kind last
+	values  []float64        // scores of the species that is told of with each line, its own kind last
 	of      *species.Species // to be replaced, or nil
 	fitting best
 	below   best
 	// later are species with a graver reason of their own, with more of them, and those that so many others precede
 	// that they are only asked for if they do not fit.
-	later [3][]rank
+	later [3][]held
 
+	listed     []int // positions of the species on the list in the snapshot, ascending
 	considered int
 	here       law.Place  // where the tank is
 	rules      []law.Rule // that hold there
@@ -69,7 +77,6 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	sc.allowed = min(sc.base.TankDecision, stocking.Advise)
 	sc.with = sc.base.In(s.Tank)
 	sc.with.Lines = append(slices.Clone(sc.base.Lines), stocking.Resident{})
-	sc.values = make([]float64, len(sc.with.Lines))
 	limit := cmp.Or(o.Limit, DefaultLimit)
 	sc.fitting = best{most: max(pool, limit), enough: limit}
 	sc.below.most = max(0, cmp.Or(o.Below, DefaultBelow))
@@ -80,9 +87,13 @@ func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
 	sc.order, sc.blames = make([]int, len(sc.base.Lines)), make([]int, len(sc.base.Lines))
 	for i := range sc.order {
 		sc.order[i] = i
+		sc.listed = append(sc.listed, sc.base.Lines[i].Index) // in canonical order
+		sc.groups = append(sc.groups, conflict.Group{Index: sc.base.Lines[i].Index, Line: sc.base.Lines[i].Profile})
 	}
 	sc.here = law.PlaceOf(s.Region)
 	sc.rules = law.Under(book.Law, sc.here)
+	sc.kinds = kindsOf(book)
+	sc.beside = book.Beside(sc.groups, sc.base.Ground, sc.base.PairTank())
 	sc.readWater()
 	sc.readZones()
 	sc.readRoom()
@@ -102,39 +113,69 @@ type promise struct {
 	worst    float64 // a score that the worst of its pairings reaches
 }
 
+// held is a species that is looked at later, with the reasons of its own.
+type held struct {
+	*promise
+	grave   stocking.Decision
+	reasons int
+}
+
+func (h *held) rank() rank {
+	return rank{grave: h.grave, reasons: h.reasons, likeness: h.likeness, worst: h.worst, water: 1, zone: 1, index: h.index}
+}
+
 // run looks at every species on offer, the most promising first, and of those at the ones without a reason of their
 // own, or with one that is as light as any.
 func (sc *ranking) run() {
-	for _, o := range sc.promising(sc.offers()) {
-		if sc.spent(scanShare) {
-			return
+	sc.scan()
+	for len(sc.queue) > 0 {
+		sc.weighWaiting()
+	}
+}
+
+func (sc *ranking) scan() {
+	for _, step := range sc.promising(sc.offers()) {
+		if sc.overtaken(&step[0]) {
+			break
 		}
-		if sc.vain(&o) {
-			continue
-		}
-		w := sc.begin(o.index, 0, false)
-		w.rank.worst = o.worst
-		switch r := w.rank; {
-		case r.reasons == 0 && sc.atLeast(r.index, r.worst) <= sc.allowed && !sc.fitting.takes(&r):
-			sc.later[2] = append(sc.later[2], r)
-		case r.reasons == 0 || r.reasons == 1 && r.grave == sc.allowed+1:
-			sc.place(&w)
-		case r.reasons == 1:
-			sc.later[0] = append(sc.later[0], r)
-		case sc.below.takes(&r):
-			sc.later[1] = append(sc.later[1], r)
+		for i := range step {
+			if sc.spent(scanShare) {
+				return
+			}
+			if o := &step[i]; !sc.vain(o) {
+				sc.look(o)
+			}
 		}
 	}
 	for _, list := range sc.later {
+		for len(sc.queue) > 0 {
+			sc.weighWaiting()
+		}
 		for i := range list {
 			if sc.spent(scanShare) {
 				return
 			}
-			if !sc.hopeless(list[i], true) {
-				w := sc.resume(list[i], 0)
-				sc.place(&w)
+			if r := list[i].rank(); !sc.hopeless(r, true) {
+				w := sc.resume(r, 0)
+				sc.wait(&w, false)
 			}
 		}
+	}
+}
+
+// look looks at what a species and the tank do not agree on, and has it scored if that is little.
+func (sc *ranking) look(o *promise) {
+	w := sc.begin(o.index, o.likeness, 0, false)
+	w.rank.worst = o.worst
+	switch r := w.rank; {
+	case r.reasons == 0 && sc.atLeast(r.index, r.worst) <= sc.allowed && !sc.fitting.takes(&r):
+		sc.later[2] = append(sc.later[2], held{o, r.grave, r.reasons})
+	case r.reasons == 0 || r.reasons == 1 && r.grave == sc.allowed+1:
+		sc.wait(&w, false)
+	case r.reasons == 1:
+		sc.later[0] = append(sc.later[0], held{o, r.grave, r.reasons})
+	case sc.below.takes(&r):
+		sc.later[1] = append(sc.later[1], held{o, r.grave, r.reasons})
 	}
 }
 
@@ -142,8 +183,11 @@ func (sc *ranking) run() {
 func (sc *ranking) offers() []promise {
 	out := make([]promise, 0, sc.base.Book.Snapshot.Len())
 	sc.eachOffer(func(i int) {
+		if sc.onList(i) {
+			return
+		}
 		sp := sc.base.Book.Snapshot.At(i)
-		if sp == sc.of || sc.onList(i) || !sc.o.Filters.passes(sp) {
+		if sp == sc.of || !sc.o.Filters.passes(sp) {
 			return
 		}
 		if sc.forbids(sp) {
@@ -164,9 +208,9 @@ const (
 	boundsMargin = 1e-6
 )
 
-// promising puts the species on offer in order: those with the lowest bounds first, where a species is to be replaced
+// promising puts the species on offer in order, in steps: those with the lowest bounds first, where a species is to be replaced
 // those most like it.
-func (sc *ranking) promising(offers []promise) []promise {
+func (sc *ranking) promising(offers []promise) [][]promise {
 	if sc.of != nil {
 		for k := range offers {
 			offers[k].likeness = Likeness(sc.base.Book.Snapshot.At(offers[k].index), sc.of)
@@ -175,38 +219,50 @@ func (sc *ranking) promising(offers []promise) []promise {
 	kinds := sc.base.Book.Snapshot.Len()
 	if len(offers) >= kinds/boundsFrom && !sc.spent(scanShare) {
 		sc.base.Budget.Spend(int64(boundsUnit * float64(kinds)))
-		least := sc.base.Book.AtLeast(sc.companies(), sc.base.PairTank(), nil)
+		least := sc.beside.AtLeast(sc.uneaten(), nil)
 		for k := range offers {
 			offers[k].worst = max(0, least[offers[k].index]-boundsMargin)
 		}
 	}
-	slices.SortFunc(offers, func(a, b promise) int {
-		if a.likeness != b.likeness {
-			if c := stepped(b.likeness, a.likeness, likenessStep); c != 0 {
-				return c
-			}
-		}
-		if a.worst != b.worst {
-			return cmp.Compare(a.worst, b.worst)
-		}
-		return a.index - b.index
-	})
-	return offers
+	return sc.inSteps(offers)
 }
 
-// companies are the lines of the list, each in that of the others, but for those that are there to be eaten.
-func (sc *ranking) companies() (out []conflict.Company) {
-	for k := range sc.base.Lines {
-		if sc.base.FeedsJoiners(k) {
-			continue
-		}
-		c := conflict.Company{Line: sc.base.Lines[k].Profile}
-		if sc.base.HasFootprint() {
-			c.OthersCM2 = max(0, sc.base.Ground-sc.base.Lines[k].Ground)
-		}
-		out = append(out, c)
+// inSteps puts species in order, in whole steps of likeness and of the bound.
+func (sc *ranking) inSteps(offers []promise) (steps [][]promise) {
+	const each = 100/worstStep + 1
+	var ends [each*(1/likenessStep+1) + 1]int32
+	step := func(o *promise) int {
+		like := min(int(o.likeness/likenessStep), 1/likenessStep)
+		return (1/likenessStep-like)*each + int(o.worst/worstStep)
 	}
-	return out
+	for i := range offers {
+		ends[step(&offers[i])+1]++
+	}
+	for k := 1; k < len(ends); k++ {
+		ends[k] += ends[k-1]
+	}
+	sorted, from := make([]promise, len(offers)), ends
+	for i := range offers {
+		at := &from[step(&offers[i])]
+		sorted[*at] = offers[i]
+		*at++
+	}
+	for k := range len(ends) - 1 {
+		if some := sorted[ends[k]:ends[k+1]]; len(some) > 0 {
+			steps = append(steps, some)
+		}
+	}
+	return steps
+}
+
+// uneaten are the lines of the list, but for those that are there to be eaten.
+func (sc *ranking) uneaten() (lines []int) {
+	for k := range sc.base.Lines {
+		if !sc.base.FeedsJoiners(k) {
+			lines = append(lines, k)
+		}
+	}
+	return lines
 }
 
 // atLeast is the least decision that a pairing of such a score leads to for a species.
@@ -214,18 +270,35 @@ func (sc *ranking) atLeast(index int, score float64) stocking.Decision {
 	return sc.base.DecisionFor(sc.base.LeastFor(sc.base.Book.Snapshot.At(index), conflict.LevelOf(score)))
 }
 
+// atBest is the best rank that a species may come to.
+func (o *promise) atBest() rank {
+	return rank{index: o.index, likeness: o.likeness, worst: o.worst, sum: o.worst - boundsMargin, water: 1, zone: 1}
+}
+
 // vain reports that a species is worse than all that are kept, whatever comes of a closer look.
 func (sc *ranking) vain(o *promise) bool {
-	r := rank{index: o.index, likeness: o.likeness, worst: o.worst, sum: o.worst - boundsMargin, water: 1, zone: 1}
-	if grave := sc.atLeast(o.index, o.worst); grave > sc.allowed {
-		r.grave, r.reasons = grave, 1
-		return !sc.below.takes(&r)
+	r := o.atBest()
+	if !sc.wanted(&r) {
+		return true
 	}
-	if sc.fitting.takes(&r) {
+	r.grave, r.reasons = sc.atLeast(o.index, o.worst), 1
+	return r.grave > sc.allowed && !sc.below.takes(&r)
+}
+
+// wanted reports that a species of a rank without reasons would be kept, or with one that is as light as any.
+func (sc *ranking) wanted(r *rank) bool {
+	light := *r
+	light.grave, light.reasons = sc.allowed+1, 1
+	return sc.fitting.takes(r) || sc.below.takes(&light)
+}
+
+// overtaken reports that species are worse than all that are kept from the step of one on, whatever comes of a closer look.
+func (sc *ranking) overtaken(o *promise) bool {
+	if sc.of != nil { // what is more like it may come later within a step
 		return false
 	}
-	r.grave, r.reasons = sc.allowed+1, 1
-	return !sc.below.takes(&r)
+	least := math.Floor(o.worst/worstStep) * worstStep
+	return !sc.wanted(&rank{index: -1, worst: least, sum: least - boundsMargin, water: 1, zone: 1})
 }
 
 // eachOffer calls do for the species on offer in order of id, each once.
@@ -242,31 +315,8 @@ func (sc *ranking) eachOffer(do func(i int)) {
 }
 
 func (sc *ranking) onList(i int) bool {
-	for k := range sc.base.Lines {
-		if sc.base.Lines[k].Index == i {
-			return true
-		}
-	}
-	return false
-}
-
-// place weighs a species and keeps it where it is among the best. It joins as its
-// smallest group; what does not fit so is told of as the customary group.
-func (sc *ranking) place(w *candidate) {
-	if !sc.weigh(w, true) {
-		return
-	}
-	if w.rank.reasons == 0 {
-		sc.fitting.offer(placed{w.rank, w.count})
-		return
-	}
-	if _, customary, _ := stocking.GroupNeed(w.species(), species.Unsexed); customary != w.count {
-		*w = sc.begin(w.rank.index, customary, false)
-		if !sc.weigh(w, true) {
-			return
-		}
-	}
-	sc.below.offer(placed{w.rank, w.count})
+	_, found := slices.BinarySearch(sc.listed, i)
+	return found
 }
 
 // offer keeps an entry if it is good enough.

@@ -25,33 +25,36 @@ func (sc *ranking) found(w *candidate, found []stocking.Finding, list bool) {
 // meetWater looks for parameters that the species shares with no other line, or not
 // with the one that is furthest from it.
 func (sc *ranking) meetWater(w *candidate) {
+	tolerated := &sc.kinds[w.rank.index].tolerated
 	for p := range sc.water {
-		own, list := &w.species().Water[p], &sc.water[p]
-		if !own.Known() || !list.Known {
-			continue
-		}
+		own, list := &tolerated[p], &sc.water[p]
 		switch {
-		case own.Tolerated.Low > list.Tolerated.High:
+		case !list.Known:
+		case own.Low > list.Tolerated.High:
 			sc.against(w, reason{decision: stocking.Hold, with: list.Low, water: p})
-		case own.Tolerated.High < list.Tolerated.Low:
+		case own.High < list.Tolerated.Low:
 			sc.against(w, reason{decision: stocking.Hold, with: list.High, water: p})
 		}
 	}
 }
 
 // countTank counts what meetTank finds without making the findings, which is most of
-// what a scan would spend.
+// what a scan would spend; what is as it is customary is not looked at.
 func (sc *ranking) countTank(w *candidate, last int) {
-	sc.found(w, sc.with.FindSale(sc.scratch[:0], last), false)
-	tank := sc.with.Tank
+	k, tank := &sc.kinds[w.rank.index], sc.with.Tank
+	sc.countSale(w, k, last)
 	if tank == nil {
 		return
 	}
-	for _, severity := range sc.with.ReadingsOf(last) {
-		sc.against(w, reason{decision: decisionOfSeverity(severity)})
+	if !k.likes(tank) {
+		for _, severity := range sc.with.ReadingsOf(last) {
+			sc.against(w, reason{decision: decisionOfSeverity(severity)})
+		}
 	}
-	if tank.HasFootprint() {
-		sc.countSize(w, tank)
+	if tank.HasFootprint() && !k.housedIn(tank) {
+		for _, severity := range tank.ShortFor(w.joiner).Severities() {
+			sc.against(w, reason{decision: decisionOfSeverity(severity)})
+		}
 	}
 	// Beyond a proceed these are never more than advice, but for what starves in a new tank.
 	if sc.allowed == stocking.Proceed || tank.FilterMature != nil && !*tank.FilterMature {
@@ -59,8 +62,17 @@ func (sc *ranking) countTank(w *candidate, last int) {
 	}
 }
 
-func (sc *ranking) countSize(w *candidate, tank *stocking.Tank) {
-	for _, severity := range tank.ShortFor(w.joiner).Severities() {
+// countSale counts what is found about the sale.
+func (sc *ranking) countSale(w *candidate, k *kind, last int) {
+	if sc.here.Known() {
+		sc.found(w, sc.with.FindSale(sc.scratch[:0], last), false)
+		return
+	}
+	sale := &k.unseen
+	if sc.with.Tank.Volume() > 0 || sc.with.HasFootprint() {
+		sale = &k.seen
+	}
+	for _, severity := range sale {
 		sc.against(w, reason{decision: decisionOfSeverity(severity)})
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
 	"commensal/internal/stocking"
-	"commensal/internal/waterchem"
 )
 
 // joinerLoad is what a line adds to the load of a list, as far as the load's findings can
@@ -18,12 +17,12 @@ type joinerLoad struct {
 	known  bool
 }
 
-func loadOfJoiner(r *stocking.Resident) joinerLoad {
-	l := joinerLoad{feed: float64(r.Fish) * math.Pow(r.Mass.Typical, waterchem.MassExponent), warmth: math.Inf(-1), known: true}
-	if w := &r.Species.Water[species.Temperature]; w.Known() {
+func (sc *ranking) loadOf(r *stocking.Resident, k *kind) joinerLoad {
+	l := joinerLoad{feed: float64(r.Fish) * k.feed, warmth: math.Inf(-1), known: true}
+	if w := &r.Species.Water[species.Temperature]; w.Known() && !sc.base.Reading(species.Temperature).Known {
 		l.warmth = (w.Preferred.Low + w.Preferred.High) / 2
 	}
-	if w := &r.Species.Water[species.Salinity]; w.Known() {
+	if w := &r.Species.Water[species.Salinity]; w.Known() && !sc.base.Reading(species.Salinity).Known {
 		l.salt = w.Preferred.Low
 	}
 	return l
@@ -38,7 +37,7 @@ func (l *joinerLoad) atMost(o *joinerLoad) bool {
 // meetList looks at what is found about the list as a whole with the species in it.
 func (sc *ranking) meetList(w *candidate) {
 	sc.meetLoad(w)
-	sc.found(w, sc.with.FindCrowding(sc.scratch[:0]), true)
+	sc.meetCrowding(w)
 	if sc.company != nil {
 		sc.against(w, reason{decision: decisionOfSeverity(sc.company.Severity), list: true, finding: sc.company})
 	}
@@ -49,6 +48,17 @@ func (sc *ranking) meetList(w *candidate) {
 	}
 	if sc.base.Grows() {
 		sc.meetFuture(w)
+	}
+}
+
+// meetCrowding looks whether the list crowds the tank with the species in it.
+func (sc *ranking) meetCrowding(w *candidate) {
+	if !sc.with.HasFootprint() {
+		return
+	}
+	c := sc.crowding
+	if c.Add(w.joiner); c.Over(sc.with.Tank.LengthCM * sc.with.Tank.WidthCM) {
+		sc.found(w, sc.with.FindCrowding(sc.scratch[:0]), true)
 	}
 }
 
@@ -64,8 +74,9 @@ func (sc *ranking) meetLoad(w *candidate) {
 	if sc.with.Tank == nil {
 		return
 	}
-	w.joiner.Mass = stocking.MassOf(w.joiner)
-	l := loadOfJoiner(w.joiner)
+	k := &sc.kinds[w.rank.index]
+	w.joiner.Mass = k.mass
+	l := sc.loadOf(w.joiner, k)
 	if l.atMost(&sc.carried) {
 		return
 	}
