@@ -118,7 +118,7 @@ func on[R any](ctx context.Context, addr string, connections int, part func(*loa
 }
 
 // besides is how many times a second each bystander is asked for.
-const besides = 50
+const besides = 10
 
 // bystanders are what is asked for beside the overload.
 var bystanders = []string{"/livez", "/v1/pairings/oscar/guppy"}
