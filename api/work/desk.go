@@ -30,15 +30,11 @@ const (
 const (
 	shortPatience = 500 * time.Millisecond
 	longPatience  = 2 * time.Second
-	// shortRush and longRush are for how long a queue has work before it is overload.
-	shortRush = 25 * time.Millisecond
-	longRush  = 500 * time.Millisecond
+	longRush      = 500 * time.Millisecond
 	// shortWaiting and longWaiting are how many pieces of work may wait for each processor: short work has its body in
 	// memory and nothing else yet, long work all that was made of it.
 	shortWaiting = 128
 	longWaiting  = 32
-	// longSilence is how much work takes so long to be put into words that others pass before.
-	longSilence = 2000
 	// bytesEach is how many bytes of a body are read into values and held against the contract for a unit.
 	bytesEach = 10
 )
@@ -64,7 +60,7 @@ func NewOn(processors int, limit int64) *Desk {
 		processors = runtime.GOMAXPROCS(0)
 	}
 	return &Desk{limit: limit,
-		short: admission.New(admission.Options{Capacity: int64(processors), Waiting: shortWaiting * processors, Patience: shortPatience, Rush: shortRush}),
+		short: admission.New(admission.Options{Capacity: int64(processors), Waiting: shortWaiting * processors, Patience: shortPatience}),
 		long:  admission.New(admission.Options{Capacity: int64(max(1, processors-1)), Waiting: longWaiting * processors, Patience: longPatience, Rush: longRush})}
 }
 
@@ -128,7 +124,7 @@ func (d *Desk) Begin(ctx context.Context, likely int64) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := budget.New(d.limit).Pausing(breathe)
+	b := budget.New(d.limit)
 	return &Job{Budget: b, account: account, pass: pass, forget: context.AfterFunc(ctx, b.Stop)}, nil
 }
 
@@ -160,11 +156,7 @@ var overloaded = &respond.Fault{Slug: respond.Overloaded, Detail: "More is asked
 func (j *Job) Done() {
 	j.forget()
 	j.pass.Leave()
-	spent := j.Budget.Spent()
-	j.account.units.Add(spent)
-	if spent >= longSilence { // there is much to be written out then, for which nobody pauses
-		breathe()
-	}
+	j.account.units.Add(j.Budget.Spent())
 }
 
 // Gone reports that nobody waits for the job's result any more: it is not worth putting

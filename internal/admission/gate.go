@@ -4,7 +4,6 @@ import (
 	"container/list"
 	"context"
 	"errors"
-	"runtime"
 	"sync"
 	"time"
 )
@@ -30,11 +29,6 @@ type Options struct {
 	// then takes at most about three times as long as in quiet.
 	Stretch float64
 }
-
-// crowd is how lately work must have ended for others to be likely to come with this one. Who has got a place then lets those
-// that are ready come up to the gate before it begins: they would have to wait for a processor, where nobody sees how many they
-// are, and nobody refuses them.
-const crowd = time.Millisecond
 
 // patientTurn is that every so many places go to patient work first.
 const patientTurn = 4
@@ -80,7 +74,6 @@ type Gate struct {
 	refused  int64               // pieces, ever
 	overload bool
 	strained time.Duration // when more came than can be done, the last time, from start
-	left     time.Duration // when work ended, the last time, from start
 }
 
 // waiter is a piece of work that waits. It is told once whether it may begin.
@@ -95,7 +88,7 @@ type waiter struct {
 // New makes a gate.
 func New(o Options) *Gate {
 	o = o.withDefaults()
-	g := &Gate{o: o, start: time.Now(), free: o.Capacity, left: -crowd}
+	g := &Gate{o: o, start: time.Now(), free: o.Capacity}
 	for i := range g.queues {
 		g.queues[i] = list.New()
 	}
@@ -123,11 +116,7 @@ func (g *Gate) enter(ctx context.Context, weight int64, m manner) (*Pass, error)
 	g.mu.Lock()
 	if g.waiting() == 0 && g.free >= weight {
 		g.free -= weight
-		busy := g.now()-g.left < crowd
 		g.mu.Unlock()
-		if busy {
-			runtime.Gosched()
-		}
 		return g.pass(weight, 0), nil
 	}
 	w, patience := g.join(weight, m)
@@ -237,7 +226,6 @@ func refusal(begins bool) error {
 
 // give takes weight back and lets in whoever can begin. g.mu is held.
 func (g *Gate) give(weight int64) {
-	g.left = g.now()
 	g.free += weight
 	g.serve()
 }

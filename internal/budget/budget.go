@@ -12,23 +12,12 @@ import "sync/atomic"
 // may come from any. The nil budget has no end and counts nothing.
 type Budget struct {
 	limit   int64
-	pause   func()
 	spent   atomic.Int64
 	stopped atomic.Bool
 }
 
-// pauseAfter is how many units are done between two pauses: up to a millisecond of one processor.
-const pauseAfter = 1 << 10
-
 // New makes a budget of so many units. Zero or less is no limit: it can still be stopped.
 func New(limit int64) *Budget { return &Budget{limit: limit} }
-
-// Pausing has whoever spends the budget call a function now and then, about once in a millisecond of work, and returns the
-// budget. It is set before the work begins.
-func (b *Budget) Pausing(pause func()) *Budget {
-	b.pause = pause
-	return b
-}
 
 // Spend counts work and reports whether more may be done.
 func (b *Budget) Spend(units int64) (more bool) {
@@ -36,9 +25,6 @@ func (b *Budget) Spend(units int64) (more bool) {
 		return true
 	}
 	spent := b.spent.Add(units)
-	if b.pause != nil && spent/pauseAfter != (spent-units)/pauseAfter {
-		b.pause()
-	}
 	return !b.stopped.Load() && (b.limit <= 0 || spent < b.limit)
 }
 

@@ -163,7 +163,7 @@ func (s *service) serve(context.Context) error {
 		RateLimit:      api.RateLimit{Quota: s.set.RateLimit, Window: time.Minute},
 		KeyRateLimit:   api.RateLimit{Quota: s.set.KeyRateLimit, Window: time.Minute},
 		TrustedProxies: clientaddr.Proxies(s.set.TrustedProxies), ExemptLocal: s.set.ExemptLoopback, LogAddresses: s.set.LogAddresses, KeyLife: s.set.KeyLife,
-		CacheBytes: s.set.answerCache(), WorkLimit: s.set.WorkLimit, PublicURL: s.set.PublicURL,
+		CacheBytes: s.set.answerCache(), WorkLimit: s.set.WorkLimit, Processors: spareProcessors(s.set.Getenv), PublicURL: s.set.PublicURL,
 	}
 	if s.tracing != nil {
 		cfg.Tracer = s.tracing.Requests()
