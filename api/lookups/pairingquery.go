@@ -40,13 +40,14 @@ func readPairing(snap *species.Snapshot, first, second string, p *gen.ExplainPai
 		x, given := wire.WaterParameters[w].Quantity.Read(string(wire.WaterParameters[w].Name), text, &found)
 		key.Tank.Reading[w] = conflict.Reading{Value: x, Known: given}
 	}
-	key.Fish[0] = readFish("first", p.FirstCount, p.FirstSex, p.FirstLengthCm, &found)
-	key.Fish[1] = readFish("second", p.SecondCount, p.SecondSex, p.SecondLengthCm, &found)
+	key.Fish[0] = readFish("first_length_cm", p.FirstCount, p.FirstSex, p.FirstLengthCm, &found)
+	key.Fish[1] = readFish("second_length_cm", p.SecondCount, p.SecondSex, p.SecondLengthCm, &found)
 	key.oneGroup()
 	return key, found.Err()
 }
 
-func readFish(which string, count *int, sex *gen.Sex, length *string, found *respond.Faults) conflict.Individual {
+// readFish reads what is told of a fish; length is the name of the parameter of its length.
+func readFish(lengthName string, count *int, sex *gen.Sex, length *string, found *respond.Faults) conflict.Individual {
 	var f conflict.Individual
 	if count != nil {
 		f.Count = *count
@@ -54,7 +55,7 @@ func readFish(which string, count *int, sex *gen.Sex, length *string, found *res
 	if sex != nil {
 		f.Sex = wire.Sex(*sex)
 	}
-	f.LengthCM, _ = wire.FishLength.Read(which+"_length_cm", length, found)
+	f.LengthCM, _ = wire.FishLength.Read(lengthName, length, found)
 	return f
 }
 

@@ -121,5 +121,8 @@ func Fields(f ...gen.FieldError) []gen.FieldError { return f }
 
 // PointerToken escapes one token of a JSON Pointer (RFC 6901).
 func PointerToken(s string) string {
+	if !strings.ContainsAny(s, "~/") { // as nearly all, and it is asked for before anything is known to be wrong
+		return s
+	}
 	return strings.NewReplacer("~", "~0", "/", "~1").Replace(s)
 }

@@ -145,13 +145,15 @@ func (r *Reply) headers() []headerLine {
 	if r.Replayed {
 		replayed = "true"
 	}
-	lines := make([]headerLine, 0, 8)
+	lines, values := make([]headerLine, 0, 8), make([]string, 0, 8)
 	for _, x := range [...][2]string{
 		{"Content-Type", r.Media}, {"Etag", r.ETag}, {"Content-Location", r.ContentLocation}, {"Link", r.Link},
 		{"Content-Security-Policy", r.Policy}, {"X-Content-Type-Options", "nosniff"}, {"Cache-Control", caching}, {"Location", r.Location}, {"Idempotent-Replayed", replayed}, {"Vary", r.Vary},
 	} {
 		if x[1] != "" {
-			lines = append(lines, headerLine{x[0], []string{x[1]}})
+			values = append(values, x[1])
+			last := len(values) - 1
+			lines = append(lines, headerLine{x[0], values[last : last+1 : last+1]}) // where values grew, the lines before keep what they have
 		}
 	}
 	return lines

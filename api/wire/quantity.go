@@ -49,7 +49,12 @@ func (q Quantity) Read(name string, text *string, found *respond.Faults) (value 
 	if text == nil {
 		return 0, false
 	}
-	return q.ReadAt(QuerySpot(name), *text, found)
+	x, err := q.value(*text)
+	if err != nil {
+		q.refuse(QuerySpot(name), *text, err, found)
+		return 0, false
+	}
+	return x, true
 }
 
 // Spot is where in a request a value stands, and what it is called there.
@@ -72,15 +77,21 @@ func (s Spot) field(detail, fix string) gen.FieldError {
 
 // ReadAt reads a quantity that is present.
 func (q Quantity) ReadAt(at Spot, text string, found *respond.Faults) (value float64, ok bool) {
-	x, err := q.parse(text)
-	if err == nil && (x < q.low || x > q.high) {
-		err = &units.ParseError{Code: units.OutOfRange, Input: validate.Printable(text), What: "it is not possible"}
-	}
+	x, err := q.value(text)
 	if err != nil {
 		q.refuse(at, text, err, found)
 		return 0, false
 	}
 	return x, true
+}
+
+// value is the quantity that a text says, where it is one that can be.
+func (q Quantity) value(text string) (float64, error) {
+	x, err := q.parse(text)
+	if err == nil && (x < q.low || x > q.high) {
+		err = &units.ParseError{Code: units.OutOfRange, Input: validate.Printable(text), What: "it is not possible"}
+	}
+	return x, err
 }
 
 func (q Quantity) refuse(at Spot, text string, err error, found *respond.Faults) {

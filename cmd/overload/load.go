@@ -87,11 +87,16 @@ func (o *options) round(ctx context.Context, lists func(part int64) loadtest.Sou
 	if err != nil {
 		return r, err
 	}
-	r.bestCPU, used = o.used()-used, o.used()
+	r.bestCPU = o.used() - used
+	settled := make(chan time.Duration, 1)
+	time.AfterFunc(o.settling(), func() { settled <- o.used() })
 	r.under, r.beside, err = o.overload(ctx, lists(3*number+2), r.best.Served.PerSecond(), d)
-	r.underCPU = o.used() - used
+	r.underCPU = o.used() - <-settled
 	return r, err
 }
+
+// settling is for how long nothing of the overload is measured.
+func (o *options) settling() time.Duration { return time.Duration(o.settle * float64(time.Second)) }
 
 // used is how much of processors the service has used so far; 0 where its process is not known.
 func (o *options) used() time.Duration {
@@ -112,19 +117,22 @@ func on[R any](ctx context.Context, addr string, connections int, part func(*loa
 	return part(t)
 }
 
-// bystanders are what is asked for beside the overload, ten times a second each.
+// besides is how many times a second each bystander is asked for.
+const besides = 10
+
+// bystanders are what is asked for beside the overload.
 var bystanders = []string{"/livez", "/v1/pairings/oscar/guppy"}
 
 // overload asks for too much, and for a little of the cheap things beside it. What is asked for while it settles is not counted.
 func (o *options) overload(ctx context.Context, lists loadtest.Source, best float64, d time.Duration) (under loadtest.Overloaded, beside []loadtest.Overloaded, err error) {
-	settle := time.Duration(o.settle * float64(time.Second))
+	settle := o.settling()
 	beside = make([]loadtest.Overloaded, len(bystanders))
 	done := make(chan error, len(bystanders))
 	for i, path := range bystanders {
 		go func() {
 			var err error
 			beside[i], err = on(ctx, o.addr, 2, func(t *loadtest.Target) (loadtest.Overloaded, error) {
-				return t.Overload(ctx, loadtest.Always(loadtest.Request(http.MethodGet, path, nil)), 10, settle+d)
+				return t.OverloadAfter(ctx, loadtest.Always(loadtest.Request(http.MethodGet, path, nil)), besides, settle, d)
 			})
 			done <- err
 		}()

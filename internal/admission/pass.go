@@ -31,21 +31,33 @@ func (p *Pass) Leave() {
 // has to state how fast the machine is.
 type pace struct {
 	perUnit atomic.Uint64 // nanoseconds, as the bits of a float64; 0 before the first
+	learnt  atomic.Int64  // pieces of work
 }
 
-// learning is how much of the pace the latest work decides.
-const learning = 0.05
+const (
+	// learning is how much of the pace the latest work decides.
+	learning = 0.05
+	// cold is how many pieces of work are the first: a process takes several times as long for them, and whoever came with the second
+	// would be taken for overload. No pace is known until they are done, and then it is that of the quickest of them.
+	cold = 4
+)
 
 func (p *pace) learn(took time.Duration, weight int64) {
 	x := float64(took) / float64(weight)
 	old := math.Float64frombits(p.perUnit.Load())
-	if old > 0 {
+	switch {
+	case p.learnt.Add(1) > cold && old > 0:
 		x = old + learning*(x-old)
+	case old > 0:
+		x = min(x, old)
 	}
 	p.perUnit.Store(math.Float64bits(x)) // that one of two at once is lost does no harm
 }
 
-// of is how long work of a weight is likely to take.
+// of is how long work of a weight is likely to take; 0 while that is not known.
 func (p *pace) of(weight int64) time.Duration {
+	if p.learnt.Load() < cold {
+		return 0
+	}
 	return time.Duration(float64(weight) * math.Float64frombits(p.perUnit.Load()))
 }

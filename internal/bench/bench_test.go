@@ -130,6 +130,13 @@ func TestAColumnWithoutFiguresIsLeftOut(t *testing.T) {
 			t.Errorf("lacks %q:\n%s", want, text)
 		}
 	}
+	if strings.Contains(text, "bare p99 ms |") || strings.Contains(text, "busy |") {
+		t.Errorf("the bare side had no pace:\n%s", text)
+	}
+	r.Figures[0].BareP99MS, r.Figures[0].Busy = new(1.25), new(0.875)
+	if text := r.markdown(); !strings.Contains(text, "| busy | bare p99 ms |") || !strings.Contains(text, "| 88 % | 1.25 |") {
+		t.Errorf("the bare side's times are missing:\n%s", text)
+	}
 	if strings.Contains(text, "wrk") {
 		t.Errorf("nobody asked through wrk:\n%s", text)
 	}

@@ -42,7 +42,9 @@ type Figures struct {
 	Allocated float64  `json:"allocated_bytes_per_answer"`
 	HalfMS    float64  `json:"half_within_ms"`
 	P99MS     float64  `json:"p99_within_ms"`
-	Refused   float64  `json:"refused"` // share of those asked for at that pace, because the service was behind
+	Busy      *float64 `json:"busy,omitempty"`               // share of a processor that the service's process had meanwhile
+	BareP99MS *float64 `json:"bare_p99_within_ms,omitempty"` // of the echo handler at the same share of its own pace
+	Refused   float64  `json:"refused"`                      // share of those asked for at that pace, because the service was behind
 	BareIs    string   `json:"bare_is"`
 }
 
@@ -157,10 +159,29 @@ func (b *bench) measure(ctx context.Context, q *question, client string) (f Figu
 	if err := b.rounds(ctx, pairs, &f); err != nil {
 		return f, err
 	}
-	steady, err := ours.PaceServed(ctx, q.source, loadShare*f.PerSecond, b.time(1))
-	f.HalfMS, f.P99MS = milliseconds(steady.Served.Quantile(0.5)), milliseconds(steady.Served.Quantile(0.99))
-	f.Refused = 1 - steady.Share()
-	return f, err
+	return f, b.steady(ctx, q, ours, pairs, &f)
+}
+
+// steady asks both sides at a share of the pace that each has: the bare one tells what of the slowest answers is the machine's doing, and
+// the share's.
+func (b *bench) steady(ctx context.Context, q *question, ours *loadtest.Target, pairs [][2]timed, f *Figures) error {
+	before, known := loadtest.CPU(b.served.cmd.Process.Pid)
+	r, err := ours.PaceServed(ctx, q.source, loadShare*f.PerSecond, b.time(1))
+	if err != nil {
+		return err
+	}
+	if after, ok := loadtest.CPU(b.served.cmd.Process.Pid); known && ok {
+		f.Busy = new((after - before).Seconds() / r.Served.Elapsed.Seconds())
+	}
+	f.HalfMS, f.P99MS = milliseconds(r.Served.Quantile(0.5)), milliseconds(r.Served.Quantile(0.99))
+	f.Refused = 1 - r.Share()
+	echo, ok := pairs[0][1].side.(ownSide)
+	if !ok {
+		return nil
+	}
+	bare, err := echo.Pace(ctx, q.source, loadShare*f.Bare, b.time(1))
+	f.BareP99MS = new(milliseconds(bare.Quantile(0.99)))
+	return err
 }
 
 // dearConnections keep a processor busy that takes milliseconds for an answer; more would only wait, and be refused.

@@ -26,6 +26,18 @@ var columns = []struct {
 	{"alloc KB", func(f *Figures) string { return fmt.Sprintf("%.1f", f.Allocated/1000) }},
 	{"p50 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.HalfMS) }},
 	{"p99 ms", func(f *Figures) string { return fmt.Sprintf("%.2f", f.P99MS) }},
+	{"busy", func(f *Figures) string {
+		if f.Busy == nil {
+			return ""
+		}
+		return fmt.Sprintf("%.0f %%", 100**f.Busy)
+	}},
+	{"bare p99 ms", func(f *Figures) string {
+		if f.BareP99MS == nil {
+			return ""
+		}
+		return fmt.Sprintf("%.2f", *f.BareP99MS)
+	}},
 	{"refused", func(f *Figures) string {
 		if f.Refused == 0 {
 			return ""
@@ -80,6 +92,8 @@ func (r *Report) notes() (notes []string) {
 		"of CPU: the same ratio by the processor time that an answer took in the two processes, for what is stored with PostgreSQL; other work on the machine disturbs it less.",
 		"CPU s/1000, allocs: of the service's process for one answer, without PostgreSQL and the client.",
 		fmt.Sprintf("p50, p99: times within which half and 99 of 100 answers came at %.0f %% of the answers a second found, at even distances, counted from when each was due.", 100*loadShare),
+		"busy: of a processor, the service's process while times were taken, without PostgreSQL. It is more than the share of the answers: those that come one by one cost more than those of a rush, and where " +
+			"it is near 100 % every pause of either side is waited for long. bare p99: of the echo handler at the same share of its own pace, on the same processor.",
 		fmt.Sprintf("Memory of the service, resident: %.0f MB at rest, %.0f MB after all of this.", r.Rest/1e6, r.After/1e6),
 	}
 	if single, batch := r.find("check of 4 kinds, computed"), r.find("batch of 20 checks of 4 kinds"); single != nil && batch != nil {

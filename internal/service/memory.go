@@ -17,10 +17,11 @@ const (
 	// machineShare is the part of a whole machine: others live there too, PostgreSQL above
 	// all.
 	machineShare = 0.5
-	// servingGC lets the heap grow to three times what is live before garbage is
-	// collected: answers to lists make much of it, and what is live is small and bounded.
+	// servingGC lets the heap grow to five times what is live before garbage is
+	// collected: answers make much of it, and what is live is small and bounded. While it is collected, which takes tens of
+	// milliseconds, there is half a processor for answers: that is what the slowest in a hundred wait for.
 	// Near the memory limit the collector works more often by itself. See commensal bench.
-	servingGC = 200
+	servingGC = 400
 	// heapAim is how many bytes the heap may grow to before it is collected more often than that: a service that
 	// answers at random for hours then has less than 256 MB resident. See cmd/overload.
 	heapAim = 144 << 20
