@@ -267,7 +267,7 @@ func (p *Program) placementsCommand() *cobra.Command {
 			if err := p.answer(q, args[0], &a, &b); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout(p).WritePlacements(w, &a) }, func(columns int) string { return slip.Placements(&b, columns) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WritePlacements(w, &a) }, func(columns int) string { return slip.Placements(&b, nil, columns) })
 		},
 	}
 	q.flags(cmd)
