@@ -16,7 +16,7 @@ GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 .DEFAULT_GOAL := build
 .PHONY: help have-go have-postgres build install run test torture failover cover generate generate-check lint vulncheck calibrate lists \
 	bench bench-smoke bench-report bench-gate bench-tools fuzz-smoke mutate catalogue-verify catalogue-report contract-lint clients manifests \
-	image image-check compose-check release release-check clean
+	image image-check compose-check upgrade-check release release-check clean
 
 ## run: build, and serve on 127.0.0.1:8080 with a private PostgreSQL
 run: have-go have-postgres build
@@ -156,6 +156,11 @@ image-check: have-go
 ## compose-check: run deploy/compose.yaml on the image built here, and take a replica away while it is asked
 compose-check: have-go
 	@GO='$(GO)' deploy/compose-check.sh
+
+## upgrade-check: let earlier states of the program answer while today's migrates their database and takes over the catalogue
+upgrade-check: have-go
+	@sh deploy/ensure-postgres.sh test
+	@GO='$(GO)' deploy/upgrade-check.sh
 
 ## release: build the archives of a release into bin/release (RELEASE=v1.2.3, TARGETS='linux/arm64 …')
 release: have-go

@@ -8,6 +8,8 @@ import (
 	"log/slog"
 	"net/http/httptest"
 	"net/netip"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -55,6 +57,22 @@ func TestTheAccessLogLine(t *testing.T) {
 	}
 	if line["bytes"].(float64) <= 0 || len(line["span_id"].(string)) != 16 {
 		t.Errorf("%v", line)
+	}
+}
+
+// areDescribed looks that an operator is told what each field of a line means.
+func areDescribed(t *testing.T, line map[string]any) {
+	t.Helper()
+	page, err := os.ReadFile("../deploy/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, log, _ := strings.Cut(string(page), "\n## The log\n")
+	log, _, _ = strings.Cut(log, "\n## ")
+	for field := range line {
+		if !slices.Contains([]string{"time", "level", "msg"}, field) && !strings.Contains(log, "`"+field+"`") {
+			t.Errorf("deploy/README.md does not tell of the field %s", field)
+		}
 	}
 }
 
@@ -144,9 +162,11 @@ func TestTheAccessLogSaysWhatAnAnswerCostAndThatItWasNotWritten(t *testing.T) {
 		t.Errorf("the same again: %v", again)
 	}
 	for _, takes := range []int{0, 1, 500} {
-		if line := send("POST", takes, whole); line["written"] != false || line["status"] != 200.0 {
+		line := send("POST", takes, whole)
+		if line["written"] != false || line["status"] != 200.0 {
 			t.Errorf("%d bytes taken: %v", takes, line)
 		}
+		areDescribed(t, line)
 	}
 	if line := send("GET", 0, whole); line["written"] != false {
 		t.Errorf("a lookup that nobody took: %v", line)

@@ -120,11 +120,14 @@ func notEnd(err error) error {
 }
 
 // next is the next line that is not blank; long where it has more than [validate.MaxBody] bytes, and then
-// it is passed over.
+// it is passed over. A byte order mark before the first, as some editors write it, is no part of it.
 func (b *batch) next() (text []byte, long bool, err error) {
 	for b.line < maxBatchLines {
 		b.line++
 		text, long, err = b.read()
+		if b.line == 1 {
+			text = bytes.TrimPrefix(text, []byte("\ufeff"))
+		}
 		if long || len(bytes.TrimSpace(text)) > 0 {
 			return text, long, nil
 		}

@@ -42,6 +42,16 @@ func batchLines(t *testing.T, a apitest.Answer) (out []gen.BatchLine) {
 	return out
 }
 
+// An editor's byte order mark is no part of the first list, and belongs nowhere else.
+func TestABatchMayBeginWithAByteOrderMark(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	const list = `{"detail":"brief","residents":[{"species":"guppy"}]}`
+	got := batchLines(t, postLines(w, "", "\ufeff"+list+"\r\n\ufeff"+list+"\n"))
+	if len(got) != 2 || got[0].Status != http.StatusOK || got[1].Status != http.StatusBadRequest {
+		t.Errorf("%+v", got)
+	}
+}
+
 func TestEveryLineOfABatchIsAnsweredAsByItself(t *testing.T) {
 	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
 	lists := []string{strings.ReplaceAll(mixed(""), "\n", " "), `{"residents":[{"species":"oscarr"}]}`, `not JSON`, `{"residents":[{"species":"guppy","count":0}]}`,

@@ -2,9 +2,12 @@ package lists
 
 import (
 	"strconv"
+	"strings"
 
 	"commensal/api/gen"
 	"commensal/api/respond"
+	"commensal/api/wire"
+	"commensal/internal/species"
 	"commensal/internal/stocking/placements"
 )
 
@@ -52,6 +55,23 @@ func (w *listWire) whyShort(y *placements.Why, q *placementsAsked) string {
 func fitsBrief(value any) bool {
 	text, err := respond.EncodeJSON(value)
 	return err != nil || len(text) <= MaxBrief
+}
+
+// who says of each arrival which fish it is, and how many where that was told, for a slip: people at a desk do not know
+// a line by its number.
+func (q *placementsAsked) who(snapshot *species.Snapshot, p *placements.Placements) []string {
+	out := make([]string, len(p.Arrivals))
+	for i := range p.Arrivals {
+		fish := make([]string, len(p.Arrivals[i].Refs))
+		for j, at := range p.Arrivals[i].Refs {
+			line := &q.arrivals[at].Line
+			if fish[j] = wire.SpeciesRef(snapshot.At(line.Index)).VernacularName; line.Count > 0 {
+				fish[j] = strconv.Itoa(line.Count) + " × " + fish[j]
+			}
+		}
+		out[i] = strings.Join(fish, ", ")
+	}
+	return out
 }
 
 // refsOf is how the caller speaks of some of the incoming lines.

@@ -98,7 +98,8 @@ func TestPlacementsInBriefPlaceAllAsInFull(t *testing.T) {
 	if x := brief.Arrivals[0]; x.Tank != nil || x.Refs[0] != "A-1" {
 		t.Errorf("the oscar is placed: %+v", x)
 	}
-	if text := asSlip(t, w, "/v1/placements", `{`+list+`}`); !strings.Contains(text, "A-1: no place") || !strings.Contains(text, "mill lane") {
+	if text := asSlip(t, w, "/v1/placements", `{`+list+`}`); !strings.Contains(text, "A-1: no place\n  Oscar\n") || !strings.Contains(text, "mill lane") ||
+		!strings.Contains(text, "\n  6 × Panda cory\n") || !strings.Contains(text, "\n  10 × Neon tetra\n") {
 		t.Errorf("%s", text)
 	}
 }

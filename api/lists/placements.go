@@ -207,7 +207,7 @@ func (q *placementsAsked) answer(book *conflict.Book, job *work.Job, us bool) (*
 	w := newListWire(book, &stocking.Stock{}, 0, us)
 	if q.short() {
 		brief := w.briefPlacements(&found, q)
-		return briefReply(job, &brief, q.text, func() string { return slip.Placements(&brief, slip.Columns) })
+		return briefReply(job, &brief, q.text, func() string { return slip.Placements(&brief, q.who(book.Snapshot, &found), slip.Columns) })
 	}
 	defer func() {
 		q.found, q.summary, q.model, q.revision = found, w.words.Sentence(found.Summary), book.Model.Version(), book.Snapshot.Revision()

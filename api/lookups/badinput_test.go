@@ -104,6 +104,28 @@ func TestBadPairingQueriesAreRefused(t *testing.T) {
 	})
 }
 
+// What may be written instead is told: sides where sides were begun, else sides or a volume.
+func TestATankThatCannotBeReadIsAnsweredWithWhatCan(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	for text, volume := range map[string]bool{"big": true, "54": true, "120x50cm": false} {
+		p := apitest.ProblemIn(t, w.Get(apitest.OscarNeon+"?tank="+text))
+		if fix := *(*p.Errors)[0].Fix; !strings.Contains(fix, "120x45x50cm") || strings.Contains(fix, "54L") != volume {
+			t.Errorf("%s: %s", text, fix)
+		}
+	}
+}
+
+// Where nothing is like a name, nobody is told to choose.
+func TestANameLikeNoOtherIsNotAnsweredWithAChoice(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	for name, choice := range map[string]bool{"zzzzqqqq": false, "oscarr": true} {
+		p := apitest.ProblemIn(t, w.Get("/v1/species/"+name))
+		if e := (*p.Errors)[0]; strings.HasPrefix(*e.Fix, "choose") != choice || (e.Candidates != nil && len(*e.Candidates) > 0) != choice {
+			t.Errorf("%s: %+v", name, e)
+		}
+	}
+}
+
 func TestAMisspeltParameterIsAnsweredWithTheNearestOne(t *testing.T) {
 	p := apitest.ProblemIn(t, apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t))).Get(apitest.OscarNeon+"?temprature_c=25"))
 	if e := (*p.Errors)[0]; *e.Fix != "did you mean temperature_c?" || !strings.Contains(e.Detail, "temprature_c") {

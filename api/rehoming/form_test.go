@@ -80,6 +80,9 @@ func TestWhatAFormDoesNotSayIsAskedOrNamed(t *testing.T) {
 	if us := apitest.Body[gen.AdopterFormRead](t, w.Post("/v1/adopters/forms?units=us", `{"tank":"20 gal","heater":false}`), http.StatusOK); !strings.Contains(us.Assumed[1].Summary, "°F") {
 		t.Errorf("%+v", us.Assumed)
 	}
+	if empty := formOf(t, w, `{"tank":"about 30 gallons","lives_there":"Nothing yet."}`); empty.Summary != blank.Summary || empty.Tank.Residents != nil || !strings.HasPrefix(string(*empty.Tank.Tank.VolumeL), "113") {
+		t.Errorf("%+v", empty)
+	}
 	sides := formOf(t, w, `{"tank":"24x12x16in","filter":true,"filter_months":1.5,"ph":7.2,"gh_dh":8}`)
 	if *sides.Tank.Tank.Size != "61x30.5x40.6cm" && *sides.Tank.Tank.Size != "60.96x30.48x40.64cm" || *sides.Tank.Tank.FilterMature {
 		t.Errorf("%+v", *sides.Tank.Tank.Size)

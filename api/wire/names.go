@@ -87,7 +87,11 @@ func (b *BadNames) add(n Named, err error) {
 		b.list(n, wording.English(false).OtherGood(unknown.Other, validate.Printable(unknown.Name)), "leave it out, or give the scientific name if a fish was meant", nil)
 	case errors.As(err, &unknown):
 		b.unknown++
-		b.list(n, "No species is called "+strconv.Quote(validate.Printable(unknown.Name))+".", "choose a candidate, or search with /v1/species?q=", unknown.Near)
+		fix := "choose a candidate, or search with /v1/species?q="
+		if len(unknown.Near) == 0 {
+			fix = "look at how it is written, or search with /v1/species?q="
+		}
+		b.list(n, "No species is called "+strconv.Quote(validate.Printable(unknown.Name))+".", fix, unknown.Near)
 	case errors.As(err, &ambiguous):
 		b.ambiguous++
 		b.list(n, strconv.Quote(validate.Printable(ambiguous.Name))+" may mean several species.", "choose a candidate and give its id", ambiguous.Candidates)

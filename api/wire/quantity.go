@@ -146,6 +146,9 @@ func ReadTankAt(at Spot, text string, found *respond.Faults) (size units.TankSiz
 	}
 	var p *units.ParseError
 	if errors.As(err, &p) {
+		if p.Code == units.WrongParts && !strings.ContainsAny(text, sidesApart) {
+			p.What, p.Fix = "it has neither three sides nor a volume with its unit", "write the sides, as in 120x45x50cm or 4ft x 18in x 24in, or the volume, as in 54L or 20gal"
+		}
 		detail := at.Name + ": " + strconv.Quote(p.Input) + ": " + p.What + "."
 		if p.Code == units.OutOfRange || negative(text, p.Code, func(s string) error { _, err := units.ParseTank(s, units.None); return err }) {
 			found.Impossible = append(found.Impossible, at.field(detail, tankFix))
@@ -166,11 +169,14 @@ func ReadTankAt(at Spot, text string, found *respond.Faults) (size units.TankSiz
 // volumeText is a tank that is told by its volume with a unit, as in 55gal or 200 L: it is taken as a
 // tank of customary proportions.
 func volumeText(text string) (litres float64, ok bool) {
-	if strings.ContainsAny(text, "xX×*") {
+	if strings.ContainsAny(text, sidesApart) {
 		return 0, false
 	}
 	litres, err := units.ParseVolume(text, units.None)
 	return litres, err == nil && litres > 0
 }
+
+// sidesApart stand between the sides of a tank.
+const sidesApart = "xX×*"
 
 const tankFix = "give each side from 5 to 1000 cm, as in 120x50x50cm"

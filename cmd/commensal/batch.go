@@ -156,7 +156,7 @@ func (b *batchRun) tell(answer *gen.BatchLine) {
 			text = at + e.Pointer + ": " + e.Detail
 		}
 		if e.Fix != nil {
-			text += " (" + *e.Fix + ")"
+			text += " (" + localcli.AtPrompt(*e.Fix) + ")"
 		}
 		if e.Candidates != nil {
 			for i, c := range *e.Candidates {

@@ -26,3 +26,33 @@ func TestACheckInBriefSaysWhatTheWholeOneSays(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 }
+
+// shown runs a command on a list on standard input.
+func shown(t *testing.T, list string, args ...string) (status int, out, wrong string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	p := &Program{Stdout: &o, Stderr: &e, Stdin: strings.NewReader(list), Getenv: func(string) string { return "" }}
+	return p.Run(t.Context(), args), o.String(), e.String()
+}
+
+// A file may say itself that it is to be answered in brief, as a request does. It is then as with the flag.
+func TestAFileThatAsksForTheShortFormGetsIt(t *testing.T) {
+	t.Parallel()
+	for command, list := range map[string]string{
+		"check":      `"residents":[{"species":"neon tetra","count":12}],"incoming":[{"species":"oscar"}]}`,
+		"additions":  `"tank":{"volume_l":112},"residents":[{"species":"neon tetra","count":12}],"limit":3}`,
+		"placements": `"incoming":[{"species":"oscar","ref":"R-1"}],"tanks":[{"label":"Harbour","tank":{"size":"180x60x60cm"}}]}`,
+	} {
+		plainStatus, plain, wrong := shown(t, "{"+list, command, "--brief", "-")
+		if wrong != "" || !strings.Contains(plain, strings.Repeat("-", 40)) {
+			t.Fatalf("%s --brief: %s%s", command, plain, wrong)
+		}
+		status, out, wrong := shown(t, `{"detail":"brief",`+list, command, "-")
+		if status != plainStatus || out != plain || wrong != "" {
+			t.Errorf("%s: status %d and %d:\n%s%s\nwith the flag:\n%s", command, status, plainStatus, out, wrong, plain)
+		}
+	}
+	if status, _, wrong := shown(t, `{"detail":"brief","residents":[{"species":"oscar"}]}`, "groupings", "-"); status != exitUsage || !strings.Contains(wrong, "detail is not a field") {
+		t.Errorf("groupings: status %d %s", status, wrong)
+	}
+}

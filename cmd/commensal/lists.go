@@ -34,7 +34,7 @@ A basket has species,count on each line; without a count the customary group is 
 type listQuestion struct {
 	path   string
 	asJSON bool
-	brief  bool // the short form is wanted
+	brief  bool // the short form is wanted, by a flag or by the file
 	units  text
 	region string // where the tanks are; empty where the file says it or nobody does
 	body   []byte // the answer of the API
@@ -44,6 +44,11 @@ func (q *listQuestion) flags(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&q.asJSON, "json", false, "print what the API answers to the same list")
 	q.units.kind = "si|us"
 	cmd.Flags().Var(&q.units, "units", "us adds US values in brackets")
+}
+
+// briefFlag lets the command line ask for the short form, as detail does in a file.
+func (q *listQuestion) briefFlag(cmd *cobra.Command, has string) {
+	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: "+has)
 }
 
 // regionFlag lets the command line say where the tanks are.
@@ -77,8 +82,9 @@ func (p *Program) stdin() io.Reader {
 }
 
 // answer reads the file and asks the API's own handler, so that the answer is the API's. What is
-// wrong with the list is told by line.
-func (p *Program) answer(q *listQuestion, name string, into any) error {
+// wrong with the list is told by line. Where the short form is wanted, the answer goes into brief, which is nil
+// for what has none.
+func (p *Program) answer(q *listQuestion, name string, whole, brief any) error {
 	list, err := localcli.ReadList(name, p.stdin())
 	if err != nil {
 		return &usageError{err}
@@ -95,6 +101,7 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 	if err != nil {
 		return err
 	}
+	q.brief = brief != nil && (q.brief || localcli.WantsBrief(asked))
 	if q.brief {
 		if asked, err = localcli.InBrief(asked); err != nil {
 			return err
@@ -112,16 +119,23 @@ func (p *Program) answer(q *listQuestion, name string, into any) error {
 		return &silentError{exitUsage}
 	}
 	q.body = body
-	return localcli.Decode(body, into)
+	if q.brief {
+		return localcli.Decode(body, brief)
+	}
+	return localcli.Decode(body, whole)
 }
 
-// show prints the answer as the API gave it, or for people.
-func (p *Program) show(q *listQuestion, write func(io.Writer) error) error {
-	if !q.asJSON {
-		return write(p.Stdout)
+// show prints the answer as the API gave it, or for people: whole, or as a slip of some columns.
+func (p *Program) show(q *listQuestion, whole func(io.Writer) error, brief func(columns int) string) error {
+	if q.asJSON {
+		_, err := p.Stdout.Write(q.body)
+		return err
 	}
-	_, err := p.Stdout.Write(q.body)
-	return err
+	if q.brief {
+		_, err := io.WriteString(p.Stdout, brief(q.layout(p).Columns))
+		return err
+	}
+	return whole(p.Stdout)
 }
 
 // checkStatus are the exit statuses of check: its decision.
@@ -142,20 +156,22 @@ func (p *Program) checkCommand() *cobra.Command {
 	}
 	q.flags(cmd)
 	q.regionFlag(cmd)
-	cmd.Flags().BoolVar(&q.brief, "brief", false, "answer in brief: the decision, the gravest reasons, what to ask")
+	q.briefFlag(cmd, "the decision, the gravest reasons, what to ask")
 	return cmd
 }
 
 func (p *Program) check(q *listQuestion, name string) error {
-	if q.brief {
-		return p.checkBriefly(q, name)
-	}
 	var c gen.Check
-	if err := p.answer(q, name, &c); err != nil {
+	var b gen.BriefCheck
+	if err := p.answer(q, name, &c, &b); err != nil {
 		return err
 	}
-	err := p.show(q, func(w io.Writer) error { return q.layout(p).WriteCheck(w, &c) })
-	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
+	decision := c.Decision
+	if q.brief {
+		decision = b.Decision
+	}
+	err := p.show(q, func(w io.Writer) error { return q.layout(p).WriteCheck(w, &c) }, func(columns int) string { return slip.Check(&b, columns) })
+	if status := checkStatus[decision]; err == nil && status != exitOK {
 		return &silentError{status}
 	}
 	return err
@@ -174,13 +190,15 @@ func (p *Program) additionsCommand() *cobra.Command {
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var a gen.Additions
-			if err := p.answer(q, args[0], &a); err != nil {
+			var b gen.BriefAdditions
+			if err := p.answer(q, args[0], &a, &b); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteAdditions(w, &a) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteAdditions(w, &a) }, func(columns int) string { return slip.Additions(&b, columns) })
 		},
 	}
 	q.flags(cmd)
+	q.briefFlag(cmd, "the first that fit, each with one sentence")
 	q.regionFlag(cmd)
 	return cmd
 }
@@ -197,10 +215,10 @@ func (p *Program) groupingsCommand() *cobra.Command {
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var g gen.Groupings
-			if err := p.answer(q, args[0], &g); err != nil {
+			if err := p.answer(q, args[0], &g, nil); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteGroupings(w, &g) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WriteGroupings(w, &g) }, nil)
 		},
 	}
 	q.flags(cmd)
@@ -245,29 +263,15 @@ func (p *Program) placementsCommand() *cobra.Command {
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var a gen.Placements
-			if err := p.answer(q, args[0], &a); err != nil {
+			var b gen.BriefPlacements
+			if err := p.answer(q, args[0], &a, &b); err != nil {
 				return err
 			}
-			return p.show(q, func(w io.Writer) error { return q.layout(p).WritePlacements(w, &a) })
+			return p.show(q, func(w io.Writer) error { return q.layout(p).WritePlacements(w, &a) }, func(columns int) string { return slip.Placements(&b, nil, columns) })
 		},
 	}
 	q.flags(cmd)
+	q.briefFlag(cmd, "who goes where, and why not")
 	q.regionFlag(cmd)
 	return cmd
-}
-
-// checkBriefly is check in the short form.
-func (p *Program) checkBriefly(q *listQuestion, name string) error {
-	var c gen.BriefCheck
-	if err := p.answer(q, name, &c); err != nil {
-		return err
-	}
-	err := p.show(q, func(w io.Writer) error {
-		_, err := io.WriteString(w, slip.Check(&c, q.layout(p).Columns))
-		return err
-	})
-	if status := checkStatus[c.Decision]; err == nil && status != exitOK {
-		return &silentError{status}
-	}
-	return err
 }

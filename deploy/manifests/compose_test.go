@@ -41,6 +41,11 @@ func TestTwoReplicasStandBehindTheProxyAndTheDatabaseBehindThem(t *testing.T) {
 			t.Errorf("%s has more rights than it needs", name)
 		}
 	}
+	for name, s := range p.Services {
+		if s.Deploy == nil || s.Deploy.Resources.Limits == nil || s.Deploy.Resources.Limits.MemoryBytes < 128<<20 {
+			t.Errorf("the memory of %s is not bounded, or to less than it needs", name)
+		}
+	}
 	if _, shared := proxy.Networks["back"]; shared || !p.Networks["back"].Internal {
 		t.Error("the proxy reaches the database, or the database the world")
 	}

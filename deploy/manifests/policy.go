@@ -33,8 +33,27 @@ var rules = map[string]func(*cluster) string{
 		return p.SecurityContext.SeccompProfile != nil && p.SecurityContext.SeccompProfile.Type == corev1.SeccompProfileTypeRuntimeDefault
 	}),
 	"nothing of the machine is shared": eachContainer(func(p corev1.PodSpec, c corev1.Container) bool {
-		return !p.HostNetwork && !p.HostPID && !p.HostIPC && len(p.Volumes) == 0 && !slices.ContainsFunc(c.Ports, func(port corev1.ContainerPort) bool { return port.HostPort != 0 })
+		return !p.HostNetwork && !p.HostPID && !p.HostIPC && !slices.ContainsFunc(p.Volumes, notASecret) && !slices.ContainsFunc(c.Ports, func(port corev1.ContainerPort) bool { return port.HostPort != 0 })
 	}),
+	"what is mounted is read": eachContainer(func(_ corev1.PodSpec, c corev1.Container) bool {
+		return !slices.ContainsFunc(c.VolumeMounts, func(m corev1.VolumeMount) bool { return !m.ReadOnly })
+	}),
+	"the database's authority can be given": eachContainer(func(p corev1.PodSpec, c corev1.Container) bool {
+		return slices.ContainsFunc(p.Volumes, func(v corev1.Volume) bool {
+			return v.Secret != nil && v.Secret.SecretName == "commensal-database-ca" && is(v.Secret.Optional, true) &&
+				slices.ContainsFunc(c.VolumeMounts, func(m corev1.VolumeMount) bool { return m.Name == v.Name && m.MountPath == databaseCA })
+		})
+	}),
+	"traces can leave": func(c *cluster) string {
+		for _, p := range c.network {
+			for _, out := range p.Spec.Egress {
+				if len(out.To) == 1 && out.To[0].PodSelector != nil && out.To[0].PodSelector.MatchLabels["commensal/takes-traces"] == "true" && out.Ports[0].Port.IntValue() == 4318 {
+					return ""
+				}
+			}
+		}
+		return "nothing may be sent to a collector of traces"
+	},
 	"pods have no key to the cluster": eachContainer(func(p corev1.PodSpec, _ corev1.Container) bool { return is(p.AutomountServiceAccountToken, false) }),
 	"the account has no key to the cluster": func(c *cluster) string {
 		return unless(is(c.account.AutomountServiceAccountToken, false), "the service account mounts its token")
@@ -182,6 +201,12 @@ var rules = map[string]func(*cluster) string{
 		return unless(len(p.InitContainers) == 1 && slices.Equal(p.InitContainers[0].Args[:2], []string{"migrate", "up"}) && len(p.Containers) == 1 && slices.Equal(p.Containers[0].Args, []string{"catalogue", "offer"}), "the job does something else")
 	},
 }
+
+// databaseCA is the folder with the certificate of the database's authority, as deploy/README.md has it.
+const databaseCA = "/etc/commensal/database"
+
+// notASecret reports whether a volume is anything but a secret of the cluster.
+func notASecret(v corev1.Volume) bool { return v.Secret == nil }
 
 // violations are the rules that a cluster breaks, in order of their names, each with what is wrong.
 func violations(c *cluster) map[string]string {

@@ -95,8 +95,22 @@ var mutations = map[string][]func(*cluster){
 		func(c *cluster) { pod(c).HostNetwork = true },
 		func(c *cluster) { pod(c).HostPID = true },
 		func(c *cluster) { first(c).Ports[0].HostPort = 80 },
-		func(c *cluster) { pod(c).Volumes = []corev1.Volume{{Name: "x"}} },
+		func(c *cluster) { pod(c).Volumes = append(pod(c).Volumes, corev1.Volume{Name: "x"}) },
+		func(c *cluster) {
+			pod(c).Volumes = append(pod(c).Volumes, corev1.Volume{Name: "x", VolumeSource: corev1.VolumeSource{HostPath: &corev1.HostPathVolumeSource{Path: "/"}}})
+		},
 	},
+	"what is mounted is read": {func(c *cluster) { first(c).VolumeMounts[0].ReadOnly = false }},
+	"the database's authority can be given": {
+		func(c *cluster) { first(c).VolumeMounts = nil },
+		func(c *cluster) { pod(c).Volumes[0].Secret.Optional = nil },
+		func(c *cluster) { c.migration.Spec.Template.Spec.InitContainers[0].VolumeMounts[0].MountPath = "/ca" },
+	},
+	"traces can leave": {func(c *cluster) {
+		p := c.network["commensal"]
+		p.Spec.Egress = p.Spec.Egress[:2]
+		c.network["commensal"] = p
+	}},
 	"pods have no key to the cluster":       {func(c *cluster) { pod(c).AutomountServiceAccountToken = nil }},
 	"the account has no key to the cluster": {func(c *cluster) { c.account.AutomountServiceAccountToken = value(true) }},
 	"memory and processors are bounded": {

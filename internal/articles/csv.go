@@ -20,8 +20,9 @@ type File struct {
 }
 
 // ReadCSV reads a list of articles: a header, then one article on each line, with commas, semicolons or tabs between the
-// cells, whichever the header has most of. A byte order mark, Windows line ends, blank lines, cells in quotes and
-// empty cells at the end of a line are welcome. The columns may come in any order, and others are ignored.
+// cells, whichever the header has most of. A byte order mark, Windows line ends or those of old Macintoshes, a first
+// line sep=; as Excel takes it, blank lines, cells in quotes and empty cells at the end of a line are welcome. The
+// columns may come in any order, and others are ignored.
 //
 // What is wrong is a [*ListError], which tells of everything at once.
 func ReadCSV(text []byte) (*File, error) {
@@ -29,19 +30,27 @@ func ReadCSV(text []byte) (*File, error) {
 	if err := readable(text); err != nil {
 		return nil, err
 	}
+	if bytes.IndexByte(text, '\n') < 0 {
+		text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
+	}
+	comma, text := separated(text)
 	r := csv.NewReader(bytes.NewReader(text))
-	r.Comma, r.FieldsPerRecord, r.ReuseRecord = separator(text), -1, true
+	r.Comma, r.FieldsPerRecord, r.ReuseRecord = comma, -1, true
 	r.TrimLeadingSpace = r.Comma != '\t' // which is white space itself
 	header, err := r.Read()
+	if errors.Is(err, io.EOF) {
+		return nil, errEmpty
+	}
 	if err != nil {
 		return nil, unreadable(err)
 	}
 	f := &File{Columns: map[string]string{}}
-	at, err := f.readHeader(header)
+	first, _ := r.FieldPos(0)
+	at, err := f.readHeader(header, first)
 	if err != nil {
 		return nil, err
 	}
-	t := &table{reader: r, at: at, width: len(header), cut: map[int]bool{}}
+	t := &table{reader: r, at: at, first: first, width: len(header), cut: map[int]bool{}}
 	if err := t.read(); err != nil {
 		return nil, err
 	}
@@ -49,28 +58,44 @@ func ReadCSV(text []byte) (*File, error) {
 	return f, nil
 }
 
+var errEmpty = &ListError{[]Problem{{Row: -1, What: "The file is empty.", Fix: "begin with a header, as in article;name;in stock"}}}
+
 // readable wants UTF-8 without NUL, and something in it.
 func readable(text []byte) error {
-	whole := func(line int, what, fix string) error {
-		return &ListError{[]Problem{{Row: -1, Line: line, What: what, Fix: fix}}}
-	}
 	if len(bytes.TrimSpace(text)) == 0 {
-		return whole(0, "The file is empty.", "begin with a header, as in article;name;in stock")
+		return errEmpty
 	}
 	if utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 {
 		return nil
 	}
+	no := func(line int, what string) error {
+		return &ListError{[]Problem{{Row: -1, Line: line, What: what, Fix: "save the file as CSV UTF-8"}}}
+	}
 	number := 1
 	for line := range bytes.Lines(text) {
 		if !utf8.Valid(line) {
-			return whole(number, "This is not UTF-8.", "save the file as CSV UTF-8")
+			return no(number, "This is not UTF-8.")
 		}
 		if bytes.IndexByte(line, 0) >= 0 {
-			return whole(number, "A NUL character stands here: this is no text.", "save the file as CSV UTF-8")
+			return no(number, "A NUL character stands here: this is no text.")
 		}
 		number++
 	}
 	return nil
+}
+
+// separated is what stands between the cells. Where a first line says it for Excel, as in sep=; or "sep=;", that line
+// becomes a blank one, which the lines below are still counted from.
+func separated(text []byte) (comma rune, rest []byte) {
+	end := bytes.IndexByte(text, '\n')
+	if end < 0 {
+		return separator(text), text
+	}
+	said := strings.ToLower(strings.Trim(strings.TrimRight(string(text[:end]), "\r"), `"`))
+	if by, ok := strings.CutPrefix(said, "sep="); ok && (by == ";" || by == "," || by == "\t") {
+		return rune(by[0]), text[end:]
+	}
+	return separator(text), text
 }
 
 // separator is what stands between the cells of the first line that is not blank.
@@ -101,8 +126,8 @@ func outsideQuotes(line string) string {
 	return b.String()
 }
 
-// readHeader finds the columns.
-func (f *File) readHeader(header []string) (at [numColumns]int, err error) {
+// readHeader finds the columns, by the header on a line.
+func (f *File) readHeader(header []string, line int) (at [numColumns]int, err error) {
 	var in inspector
 	for c := range at {
 		at[c] = -1
@@ -115,14 +140,14 @@ func (f *File) readHeader(header []string) (at [numColumns]int, err error) {
 		case !known:
 			f.Ignored = append(f.Ignored, clip(word))
 		case at[c] >= 0:
-			in.add(Problem{Row: -1, Line: 1, Field: Fields[c], What: "The columns " + strconv.Quote(f.Columns[Fields[c]]) + " and " + strconv.Quote(printable(word)) +
+			in.add(Problem{Row: -1, Line: line, Field: Fields[c], What: "The columns " + strconv.Quote(f.Columns[Fields[c]]) + " and " + strconv.Quote(printable(word)) +
 				" both say the same: " + spoken[c] + ".", Fix: "rename one of them or leave it out"})
 		default:
 			at[c], f.Columns[Fields[c]] = i, clip(word)
 		}
 	}
 	missing := func(what, fix string) {
-		in.add(Problem{Row: -1, Line: 1, What: "The header " + shownHeader(header) + " has no column for " + what + ".", Fix: fix})
+		in.add(Problem{Row: -1, Line: line, What: "The header " + shownHeader(header) + " has no column for " + what + ".", Fix: fix})
 	}
 	if at[colNumber] < 0 {
 		missing(spoken[colNumber], "call it "+few(colNumber))
@@ -171,6 +196,7 @@ func squeeze(cell string) string { return strings.Join(strings.Fields(cell), " "
 type table struct {
 	reader *csv.Reader
 	at     [numColumns]int
+	first  int // the header's line
 	width  int
 	list   []Article
 	cut    map[int]bool // rows that do not have the header's cells
@@ -193,7 +219,7 @@ func (t *table) read() error {
 		}
 	}
 	if len(t.list) == 0 && len(t.in.found) == 0 {
-		t.in.add(Problem{Row: -1, Line: 1, What: "The file has a header and no article below it.", Fix: "give at least one article", Taken: true})
+		t.in.add(Problem{Row: -1, Line: t.first, What: "The file has a header and no article below it.", Fix: "give at least one article", Taken: true})
 	}
 	t.in.list(t.list, t.cut)
 	slices.SortStableFunc(t.in.found, func(a, b Problem) int { return cmp.Compare(a.Line, b.Line) })

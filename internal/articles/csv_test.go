@@ -18,6 +18,8 @@ func TestFilesAsTillsWriteThem(t *testing.T) {
 		"commas":            "article,name,species,price class,in stock,note\n1001,Neon tetra,,A,80,\n1002,\"Betta, red\",Betta splendens,,,from Thailand\n1003,Koi,,C,0,\n",
 		"semicolons, a BOM": "\ufeffArtikel-Nr.;Bezeichnung;Fischart;Preisgruppe;Bestand;Bemerkung\r\n1001;Neon tetra;;A;80,00;\r\n\r\n1002;Betta, red;Betta splendens;;ja;from  Thailand\r\n1003;Koi;;C;nein;;;\r\n",
 		"tabs, other order": "NOTE\tQty\tNom\tSKU\tspecies_or_form\tPrix\n\t80\tNeon tetra\t1001\t\tA\nfrom Thailand\tyes\tBetta, red\t1002\tBetta splendens\t\n\t-\tKoi\t1003\t\tC",
+		"Excel's own":       "\ufeffsep=;\r\narticle;name;species;price;stock;note, if any;note\r\n1001;Neon tetra;;A;80;;\r\n1002;Betta, red;Betta splendens;;;;from Thailand\r\n1003;Koi;;C;0;;\r\n",
+		"old Macintosh":     "article,name,species,price class,in stock,note\r1001,Neon tetra,,A,80,\r1002,\"Betta, red\",Betta splendens,,,from Thailand\r1003,Koi,,C,0,",
 		"columns between":   "weight;Artículo;nombre;especie;Precio;existencias;notas;ean\n1;1001;Neon tetra;;A;80;;\n2;1002;Betta, red;Betta splendens;;sí;from Thailand;x\n3;1003;Koi;;C;0;;\n",
 	} {
 		f, err := articles.ReadCSV([]byte(text))
@@ -36,6 +38,26 @@ func TestFilesAsTillsWriteThem(t *testing.T) {
 		if strings.Join(got, " ") != want {
 			t.Errorf("%s: %s", name, strings.Join(got, " "))
 		}
+	}
+}
+
+// The line for Excel is no article, and faults are still told by the lines of the file.
+func TestALineThatNamesTheSeparatorIsCounted(t *testing.T) {
+	for _, first := range []string{"sep=;", "SEP=;", `"sep=;"`} {
+		_, err := articles.ReadCSV([]byte(first + "\r\narticle;name, trade;stock;name\r\nA;x;1;guppy\r\nB;y;-1;oscar\r\n"))
+		var wrong *articles.ListError
+		if !errors.As(err, &wrong) || len(wrong.Problems) != 1 || wrong.Problems[0].Line != 4 || wrong.Problems[0].Article != "B" {
+			t.Errorf("%s: %v", first, err)
+		}
+	}
+	if _, err := articles.ReadCSV([]byte("sep=;\r\n\r\nfoo;bar\r\n1;2\r\n")); err == nil || !strings.Contains(err.Error(), "Line 3") {
+		t.Errorf("the header on line 3: %v", err)
+	}
+	if _, err := articles.ReadCSV([]byte("sep=;\r\n")); err == nil || !strings.Contains(err.Error(), "empty") {
+		t.Errorf("nothing but the separator: %v", err)
+	}
+	if _, err := articles.ReadCSV([]byte("sep=|\narticle|name\n1|guppy\n")); err == nil {
+		t.Error("a separator that is not known is taken")
 	}
 }
 

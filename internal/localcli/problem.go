@@ -25,7 +25,7 @@ func (l Layout) WriteListProblem(w io.Writer, f *List, p *gen.Problem) {
 		}
 		fmt.Fprintln(w, l.wrap("", "  ", (&FileError{f.name, f.line(e.Pointer), detail}).Error()))
 		if e.Fix != nil {
-			fmt.Fprintln(w, l.wrap("  ", "  ", *e.Fix))
+			fmt.Fprintln(w, l.wrap("  ", "  ", AtPrompt(*e.Fix)))
 		}
 		if e.Candidates != nil {
 			l.writeCandidates(w, *e.Candidates)
@@ -43,13 +43,20 @@ func (l Layout) WriteProblem(w io.Writer, p *gen.Problem, flags map[string]strin
 	for _, e := range *p.Errors {
 		fmt.Fprintln(w, l.wrap("commensal: ", "  ", placed(e, flags)))
 		if e.Fix != nil {
-			fmt.Fprintln(w, l.wrap("  ", "  ", *e.Fix))
+			fmt.Fprintln(w, l.wrap("  ", "  ", AtPrompt(*e.Fix)))
 		}
 		if e.Candidates != nil {
 			l.writeCandidates(w, *e.Candidates)
 		}
 	}
 }
+
+// AtPrompt is what to do in the words of the prompt, where the service speaks of its requests.
+func AtPrompt(fix string) string {
+	return atPrompt.Replace(fix)
+}
+
+var atPrompt = strings.NewReplacer("/v1/species?q=", "commensal species NAME")
 
 // writeCandidates lists fish with the id that names each for certain.
 func (l Layout) writeCandidates(w io.Writer, list []gen.SpeciesRef) {

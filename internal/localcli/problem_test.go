@@ -43,3 +43,13 @@ func TestTheProblemsOfAListComeInTheOrderOfItsLines(t *testing.T) {
 		t.Errorf("got\n%s", b.String())
 	}
 }
+
+func TestAtThePromptASearchIsACommand(t *testing.T) {
+	t.Parallel()
+	fix := "choose a candidate, or search with /v1/species?q="
+	var b strings.Builder
+	Layout{}.WriteProblem(&b, &gen.Problem{Errors: &[]gen.FieldError{{Pointer: "/path/first", Detail: "No species is called so.", Fix: &fix}}}, nil)
+	if !strings.Contains(b.String(), "search with commensal species NAME") || strings.Contains(b.String(), "/v1/") {
+		t.Error(b.String())
+	}
+}

@@ -91,6 +91,12 @@ func (r *recorder) Write(b []byte) (n int, err error) {
 // Flush does nothing: what was written has been passed on.
 func (r *recorder) Flush() {}
 
+// WantsBrief reports whether a question says itself that it is to be answered in brief.
+func WantsBrief(body []byte) bool {
+	var q struct{ Detail string }
+	return json.Unmarshal(body, &q) == nil && q.Detail == "brief"
+}
+
 // InBrief is the body of a question that is to be answered in brief.
 func InBrief(body []byte) ([]byte, error) {
 	var fields map[string]json.RawMessage

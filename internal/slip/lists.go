@@ -28,13 +28,20 @@ func (w *Writer) additions(word string, list []gen.BriefAddition) {
 	}
 }
 
-// Placements are who goes where, in brief.
-func Placements(p *gen.BriefPlacements, width int) string {
+// Placements are who goes where, in brief. who says of each arrival which fish it is and how many; nil where that is
+// not known, and the caller's own words for the lines stand alone.
+func Placements(p *gen.BriefPlacements, who []string, width int) string {
 	w := New(width)
 	w.Text("", 0, p.Summary)
 	w.Rule()
 	for i := range p.Arrivals {
 		w.arrival(&p.Arrivals[i])
+		if who != nil {
+			w.Text("  ", 2, who[i])
+		}
+		if reason := p.Arrivals[i].Reason; reason != nil {
+			w.Text("  ", 2, *reason)
+		}
 	}
 	w.Rule()
 	w.foot(p.ModelVersion, p.CatalogueRevision)
@@ -45,9 +52,6 @@ func (w *Writer) arrival(a *gen.BriefArrival) {
 	refs := strings.Join(a.Refs, ", ")
 	if a.Tank == nil {
 		w.Text("", 2, refs+": no place")
-		if a.Reason != nil {
-			w.Text("  ", 2, *a.Reason)
-		}
 		return
 	}
 	tank := "tank " + strconv.Itoa(*a.Tank)

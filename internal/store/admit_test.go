@@ -9,6 +9,8 @@ import (
 	"commensal/internal/species"
 	"commensal/internal/store"
 	"commensal/internal/store/migration"
+
+	"github.com/google/uuid"
 )
 
 // A role that was let in does everything that the service does and nothing beside it.
@@ -54,6 +56,35 @@ func TestAnAdmittedRoleWorksAndHasNoOtherPower(t *testing.T) {
 		err := attempt(t, login, "commensal_test_admitted", here.String(), statement)
 		if err == nil || !strings.Contains(err.Error(), "42501") {
 			t.Errorf("%s: %v", statement, err)
+		}
+	}
+}
+
+// A password that is changed in turn is that of a second role: it is let in beside the first, and what either stored the
+// other one finds.
+func TestASecondRoleIsLetInBesideTheFirst(t *testing.T) {
+	t.Parallel()
+	_, dsn := open(t, store.Options{})
+	ctx := testContext(t)
+	roles := []string{"commensal_test_first", "commensal_test_second"}
+	stores := make([]*store.Store, len(roles))
+	for i, role := range roles {
+		execute(t, dsn, `DO $$ BEGIN CREATE ROLE `+role+` LOGIN NOINHERIT; EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL; END $$`)
+		if err := migration.New(dsn, db.MigrationsFS()).Admit(ctx, role); err != nil {
+			t.Fatal(err)
+		}
+		stores[i] = openOn(t, asUser(t, dsn, role), store.Options{Migrations: db.MigrationsFS()})
+	}
+	here := organization(t, stores[0], "Reef corner")
+	made := []uuid.UUID{createTank(t, stores[0], here), createTank(t, stores[1], here)}
+	for i, s := range stores {
+		if err := s.CheckRoles(ctx); err != nil {
+			t.Errorf("%s: %v", roles[i], err)
+		}
+		for _, id := range made {
+			if _, err := s.Tank(ctx, here, id); err != nil {
+				t.Errorf("%s: tank %s: %v", roles[i], id, err)
+			}
 		}
 	}
 }

@@ -20,6 +20,7 @@ import (
 // service is the program in a process of its own, which may be killed and started again.
 type service struct {
 	t       *testing.T
+	program string
 	env     []string
 	args    []string
 	base    atomic.Value // string: http://host:port of the present process
@@ -59,7 +60,7 @@ func serve(t *testing.T, settings []string, args ...string) *service {
 // newService is a service that is not started yet.
 func newService(t *testing.T, settings []string, args ...string) *service {
 	t.Helper()
-	s := &service{t: t, log: &journal{}, env: append([]string{"PATH=" + os.Getenv("PATH"), "COMMENSAL_PG_BINDIR=" + os.Getenv("COMMENSAL_PG_BINDIR"), "COMMENSAL_EXEMPT_LOOPBACK=true"}, settings...)}
+	s := &service{t: t, program: binary, log: &journal{}, env: append([]string{"PATH=" + os.Getenv("PATH"), "COMMENSAL_PG_BINDIR=" + os.Getenv("COMMENSAL_PG_BINDIR"), "COMMENSAL_EXEMPT_LOOPBACK=true"}, settings...)}
 	s.args = append([]string{"serve", "--addr", "127.0.0.1:0", "--metrics-addr", "127.0.0.1:0", "--key-rate-limit", "0", "--drain-delay", "0s"}, args...)
 	t.Cleanup(func() {
 		if s.process != nil {
@@ -81,7 +82,7 @@ func (s *service) start() {
 }
 
 func (s *service) begin() error {
-	cmd := exec.Command(binary, s.args...)
+	cmd := exec.Command(s.program, s.args...)
 	cmd.Env = s.env
 	stderr, err := cmd.StderrPipe()
 	if err == nil {
@@ -148,7 +149,7 @@ func (s *service) kill(signal syscall.Signal) (status int) {
 // what it prints.
 func (s *service) run(args ...string) string {
 	s.t.Helper()
-	cmd := exec.Command(binary, args...)
+	cmd := exec.Command(s.program, args...)
 	cmd.Env = s.env
 	var complaints strings.Builder
 	cmd.Stderr = &complaints

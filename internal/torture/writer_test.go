@@ -23,7 +23,17 @@ type writer struct {
 	posts []post
 	count int // of the things it has named
 
-	unknown, found int // changes not acknowledged at first, and those of them that had been carried out
+	unknown, found int    // changes not acknowledged at first, and those of them that had been carried out
+	put            string // the last answer by which a change was put off
+}
+
+// do asks once, and notes an answer that puts it off.
+func (w *writer) do(method, path, body string, headers ...string) answer {
+	a := w.client.do(method, path, body, headers...)
+	if a.later() {
+		w.put = fmt.Sprintf("%s %s: %d after %s: %s (%v)", method, path, a.status, a.took, a.body, a.err)
+	}
+	return a
 }
 
 // tank is what the service must have of a tank.

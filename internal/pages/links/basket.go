@@ -16,10 +16,14 @@ const MaxBasket = 8000
 // ReadBasket reads a list as people type or paste it: one kind to a line, or several
 // parted by commas or semicolons where there is one line only. A number may stand
 // before or behind the name ("6 neon tetra", "neon tetra x6"), the sex too ("male
-// betta", "betta (f)"), a length or an age behind ("5 cm", "4 months").
+// betta", "betta (f)"), a length or an age behind ("5 cm", "4 months"). A word for
+// nobody alone, such as "none", is an empty list.
 func ReadBasket(text string) ([]Line, []Fault) {
 	if len(text) > MaxBasket {
 		return nil, []Fault{TooLong(text)}
+	}
+	if nobody[strings.ToLower(strings.Trim(text, " \t\r\n.!-–—"))] {
+		return nil, nil
 	}
 	var out []Line
 	var faults []Fault
@@ -36,6 +40,10 @@ func ReadBasket(text string) ([]Line, []Fault) {
 	}
 	return out, faults
 }
+
+// nobody are answers to the question who lives there.
+var nobody = map[string]bool{"none": true, "nothing": true, "nobody": true, "no one": true, "no fish": true, "no fish yet": true,
+	"nothing yet": true, "none yet": true, "empty": true, "it is empty": true, "n/a": true}
 
 func basketLines(text string) []string {
 	lines := notEmpty(strings.FieldsFunc(text, func(r rune) bool { return r == '\n' || r == '\r' || r == ';' }))

@@ -37,6 +37,33 @@ func TestBasketsAsPeopleTypeThem(t *testing.T) {
 	}
 }
 
+func TestAWordForNobodyIsAnEmptyList(t *testing.T) {
+	for _, text := range []string{"none", " Nothing.", "no fish yet!", "EMPTY", "-", "n/a", ""} {
+		if lines, faults := ReadBasket(text); len(lines)+len(faults) > 0 {
+			t.Errorf("%q: %+v %v", text, lines, faults)
+		}
+	}
+	if lines, _ := ReadBasket("none, 2 oscars"); len(lines) != 2 {
+		t.Errorf("beside somebody: %+v", lines)
+	}
+}
+
+func TestASizeNeedNotBeExact(t *testing.T) {
+	for text, want := range map[string]float64{"about 54 L": 54, "~ 54": 54, "Approx. 54 litres": 54, "ca. 54l": 54, "54": 54} {
+		if _, litres, fault := ReadTank(text); fault != nil || litres != want {
+			t.Errorf("%q: %v L, %v", text, litres, fault)
+		}
+	}
+	if size, _, fault := ReadTank("about 60x30x36cm"); fault != nil || size.Length != 60 {
+		t.Errorf("%+v %v", size, fault)
+	}
+	for _, text := range []string{"about", "about about 54", "a bout 54"} {
+		if _, _, fault := ReadTank(text); fault == nil {
+			t.Errorf("%q is taken", text)
+		}
+	}
+}
+
 func TestSeveralKindsOnOneLine(t *testing.T) {
 	lines, faults := ReadBasket("6 neon tetra, 1 betta, corydoras, 4")
 	if len(faults) > 0 || len(lines) != 3 || lines[2] != (Line{Count: 4, Name: "corydoras"}) {

@@ -34,9 +34,10 @@ func (t *Tank) Sized() bool { return t.Size.Length > 0 }
 func (t *Tank) Empty() bool { return *t == Tank{} }
 
 // ReadTank reads a tank as people write it in one field: three sides ("60x30x36cm",
-// "24x12x16in", bare numbers are cm) or a volume ("54", "54 L", "20 gal").
+// "24x12x16in", bare numbers are cm) or a volume ("54", "54 L", "20 gal"). A word such
+// as "about" may stand before it.
 func ReadTank(text string) (size units.TankSize, litres float64, fault *Fault) {
-	text = strings.TrimSpace(text)
+	text = exactly(strings.TrimSpace(text))
 	var err error
 	switch {
 	case text == "":
@@ -57,6 +58,16 @@ func ReadTank(text string) (size units.TankSize, litres float64, fault *Fault) {
 		return units.TankSize{}, 0, &f
 	}
 	return size, litres, nil
+}
+
+// exactly is a size without a word before it that says that it is not exact.
+func exactly(text string) string {
+	for _, word := range [...]string{"about ", "approximately ", "approx. ", "approx ", "around ", "roughly ", "circa ", "ca. ", "~"} {
+		if len(text) >= len(word) && strings.EqualFold(text[:len(word)], word) {
+			return strings.TrimSpace(text[len(word):])
+		}
+	}
+	return text
 }
 
 func possibleSides(s units.TankSize) bool {
