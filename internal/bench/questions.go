@@ -37,7 +37,7 @@ func (q *question) source(int64) []byte {
 // Variants of a question that is to be computed anew each time: more than are asked for while it is measured, so that
 // none is answered from a cache.
 const (
-	variants = 20_000
+	variants = 60_000
 	pairings = 200_000
 )
 

@@ -143,7 +143,11 @@ func (o *checkPage) groupings() {
 	if g == nil {
 		return
 	}
-	o.title("In tanks of their own")
+	if len(g.Groups) == 1 && len(g.Unplaced) == 0 {
+		o.title("In one tank of the right size")
+	} else {
+		o.title("In tanks of their own")
+	}
 	for i := range g.Groups {
 		size := "a tank"
 		if g.Groups[i].Size != nil {

@@ -139,3 +139,36 @@ func TestDecisions(t *testing.T) {
 		})
 	}
 }
+
+// A reading that is wrong for one kind is moved only where the others can live with it.
+func TestAReadingIsMovedOnlyWhereNobodyElsePays(t *testing.T) {
+	between := func(name string, tolerated, preferred species.Range) *species.Species {
+		return testfish.Altered(name, func(sp *species.Species) {
+			sp.Water[species.Temperature] = species.WaterRange{Tolerated: tolerated, Preferred: preferred, Basis: species.Memory}
+		})
+	}
+	b := testfish.WorldOf(t, between("A hot", species.Range{Low: 26, High: 32}, species.Range{Low: 28, High: 30}),
+		between("B cold", species.Range{Low: 16, High: 25.5}, species.Range{Low: 18, High: 23}), // no degree for both
+		between("C mild", species.Range{Low: 20, High: 27}, species.Range{Low: 22, High: 26.5}), // its best is borne by the first
+		between("D fresh", species.Range{Low: 18, High: 27}, species.Range{Low: 18, High: 24}))  // its best is not
+	for _, c := range []struct {
+		ensures string
+		beside  int
+		to      float64 // 0 for no move
+	}{
+		{"no water suits both", 1, 0}, {"the best of one is borne by the other", 2, 26.5}, {"it is not", 3, 0},
+	} {
+		tank := stocking.Tank{}
+		reading(species.Temperature, 29)(&tank)
+		got := stockingtest.MustJudge(t, b, stocking.Stock{
+			Lines: []stocking.Line{{Index: 0, Count: 2}, {Index: c.beside, Count: 2}}, Tank: &tank, Wanted: stocking.DefaultWanted,
+		})
+		f := stockingtest.FindingOf(&got, stocking.OutsideTolerated)
+		switch {
+		case f == nil:
+			t.Errorf("%s: 29 °C is no fault", c.ensures)
+		case c.to == 0 && f.Remedy != nil, c.to > 0 && (f.Remedy == nil || f.Remedy.To != c.to):
+			t.Errorf("%s: %+v", c.ensures, f.Remedy)
+		}
+	}
+}

@@ -38,7 +38,11 @@ func (f *finder) readings(first int) {
 
 func (f *finder) addReading(severity Severity, code Code, first int, p species.Parameter) {
 	r, w, unit := f.Reading(p), &f.Lines[first].Species.Water[p], parameterUnit[p]
-	found := f.add(severity, code, f.kindLines(first), f.ReadingInto(p, r.Value, f.suiting(p, w)),
+	var remedy *Change
+	if into, ok := f.suiting(p, w); ok && !into.Contains(r.Value) {
+		remedy = f.ReadingInto(p, r.Value, into)
+	}
+	found := f.add(severity, code, f.kindLines(first), remedy,
 		conflict.Evidence{Name: "reading", Value: r.Value, Unit: unit},
 		conflict.Evidence{Name: "tolerated_low", Value: w.Tolerated.Low, Unit: unit},
 		conflict.Evidence{Name: "tolerated_high", Value: w.Tolerated.High, Unit: unit},
@@ -48,16 +52,16 @@ func (f *finder) addReading(severity Severity, code Code, first int, p species.P
 }
 
 // suiting is the range to move a reading into: what everybody prefers, else what this species
-// prefers and everybody tolerates, else what it prefers.
-func (f *finder) suiting(p species.Parameter, w *species.WaterRange) species.Range {
+// prefers and everybody tolerates. Where there is neither, ok is false: nobody is helped at the cost of the others.
+func (f *finder) suiting(p species.Parameter, w *species.WaterRange) (into species.Range, ok bool) {
 	e := f.WaterLimits(p)
-	if e.Preferred.Low <= e.Preferred.High {
-		return e.Preferred
+	switch {
+	case !e.Meet:
+		return species.Range{}, false
+	case e.Preferred.Low <= e.Preferred.High:
+		return e.Preferred, true
 	}
-	if both, ok := w.Preferred.Intersect(e.Tolerated); ok {
-		return both
-	}
-	return w.Preferred
+	return w.Preferred.Intersect(e.Tolerated)
 }
 
 // Swing is the lowest and the highest that one water parameter was measured at of late.

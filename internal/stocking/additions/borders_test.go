@@ -98,6 +98,7 @@ func TestWhatIsSaidForAKind(t *testing.T) {
 		b := testfish.WorldOf(t, testfish.PlainFish("fish a"), joiner)
 		sc := newScan(b, &stocking.Stock{Lines: []stocking.Line{{Index: 0, Count: 2}}, Tank: stockingtest.GoodTank(), Wanted: conflict.Moderate}, &o)
 		w := sc.begin(1, 0, 2, false)
+		sc.values = []float64{0} // it gets on with the line of the list
 		w.rank.water, w.rank.zone, w.rank.likeness = c.water, c.zone, c.alike
 		if s := sc.why(&w); s.Code != c.code || !slices.Equal(s.Words, c.want) {
 			t.Errorf("water %v, room %v at a level of %v, alike %v: %s %v, want %s %v", c.water, c.zone, c.level, c.alike, s.Code, s.Words, c.code, c.want)
