@@ -73,7 +73,11 @@ func (x *explainer) narrow(p species.Parameter) Statement {
 	if both, ok := wa.Preferred.Intersect(wb.Preferred); ok {
 		s.Code = WaterNarrow
 		s.Evidence = append(s.Evidence, Evidence{"both_low", both.Low, unitOf(p)}, Evidence{"both_high", both.High, unitOf(p)})
+		return s
 	}
+	s.Evidence = append(s.Evidence,
+		Evidence{"first_likes_low", wa.Preferred.Low, unitOf(p)}, Evidence{"first_likes_high", wa.Preferred.High, unitOf(p)},
+		Evidence{"second_likes_low", wb.Preferred.Low, unitOf(p)}, Evidence{"second_likes_high", wb.Preferred.High, unitOf(p)})
 	return s
 }
 
@@ -146,6 +150,8 @@ func (x *explainer) waterSummary() Statement {
 		s.Code = SummaryWaterApart
 	case WaterNarrow:
 		s.Code = SummaryWaterNarrow
+	case WaterCompromise:
+		s.Code = SummaryWaterLikes
 	default:
 		s.Code = SummaryWater
 		s.Words = []WordCode{parameterWord(x.worst())}

@@ -40,10 +40,11 @@ const (
 	WaterUnknown        Code = "water.unknown"
 )
 
-// The one-sentence summaries of water: that their waters differ, that they share only a narrow
-// range, that the tank's water suits one or both badly, are three different things.
+// The one-sentence summaries of water: that they prefer different water, that they share only a narrow
+// range, that none suits both, that the tank's water suits one or both badly, are four different things.
 const (
 	SummaryWater       Code = "summary.water"
+	SummaryWaterLikes  Code = "summary.water_likes"
 	SummaryWaterNarrow Code = "summary.water_narrow"
 	SummaryWaterApart  Code = "summary.water_apart"
 	SummaryWaterTank   Code = "summary.water_tank"

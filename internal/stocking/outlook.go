@@ -175,7 +175,7 @@ func (f *future) eventOf(r *rise) Event {
 // of them ill, that growing tips it over.
 func tipped(s conflict.Statement, kind EventKind) conflict.Statement {
 	switch s.Code {
-	case conflict.SummaryWater, conflict.SummaryDiet, conflict.SummaryFeeding, conflict.SummaryRoom, conflict.SummaryHybridisation:
+	case conflict.SummaryWater, conflict.SummaryWaterLikes, conflict.SummaryDiet, conflict.SummaryFeeding, conflict.SummaryRoom, conflict.SummaryHybridisation:
 		code := OutlookTips
 		if kind == OwnKindRises {
 			code = OutlookTipsOwn
