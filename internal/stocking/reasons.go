@@ -205,14 +205,14 @@ type rank struct {
 	at    int // where it was found
 }
 
-// rankOf puts the gravest first, what stood before last, and what endangers people or is
-// forbidden before all else; pairings come before other findings, the worst first.
+// rankOf puts the gravest first, what stood before last, and among equals what comes first in
+// [placeOf]; pairings of one place the worst first.
 func rankOf(f *Finding, at int) rank {
 	order := int(Stop-f.Severity) * 2
 	if f.Existing {
 		order++
 	}
-	return rank{order*places + place(f.Code()), f.Score, at}
+	return rank{order*places + placeOf[f.Code()], f.Score, at}
 }
 
 func compareRanks(a, b rank) int {
@@ -222,20 +222,59 @@ func compareRanks(a, b rank) int {
 	return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.at, b.at))
 }
 
-// places is how many places there are, see place.
-const places = 3
+// The places of findings among those of one severity: what is forbidden or endangers people, then what harms
+// animals soonest.
+const (
+	placePeople   = iota // forbidden, or a danger to people
+	placeWorld           // animals that live in another world than fresh water, or hunt what lives there
+	placeHarm            // one animal eats, injures or wears out another: the worst pairing first
+	placeWater           // water in which an animal cannot live
+	placeRoom            // a tank in which an animal cannot grow up
+	placeLater           // harm in some months
+	placeCrowd           // too many for the tank, or too soon
+	placeCompany         // numbers, sexes, food, crossing, and what could not be looked up
+	placeCare            // readings, flow and furnishing
+	placeRemark          // to know
+	places               // how many there are
+)
 
-// place is where a code stands among those of one severity.
-func place(c Code) int {
-	switch {
-	case c == LawForbids || c == LawPermit || c == LawUnknown || c == DangerousUnseen:
-		return 0
-	case c == pairingCode[conflict.Room]:
-		return 2
-	case slices.Contains(pairingCode[:], c) || IsAhead(c) || c == NoSharedWater:
-		return 1
-	}
-	return 2
+// placeOf is where each code that a finding may have stands: the one order of reasons.
+var placeOf = map[Code]int{
+	LawForbids: placePeople, LawPermit: placePeople, LawUnknown: placePeople, DangerousUnseen: placePeople,
+
+	GoodCode(species.GoodTurtle): placeWorld, GoodCode(species.GoodMarine): placeWorld, GoodCode(species.GoodFrog): placeWorld,
+	GoodCode(species.GoodSalamand): placeWorld, GoodCode(species.GoodReptile): placeWorld, GoodCode(species.GoodInsect): placeWorld,
+
+	pairingCode[conflict.Predation]: placeHarm, pairingCode[conflict.Aggression]: placeHarm, pairingCode[conflict.FinNipping]: placeHarm,
+	pairingCode[conflict.OwnKind]: placeHarm, YoungConflict: placeHarm, YoungOwnKind: placeHarm, SolitaryInNumbers: placeHarm,
+
+	NoSharedWater: placeWater, pairingCode[conflict.Water]: placeWater, OutsideTolerated: placeWater, SwungOutside: placeWater,
+
+	TankTooShort: placeRoom, FootprintTooSmall: placeRoom, TankTooLow: placeRoom, pairingCode[conflict.Room]: placeRoom,
+	GiantUnhoused: placeRoom, TankAsked: placeRoom,
+
+	LaterConflict: placeLater, LaterOwnKind: placeLater, GrownConflict: placeLater, GrownOwnKind: placeLater,
+
+	GroundCrowded: placeCrowd, ZoneCrowded: placeCrowd, TankCrowded: placeCrowd, LoadTooHeavy: placeCrowd, LoadHeavy: placeCrowd,
+	OxygenThin: placeCrowd, FilterImmature: placeCrowd,
+
+	SexesWrong: placeCompany, GroupTooSmall: placeCompany, SexRatio: placeCompany, NameNotFound: placeCompany,
+	pairingCode[conflict.FeedingClash]: placeCompany, pairingCode[conflict.Hybridisation]: placeCompany, Hybrids: placeCompany,
+
+	OutsidePreferred: placeCare, WaterSwings: placeCare, TurnoverLow: placeCare, NoWaterChange: placeCare, NitrateHigh: placeCare,
+	MatureTankNeeded: placeCare, FlowTooStrong: placeCare, FlowTooWeak: placeCare, CoverThin: placeCare, SandNeeded: placeCare, LidNeeded: placeCare,
+
+	MeantToBeEaten: placeRemark, GroupBelowCustom: placeRemark, SexNotTold: placeRemark, FryExpected: placeRemark, PlantsEaten: placeRemark,
+	LongCommitment: placeRemark, LongerThanRecorded: placeRemark, AgeAgainstLength: placeRemark, HeavyTank: placeRemark,
+	FootprintUnknown: placeRemark, VolumeUnknown: placeRemark,
+	GoodCode(species.GoodPlant): placeRemark, GoodCode(species.GoodHardscape): placeRemark, GoodCode(species.GoodFood): placeRemark,
+	GoodCode(species.GoodMedicine): placeRemark, GoodCode(species.GoodEquipment): placeRemark,
+}
+
+// PlaceOf is where a code stands among those of one severity, from 0; ok is false for a code that no finding has.
+func PlaceOf(c Code) (place int, ok bool) {
+	place, ok = placeOf[c]
+	return place, ok
 }
 
 // heldKinds are the kinds that a stop or a pairing above the wanted level concerns, by first line.
