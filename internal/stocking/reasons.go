@@ -225,17 +225,17 @@ func compareRanks(a, b rank) int {
 // The places of findings among those of one severity: what is forbidden or endangers people, then what harms
 // animals soonest.
 const (
-	placePeople   = iota // forbidden, or a danger to people
-	placeWorld           // animals that live in another world than fresh water, or hunt what lives there
-	placeHarm            // one animal eats, injures or wears out another: the worst pairing first
-	placeWater           // water in which an animal cannot live
-	placeRoom            // a tank in which an animal cannot grow up
-	placeLater           // harm in some months
-	placeCrowd           // too many for the tank, or too soon
-	placeCompany         // numbers, sexes, food, crossing, and what could not be looked up
-	placeCare            // readings, flow and furnishing
-	placeRemark          // to know
-	places               // how many there are
+	placePeople  = iota // forbidden, or a danger to people
+	placeWorld          // animals that live in another world than fresh water, or hunt what lives there
+	placeHarm           // one animal eats, injures or wears out another: the worst pairing first
+	placeWater          // water in which an animal cannot live
+	placeRoom           // a tank in which an animal cannot grow up
+	placeLater          // harm in some months
+	placeCrowd          // too many for the tank, or too soon
+	placeCompany        // numbers, sexes, food, crossing, and what could not be looked up
+	placeCare           // readings, flow and furnishing
+	placeRemark         // to know
+	places              // how many there are
 )
 
 // placeOf is where each code that a finding may have stands: the one order of reasons.
