@@ -158,7 +158,7 @@ func (o *checkPage) groupings() {
 	for _, u := range g.Unplaced {
 		o.item("no tank suits: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
 	}
-	if !g.Optimal {
+	if !g.Optimal && g.LowerBound > 1 {
 		o.item(fmt.Sprintf("At least %d tanks are needed.", g.LowerBound))
 	}
 }

@@ -271,6 +271,12 @@ var placeOf = map[Code]int{
 	GoodCode(species.GoodMedicine): placeRemark, GoodCode(species.GoodEquipment): placeRemark,
 }
 
+// IsBetween reports a finding that is about two animals of the list and not about their tank: a pairing, today or
+// as they grow, but for one that only lacks room.
+func IsBetween(f *Finding) bool {
+	return len(f.Lines) == 2 && (IsAhead(f.Code()) || f.As != "" && f.Code() != pairingCode[conflict.Room])
+}
+
 // PlaceOf is where a code stands among those of one severity, from 0; ok is false for a code that no finding has.
 func PlaceOf(c Code) (place int, ok bool) {
 	place, ok = placeOf[c]

@@ -119,17 +119,24 @@ func (a *candidateTank) crowdedOut(x, y int, lines graph.Set) bool {
 
 // apart reports whether two units can never share this tank, whatever company they have.
 func (a *candidateTank) apart(u, v int) bool {
+	for _, x := range a.units[u] {
+		for _, y := range a.units[v] {
+			if a.parted[[2]int{min(x, y), max(x, y)}] {
+				return true
+			}
+		}
+	}
 	if a.kinder != nil {
 		return a.kinder.apart(u, v)
 	}
 	for _, x := range a.units[u] {
 		for _, y := range a.units[v] {
-			if a.clash(x, y) == always {
+			if a.clash(x, y) == always || stocking.WatersApart(a.Lines[x].Species, a.Lines[y].Species) {
 				return true
 			}
 		}
 	}
-	return stocking.WatersApart(a.Lines[a.units[u][0]].Species, a.Lines[a.units[v][0]].Species)
+	return false
 }
 
 // alone judges one unit by itself.

@@ -3,6 +3,8 @@
 package groupings
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 )
@@ -150,13 +152,71 @@ const MaxCheckedLines = 40
 
 // SplitIfHeld is how a list that was checked splits over the fewest tanks, without
 // summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
-// to [MaxCheckedGroupings] lines. The check must be that of the list.
+// to [MaxCheckedLines] lines. The check must be that of the list.
+//
+// Kinds that the check holds for one another are not put together again, though a larger tank might bear
+// them. Where fish would join residents and as few tanks will do, the residents stay together, in their
+// own tank where it holds the group. Optimal and LowerBound are those of the split without such wishes.
 func SplitIfHeld(book *conflict.Book, s stocking.Stock, check *stocking.Check) *Groupings {
 	if n := len(check.Lines); check.Decision < stocking.Hold || n < 2 || n > MaxCheckedLines || s.Budget.Ended() {
 		return nil
 	}
 	g := find(book, s, nil, Options{}, true)
+	least, optimal := g.LowerBound, g.Optimal
+	anew := func(together bool) *split {
+		bare := s
+		bare.Tank = nil
+		sp := newSplit(book, &bare)
+		sp.plain, sp.parted = true, partedBy(check)
+		if together {
+			sp.mergeResidents(s.Tank)
+		}
+		sp.overFewest(Options{})
+		sp.finish()
+		return sp
+	}
+	if len(partedBy(check)) > 0 {
+		g = anew(false).out
+	}
+	if joining(check) && !s.Budget.Ended() {
+		if sp := anew(true); !sp.cramped && len(sp.out.Groups) <= len(g.Groups) && unplacedLines(&sp.out) <= unplacedLines(&g) {
+			g = sp.out
+		}
+	}
+	g.LowerBound, g.Optimal = least, optimal && len(g.Groups) == least
 	return &g
+}
+
+// joining reports whether fish of a list would join others of it.
+func joining(check *stocking.Check) bool {
+	is := func(incoming bool) bool {
+		return slices.ContainsFunc(check.Lines, func(l stocking.Line) bool { return l.Incoming == incoming })
+	}
+	return is(true) && is(false)
+}
+
+// partedBy are the lines that a check holds for one another, the size of the tank aside.
+func partedBy(check *stocking.Check) map[[2]int]bool {
+	out := map[[2]int]bool{}
+	for i := range check.Reasons {
+		f := &check.Reasons[i]
+		if f.Severity != stocking.Stop || f.Existing || !stocking.IsBetween(f) {
+			continue
+		}
+		for k, x := range f.Lines {
+			for _, y := range f.Lines[:k] {
+				out[[2]int{min(x, y), max(x, y)}] = true
+			}
+		}
+	}
+	return out
+}
+
+func unplacedLines(g *Groupings) (n int) {
+	for i := range g.Unplaced {
+		n += len(g.Unplaced[i].Lines)
+	}
+	return n
 }
 
 // validateGroupings is [Stock.Validate] with the given tanks.
