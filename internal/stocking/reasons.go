@@ -356,7 +356,7 @@ func (t *teller) finding(f *Finding) {
 	if out.Postpones {
 		out.Severity = Stop
 	}
-	if out.Remedy != nil && t.moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
+	if out.Remedy != nil && moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
 		out.Remedy = nil
 	}
 	if like := t.like(&out); like != nil {
@@ -368,21 +368,106 @@ func (t *teller) finding(f *Finding) {
 }
 
 // nags reports what is not told: notes about residents while others join, whose keeper knows them,
-// and advice to keep more of a kind that is held.
+// and advice to keep more of a kind that is held. That a few more would be better is not said of a kind
+// with which something else is wrong, or where they would crowd the tank.
 func (t *teller) nags(f *Finding) bool {
 	if f.Existing && f.Severity == Note {
 		return true
 	}
-	return t.moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
+	if f.Code() == GroupBelowCustom && f.Remedy != nil && (t.troubled(t.Lines[f.Lines[0]].Kind) || t.crowdedWith(f.Remedy)) {
+		return true
+	}
+	return moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
 }
 
 // moreFish reports findings that ask for more fish of a kind.
-func (t *teller) moreFish(f *Finding) bool {
+func moreFish(f *Finding) bool {
 	switch f.Code() {
 	case GroupTooSmall, GroupBelowCustom, SexRatio:
 		return true
 	}
 	return false
+}
+
+// troubled reports whether anything is to be mended about a kind, by its first line: a pairing or a finding from
+// advice on, but for what asks for more of it.
+func (j *Assessment) troubled(kind int) bool {
+	for i := range j.Pairs {
+		p := &j.Pairs[i]
+		if j.DecisionFor(p.Level) > Proceed && (j.Lines[p.First].Kind == kind || j.Lines[p.Second].Kind == kind) {
+			return true
+		}
+	}
+	for i := range j.Findings {
+		f := &j.Findings[i]
+		if f.Severity > Note && !moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return j.Lines[l].Kind == kind }) {
+			return true
+		}
+	}
+	return false
+}
+
+// withMore is the list with the fish that a change adds, ready to be judged.
+func (j *Assessment) withMore(c *Change) *Assessment {
+	s := Stock{Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Budget: j.Budget, Others: j.Others}
+	for i := range j.Lines {
+		s.Lines = append(s.Lines, j.Lines[i].Line)
+	}
+	s.Lines = append(s.Lines, c.More(j.Book, s.Lines)...)
+	return NewAssessmentFrom(j.Book, &s, j)
+}
+
+// More makes a change that asks for more fish to the lines of a check, in place, and gives the line that it adds, if any.
+func (c *Change) More(book *conflict.Book, lines []Line) (added []Line) {
+	l := &lines[c.Line]
+	switch {
+	case c.Kind == RaiseGroup:
+		l.Count = c.Count
+	case l.Sex != species.Female:
+		return []Line{{Index: l.Index, Count: c.Count, Sex: species.Female, Incoming: true}}
+	default:
+		l.Count = FishIn(book, l) + c.Count
+	}
+	return nil
+}
+
+// fullness is how many findings from advice on say that there are too many fish.
+func fullness(findings []Finding) (n int) {
+	for i := range findings {
+		if c := findings[i].Code(); findings[i].Severity > Note && (tooFull(c) || c == GroundCrowded || c == LoadTooHeavy) {
+			n++
+		}
+	}
+	return n
+}
+
+// crowdedWith reports whether the fish that a change adds would be too many for the tank.
+func (j *Assessment) crowdedWith(c *Change) bool {
+	if j.Crowded() {
+		return true
+	}
+	if j.Tank.Volume() <= 0 && !j.HasFootprint() {
+		return false
+	}
+	more := j.withMore(c)
+	return fullness(more.FindLoad(more.FindCrowding(nil))) > fullness(j.Findings)
+}
+
+// soundAdvice takes away the remedies that ask for more fish where the list with them is judged worse or fuller, or
+// where something else stays wrong with their kind.
+func (j *Assessment) soundAdvice(told []Finding) {
+	for i := range told {
+		f := &told[i]
+		if f.Remedy == nil || f.Remedy.Kind != RaiseGroup && f.Remedy.Kind != AddFemales {
+			continue
+		}
+		more, sp := j.withMore(f.Remedy), j.Lines[f.Remedy.Line].Species
+		more.Judge()
+		kind := slices.IndexFunc(more.Lines, func(r Resident) bool { return r.Species == sp })
+		if more.Decision > j.Decision || more.TankDecision > j.TankDecision || fullness(more.Findings) > fullness(j.Findings) || more.troubled(kind) {
+			f.Remedy = nil
+		}
+	}
 }
 
 // AsksForMoreOfHeld reports a change that adds fish of a kind that is held: nobody is told to buy more
