@@ -126,7 +126,7 @@ func (o *checkPage) leaveOut() {
 			o.line("  Choice %d", i+1)
 		}
 		for _, left := range set.Lines {
-			o.item(o.c.Lines[left.Line].Species.VernacularName + ": " + left.Reason)
+			o.item(namesOf(o.c.Lines, []int{left.Line}) + ": " + left.Reason)
 		}
 	}
 	if !l.Optimal {

@@ -543,14 +543,14 @@ func (t *teller) oneTank() {
 		return
 	}
 	c := t.ToStandardTank(size.LengthCM, size.FootprintCM2(), size.HeightCM)
-	if c != nil && c.Size.LengthCM <= longestHome {
+	if c != nil && c.Size.LengthCM <= LongestHome {
 		t.out[first].Remedy = c
 	}
 }
 
-// longestHome is the longest tank in cm that is recommended: a longer one is no remedy for ordinary
+// LongestHome is the longest tank in cm that is recommended: a longer one is no remedy for ordinary
 // people. Common practice, no source.
-const longestHome = 240.0
+const LongestHome = 240.0
 
 func largest(a, b conflict.TankSize) conflict.TankSize {
 	return conflict.TankSize{LengthCM: max(a.LengthCM, b.LengthCM), WidthCM: max(a.WidthCM, b.WidthCM), HeightCM: max(a.HeightCM, b.HeightCM)}

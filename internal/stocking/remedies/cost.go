@@ -159,15 +159,15 @@ func (m *planner) covers() (out []stocking.Change) {
 	return out
 }
 
-// tanks are the standard tanks that are larger than this one and no smaller any way. The
-// filter is taken to grow with the tank: the same turnover.
+// tanks are the standard tanks that are larger than this one and no smaller any way, but for those longer than a
+// home takes where this one is not. The filter is taken to grow with the tank: the same turnover.
 func (m *planner) tanks() (out []stocking.Change) {
 	if !m.base.HasFootprint() {
 		return nil
 	}
 	t := m.stock.Tank
 	for _, size := range conflict.StandardTanks {
-		if size.LengthCM >= t.LengthCM && size.HeightCM >= t.HeightCM && size.FootprintCM2() > t.LengthCM*t.WidthCM {
+		if size.LengthCM <= max(stocking.LongestHome, t.LengthCM) && size.LengthCM >= t.LengthCM && size.HeightCM >= t.HeightCM && size.FootprintCM2() > t.LengthCM*t.WidthCM {
 			out = append(out, *m.base.ToStandardTank(size.LengthCM, size.FootprintCM2(), size.HeightCM))
 		}
 	}
