@@ -374,7 +374,7 @@ func (t *teller) nags(f *Finding) bool {
 	if f.Existing && f.Severity == Note {
 		return true
 	}
-	if f.Code() == GroupBelowCustom && f.Remedy != nil && (t.troubled(t.Lines[f.Lines[0]].Kind) || t.crowdedWith(f.Remedy)) {
+	if f.Code() == GroupBelowCustom && f.Remedy != nil && (t.Troubled(t.Lines[f.Lines[0]].Kind) || t.crowdedWith(f.Remedy)) {
 		return true
 	}
 	return moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
@@ -389,9 +389,9 @@ func moreFish(f *Finding) bool {
 	return false
 }
 
-// troubled reports whether anything is to be mended about a kind, by its first line: a pairing or a finding from
+// Troubled reports whether anything is to be mended about a kind, by its first line: a pairing or a finding from
 // advice on, but for what asks for more of it.
-func (j *Assessment) troubled(kind int) bool {
+func (j *Assessment) Troubled(kind int) bool {
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
 		if j.DecisionFor(p.Level) > Proceed && (j.Lines[p.First].Kind == kind || j.Lines[p.Second].Kind == kind) {
@@ -431,8 +431,8 @@ func (c *Change) More(book *conflict.Book, lines []Line) (added []Line) {
 	return nil
 }
 
-// fullness is how many findings from advice on say that there are too many fish.
-func fullness(findings []Finding) (n int) {
+// Fullness is how many findings from advice on say that there are too many fish.
+func Fullness(findings []Finding) (n int) {
 	for i := range findings {
 		if c := findings[i].Code(); findings[i].Severity > Note && (tooFull(c) || c == GroundCrowded || c == LoadTooHeavy) {
 			n++
@@ -450,7 +450,7 @@ func (j *Assessment) crowdedWith(c *Change) bool {
 		return false
 	}
 	more := j.withMore(c)
-	return fullness(more.FindLoad(more.FindCrowding(nil))) > fullness(j.Findings)
+	return Fullness(more.FindLoad(more.FindCrowding(nil))) > Fullness(j.Findings)
 }
 
 // soundAdvice takes away the remedies that ask for more fish where the list with them is judged worse or fuller, or
@@ -464,7 +464,7 @@ func (j *Assessment) soundAdvice(told []Finding) {
 		more, sp := j.withMore(f.Remedy), j.Lines[f.Remedy.Line].Species
 		more.Judge()
 		kind := slices.IndexFunc(more.Lines, func(r Resident) bool { return r.Species == sp })
-		if more.Decision > j.Decision || more.TankDecision > j.TankDecision || fullness(more.Findings) > fullness(j.Findings) || more.troubled(kind) {
+		if more.Decision > j.Decision || more.TankDecision > j.TankDecision || Fullness(more.Findings) > Fullness(j.Findings) || more.Troubled(kind) {
 			f.Remedy = nil
 		}
 	}

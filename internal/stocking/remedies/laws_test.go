@@ -227,7 +227,7 @@ func TestARemedyAddressesTheReason(t *testing.T) {
 }
 
 func TestEverythingSaidOfRemediesIsASentence(t *testing.T) {
-	for _, code := range []stocking.Code{NoneNeeded, NoneToProceed, NoneHelps, NotAllTried} {
+	for _, code := range []stocking.Code{NoneNeeded, NoneToProceed, NoneHelps, NotAllTried, RestProceeds, RestAdvised} {
 		if text := English.Sentences[code]; !strings.HasSuffix(text, ".") {
 			t.Errorf("%s: %q", code, text)
 		}
@@ -262,5 +262,16 @@ func BenchmarkRemediesLongest(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		Find(testfish.Book(b), s, &c)
+	}
+}
+
+// A turtle that would join neons is left out, though no change of the list can name it.
+func TestWhatIsNotCoveredIsLeftOut(t *testing.T) {
+	b := testfish.Book(t)
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 10)}, Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted,
+		Others: []stocking.Other{{Good: species.GoodTurtle, Incoming: true, Ref: 1}}}
+	check := stockingtest.MustJudge(t, b, s)
+	if got := Find(b, s, &check); got.None == nil || got.None.Code != RestProceeds {
+		t.Errorf("from %v: %+v", check.Decision, got.None)
 	}
 }

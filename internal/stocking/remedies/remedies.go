@@ -71,8 +71,29 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 	out.Complete = !m.spent()
 	if !proceeds {
 		out.None = &conflict.Statement{Code: m.none(check.Decision, out.Best != nil)}
+		if code, ok := withoutOthers(book, s, check); ok && out.Best == nil {
+			out.None.Code = code
+		}
 	}
 	return out
+}
+
+// withoutOthers says what the list comes to without the animals that would join and are not judged, which no change
+// names; ok is false where it is held for more than these.
+func withoutOthers(book *conflict.Book, s stocking.Stock, check *stocking.Check) (code stocking.Code, ok bool) {
+	rest := s
+	rest.Lines, rest.Ready = check.Lines, nil
+	rest.Others = slices.DeleteFunc(slices.Clone(s.Others), func(o stocking.Other) bool { return o.Incoming })
+	if check.Decision < stocking.Hold || len(rest.Others) == len(s.Others) || len(rest.Lines) == 0 {
+		return "", false
+	}
+	switch stocking.NewAssessment(book, &rest).Judge() {
+	case stocking.Proceed:
+		return RestProceeds, true
+	case stocking.Advise:
+		return RestAdvised, true
+	}
+	return "", false
 }
 
 // notJoining is what of those that join is left out, and nothing else, so that the rest is no hold: the answer to
