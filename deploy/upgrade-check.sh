@@ -4,8 +4,8 @@
 #
 #     deploy/upgrade-check.sh [COMMIT …]
 #
-# Without a commit these are the last one with fewer migrations, and the last one with an earlier edition of the
-# built-in catalogue. Where the history is not here it says so and tries nothing.
+# Without a commit that is the last one with fewer migrations, and where it has today's edition of the built-in
+# catalogue also the last one with an earlier edition. Where the history is not here it says so and tries nothing.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -32,8 +32,12 @@ before() {
 }
 
 if [ $# -eq 0 ]; then
-	# shellcheck disable=SC2046
-	set -- $({ before migrations; before edition; } | awk '!seen[$0]++')
+	fewer=$(before migrations)
+	[ -z "$fewer" ] || set -- "$fewer"
+	if [ -z "$fewer" ] || [ "$(edition "$fewer")" = "$(edition HEAD)" ]; then
+		earlier=$(before edition)
+		[ -z "$earlier" ] || set -- "$@" "$earlier"
+	fi
 fi
 if [ $# -eq 0 ]; then
 	echo "skipped: the history has no earlier release"

@@ -5,6 +5,7 @@ go 1.26.8
 require (
 	github.com/google/go-containerregistry v0.22.1
 	github.com/moby/buildkit v0.34.2
+	golang.org/x/tools v0.51.0
 )
 
 require (
@@ -18,6 +19,7 @@ require (
 	github.com/pkg/errors v0.9.1 // indirect
 	github.com/planetscale/vtprotobuf v0.6.1-0.20240319094008-0393e58bdf10 // indirect
 	github.com/tonistiigi/go-csvvalue v0.0.0-20240814133006-030d3b2625d0 // indirect
+	golang.org/x/mod v0.41.0 // indirect
 	golang.org/x/sync v0.23.0 // indirect
 	google.golang.org/protobuf v1.36.12 // indirect
 )
