@@ -390,7 +390,7 @@ func moreFish(f *Finding) bool {
 }
 
 // Troubled reports whether anything is to be mended about a kind, by its first line: a pairing or a finding from
-// advice on, but for what asks for more of it.
+// advice on, but for what asks for more of it or for its tank.
 func (j *Assessment) Troubled(kind int) bool {
 	for i := range j.Pairs {
 		p := &j.Pairs[i]
@@ -400,7 +400,7 @@ func (j *Assessment) Troubled(kind int) bool {
 	}
 	for i := range j.Findings {
 		f := &j.Findings[i]
-		if f.Severity > Note && !moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return j.Lines[l].Kind == kind }) {
+		if f.Severity > Note && !moreFish(f) && f.Code() != TankAsked && slices.ContainsFunc(f.Lines, func(l int) bool { return j.Lines[l].Kind == kind }) {
 			return true
 		}
 	}

@@ -45,6 +45,17 @@ func (sp *split) candidate(tank *stocking.Tank) *candidateTank {
 	return a
 }
 
+// learn takes over what another split of the same list found out about pairings in the same tank.
+func (a *candidateTank) learn(from *candidateTank) {
+	if from == nil {
+		return
+	}
+	a.status, a.limits = from.status, from.limits
+	if a.kinder != nil {
+		a.kinder.learn(from.kinder)
+	}
+}
+
 // clash is when two lines, or one among its own, are in conflict, today or soon.
 func (a *candidateTank) clash(x, y int) clash {
 	x, y = min(x, y), max(x, y)

@@ -13,6 +13,8 @@ import (
 // all of them: what fits a smaller one fits it too.
 func (sp *split) overFewest(o Options) {
 	largest := sp.candidate(stocking.TankOf(conflict.StandardTanks[len(conflict.StandardTanks)-1]))
+	largest.learn(sp.before)
+	sp.largest = largest
 	free := sp.keepable(largest)
 	r := largest.partition(free, o)
 	sp.out.Optimal, sp.out.LowerBound, sp.out.Nodes = r.Optimal && r.Err == nil, r.LowerBound, r.Nodes

@@ -20,6 +20,7 @@ type split struct {
 	grounds              [numMoments]grounds
 	cautions             stocking.CautionList
 	parted               map[[2]int]bool // lines that are not put together again, whatever the tank
+	largest, before      *candidateTank  // the largest tank as it was tried, and as another split of the list tried it
 	home                 *stocking.Tank  // of the residents, where they stay together
 	together             bool            // the residents are one unit
 	cramped              bool            // the residents together find no tank that they do not crowd

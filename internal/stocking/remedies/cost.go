@@ -78,7 +78,7 @@ func (m *planner) gather() (out []stocking.Change) {
 	out = append(out, m.tanks()...)
 	if len(m.check.Lines) > 1 {
 		for i := range m.check.Lines {
-			if !m.check.Lines[i].Keep {
+			if l := &m.check.Lines[i]; !l.Keep && (l.Incoming || !m.joining) { // nobody gives away fish so that others may join
 				out = append(out, m.ofLine(stocking.LeaveLineOut, i))
 			}
 			out = append(out, m.ofLine(stocking.Separate, i))

@@ -46,7 +46,8 @@ type Remedy struct {
 // single changes, two together, and where neither is enough, as many as it takes. The
 // changes are the remedies of the findings, standard tank sizes, cover up to 0.9,
 // readings moved into the shared water, and leaving out or separating a line; a line
-// that must stay is never left out, and a resident only where others would join and nothing else helps. Each
+// that must stay is never left out, nor a resident where others would join: it is given another tank, where nothing
+// else helps. Each
 // addresses the main reason of what it clears ([conflict.Causes.MendedBy]). Each was judged: its decision is what a check of
 // the changed list gives. The check must be that of the list.
 func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies {
@@ -59,14 +60,16 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 		return Remedies{From: check.Decision, None: &conflict.Statement{Code: NotAllTried}}
 	}
 	m := newPlanner(book, s, check)
+	without, notSold := m.notJoining()
+	m.mayDo = !notSold
 	for target := stocking.Proceed; target < check.Decision; target++ {
 		if out.Best = m.search(target); out.Best != nil {
 			break
 		}
 	}
 	proceeds := len(out.Best) > 0 && out.Best[0].Decision == stocking.Proceed
-	if r, ok := m.notJoining(); ok {
-		out.Best = first(r, out.Best)
+	if notSold {
+		out.Best = first(without, out.Best)
 	}
 	out.Complete = !m.spent()
 	if !proceeds {
@@ -169,23 +172,19 @@ func Carry(book *conflict.Book, s stocking.Stock, lines []stocking.Line, changes
 	return out
 }
 
-// search finds the cheapest remedies that bring the list to a decision or better. Those that take away residents
-// are told only where no other does.
+// search finds the cheapest remedies that bring the list to a decision or better. Those that give residents another
+// tank are told only where no other does; neither they nor longer plans where leaving out what joins is enough.
 func (m *planner) search(target stocking.Decision) []Remedy {
 	m.setTarget(target)
 	candidates := m.useful()
 	moving := func(c *candidate) bool { return m.movesResident(c.Change) }
 	staying := slices.DeleteFunc(slices.Clone(candidates), moving)
 	found := m.oneOrTwo(staying)
-	if found == nil {
-		planned := m.plan()
-		found = slices.DeleteFunc(slices.Clone(planned), func(r Remedy) bool { return slices.ContainsFunc(r.Changes, m.movesResident) })
-		if len(found) == 0 && len(staying) < len(candidates) {
-			found = m.oneOrTwo(candidates)
-		}
-		if len(found) == 0 {
-			found = planned
-		}
+	if found == nil && m.mayDo {
+		found = m.plan()
+	}
+	if found == nil && m.mayDo && len(staying) < len(candidates) {
+		found = m.oneOrTwo(candidates)
 	}
 	slices.SortStableFunc(found, func(a, b Remedy) int { return cmp.Compare(a.Cost, b.Cost) })
 	return found[:min(len(found), MaxRemedies)]
@@ -234,7 +233,8 @@ type duo struct {
 }
 
 // duos are the pairs of changes that may be enough together, neither of them alone, and
-// cheaper than the cheapest single one; all where none is enough. What both leave is
+// cheaper than the cheapest single one; all where none is enough, but only those that leave a line out where leaving
+// out what joins is an answer already. What both leave is
 // left by the two together, but for a larger tank with more cover, which help one
 // another. The cheapest come first.
 func (m *planner) duos(tried []trial, singles []Remedy) (out []duo) {
@@ -242,7 +242,7 @@ func (m *planner) duos(tried []trial, singles []Remedy) (out []duo) {
 		for k := range tried[:i] {
 			a, b := &tried[k], &tried[i]
 			cost := a.cost + b.cost
-			if a.decision <= m.target || b.decision <= m.target || !joins(a, b) || m.partsKind(a, b) ||
+			if a.decision <= m.target || b.decision <= m.target || !joins(a, b) || m.partsKind(a, b) || !m.mayDo && !m.leavesOut(a) && !m.leavesOut(b) ||
 				(len(singles) > 0 && cost >= singles[0].Cost) {
 				continue
 			}
@@ -275,6 +275,9 @@ func (m *planner) paired(tried []trial, singles []Remedy) (found []Remedy) {
 	}
 	return found
 }
+
+// leavesOut reports a change that leaves a line out.
+func (m *planner) leavesOut(t *trial) bool { return t.changes[0].Kind == stocking.LeaveLineOut }
 
 // partsKind reports two changes of which one leaves out a line of a kind and the other gives the rest of the kind a
 // tank: whoever sets up a tank for it keeps it.

@@ -15,6 +15,7 @@ type planner struct {
 	check      *stocking.Check
 	candidates []candidate
 	joining    bool // fish are about to join residents
+	mayDo      bool // leaving out what joins is not enough, so that more may be asked of the keeper
 	work       int  // pairings scored
 	ended      bool
 
