@@ -2119,7 +2119,7 @@ type Check struct {
 	// Pairings Worst first, at most as many as `pairings` of the request says, or as fit into the answer.
 	Pairings []ListPairing `json:"pairings"`
 
-	// Remedies The cheapest changes that bring the list to a better decision, each judged again and each acting on the main reason of what it clears; the cheapest first. Where `incoming` is held, leaving out those of it that must be comes first, also where that comes to advise only; residents are left out or moved only where nothing else helps.
+	// Remedies The cheapest changes that bring the list to a better decision, each judged again and each acting on the main reason of what it clears; the cheapest first. Where `incoming` is held, leaving out those of it that must be comes first, also where that comes to advise only; residents are never left out, and given another tank only where nothing else helps.
 	Remedies []ListRemedy `json:"remedies"`
 
 	// RuledOutBy The parameters that divide the list; absent where there is shared water.
@@ -2158,7 +2158,7 @@ type CheckGrouping struct {
 	Size *string `json:"size,omitempty"`
 }
 
-// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes. Kinds that the check holds for one another are not put together again, and where as few tanks will do the residents stay together, in their own tank where it holds them.
+// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes. Up to eight lines, kinds that the check holds for one another are not put together again, and residents that others would join stay together where that is possible and as few tanks will do or some kinds are kept apart anyway, in their own tank where it holds them.
 type CheckGroupings struct {
 	// Groups The tanks of the split.
 	Groups []CheckGrouping `json:"groups"`
