@@ -2080,7 +2080,7 @@ type Check struct {
 	// Groupings The list split over the fewest tanks, where the decision is hold; null where it is not, for a single line, and for lists of more than 40 lines (ask `/v1/groupings`).
 	Groupings *CheckGroupings `json:"groupings"`
 
-	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
+	// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. Where `incoming` is given and leaving out some of it is enough, no resident is left out, whatever it costs. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
 	LeaveOut LeaveOut `json:"leave_out"`
 
 	// Lines The list as it was understood.
@@ -2119,7 +2119,7 @@ type Check struct {
 	// Pairings Worst first, at most as many as `pairings` of the request says, or as fit into the answer.
 	Pairings []ListPairing `json:"pairings"`
 
-	// Remedies The cheapest changes that bring the list to a better decision, each judged again; the cheapest first.
+	// Remedies The cheapest changes that bring the list to a better decision, each judged again and each acting on the main reason of what it clears; the cheapest first. Where `incoming` is held, leaving out those of it that must be comes first, also where that comes to advise only; residents are never left out, and given another tank only where nothing else helps.
 	Remedies []ListRemedy `json:"remedies"`
 
 	// RuledOutBy The parameters that divide the list; absent where there is shared water.
@@ -2154,11 +2154,11 @@ type CheckGrouping struct {
 	// Lines The lines in it.
 	Lines []int `json:"lines"`
 
-	// Size The smallest standard tank that will do, as `/v1/groupings` says, `120x50x50cm`.
+	// Size The smallest standard tank that will do, as `/v1/groupings` says, `120x50x50cm`; for residents that stay their own.
 	Size *string `json:"size,omitempty"`
 }
 
-// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes.
+// CheckGroupings As `/v1/groupings` splits the list over the fewest tanks of standard sizes. Up to eight lines, kinds that the check holds for one another are not put together again, and residents that others would join stay together where that is possible and as few tanks will do or some kinds are kept apart anyway, in their own tank where it holds them.
 type CheckGroupings struct {
 	// Groups The tanks of the split.
 	Groups []CheckGrouping `json:"groups"`
@@ -2864,7 +2864,7 @@ type KeysPage struct {
 // Label What the organization calls it. No personal data.
 type Label = string
 
-// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
+// LeaveOut The least costly lines to leave out so that no pairing is above the wanted level and no stop remains. Where `incoming` is given and leaving out some of it is enough, no resident is left out, whatever it costs. A stop that finds the whole tank too new or too full for what joins (`filter_immature`, `tank_crowded` and the like, without lines) is left aside: for `decision` leave out what joins, or wait.
 type LeaveOut struct {
 	// Bound No set can cost less.
 	Bound float64 `json:"bound"`

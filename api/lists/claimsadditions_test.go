@@ -75,7 +75,8 @@ func (c *claim) joinsAsTold(in *joinable, a *gen.Additions, list basket, x gen.A
 	}
 }
 
-// Every offer of a check may join what stays of the list: its check is as told, and no worse than without.
+// Every offer of a check may join what stays of the list: its check is as told, no worse than without,
+// and nothing in it is to be mended about what is offered.
 func TestClaimsOffersMayJoinWhatStays(t *testing.T) {
 	claims(t, 12, func(c *claim) {
 		b := c.basket(1, 3)
@@ -100,6 +101,12 @@ func TestClaimsOffersMayJoinWhatStays(t *testing.T) {
 			then := c.check(with)
 			if then.TankDecision != o.Decision || ranks[then.Decision] > ranks[told.OffersBeside.Decision] || ranks[then.TankDecision] > ranks[told.OffersBeside.TankDecision] {
 				c.Fatalf("%d %s are offered with %s beside %s, and their check says %s (the tank %s)\n%s", o.Count, o.Species.Id, o.Decision, told.OffersBeside.Decision, then.Decision, then.TankDecision, text(with))
+			}
+			for _, f := range then.Findings {
+				about := slices.ContainsFunc(f.Species, func(id string) bool { return id == o.Species.Id })
+				if about && f.Severity != gen.Note && f.Code != "group_too_small" && f.Code != "sex_ratio" && f.Code != "tank_unknown" {
+					c.Fatalf("%d %s are offered, and of them is said %s\n%s", o.Count, o.Species.Id, f.Summary, text(with))
+				}
 			}
 		}
 	})

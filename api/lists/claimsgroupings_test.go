@@ -245,11 +245,15 @@ func (c *claim) allTake(in *split, units [][]int, sets []int) bool {
 	return true
 }
 
-// What a check says of a split is what /v1/groupings says of the same list, and each of its tanks is what
-// its own check says.
+// What a check says of a split is what /v1/groupings says of the same list, but that it parts what it holds for one
+// another and may leave residents together; each of its tanks is what its own check says.
 func TestClaimsACheckSplitsAsGroupingsDo(t *testing.T) {
 	claims(t, 25, func(c *claim) {
 		b := basket{Residents: unlike(c.lines(1, 4)), Wanted: c.wanted(), Region: c.region()}
+		if n := rapid.IntRange(0, 2).Draw(c.T, "joining"); n > 0 && n < len(b.Residents) {
+			b.Residents, b.Incoming = b.Residents[n:], b.Residents[:n]
+			b.Tank = c.tank()
+		}
 		told := c.check(b)
 		if told.Groupings == nil {
 			if told.Decision == gen.Hold && len(told.Lines) > 1 {
@@ -263,21 +267,50 @@ func TestClaimsACheckSplitsAsGroupingsDo(t *testing.T) {
 			for _, line := range group.Lines {
 				lines = append(lines, places[line]...)
 			}
-			own := b.only(lines)
-			own.Tank = basin{"size": *group.Size}
+			part := b.only(lines)
+			own := basket{Residents: part.fish(), Wanted: b.Wanted, Region: b.Region, Tank: basin{"size": *group.Size}}
 			if d := c.verdict(own).Decision; d != group.Decision || d == gen.Hold {
 				c.Fatalf("a tank of a split is told as %s, and its check says %s\n%s\n%s", group.Decision, d, text(own), text(b))
 			}
 		}
+		parted := c.parts(&told)
 		if b.Region != "" {
 			return // which a request for groupings does not name
 		}
-		g := answered[gen.Groupings](c, http.MethodPost, "/v1/groupings", split{Residents: b.Residents, Wanted: b.Wanted})
+		g := answered[gen.Groupings](c, http.MethodPost, "/v1/groupings", split{Residents: b.fish(), Wanted: b.Wanted})
+		if l := told.Groupings; l.LowerBound != g.LowerBound || len(l.Groups) < len(g.Groups) && g.Optimal || l.Optimal && len(l.Groups) != len(g.Groups) || len(l.Unplaced) > len(g.Unplaced) {
+			c.Fatalf("%+v, and %+v\n%s", told.Groupings, g, text(b))
+		}
+		if parted || len(b.Incoming) > 0 {
+			return
+		}
 		same := func(x gen.CheckGrouping, y gen.Grouping) bool {
 			return slices.Equal(x.Lines, y.Lines) && x.Decision == y.Decision && *x.Size == *y.Size
 		}
-		if !slices.EqualFunc(told.Groupings.Groups, g.Groups, same) || told.Groupings.LowerBound != g.LowerBound || told.Groupings.Optimal != g.Optimal || len(told.Groupings.Unplaced) != len(g.Unplaced) {
+		if !slices.EqualFunc(told.Groupings.Groups, g.Groups, same) || told.Groupings.Optimal != g.Optimal || len(told.Groupings.Unplaced) != len(g.Unplaced) {
 			c.Fatalf("%+v, and %+v\n%s", told.Groupings, g, text(b))
 		}
 	})
+}
+
+// parts holds that no tank of a split has two kinds that the check holds for one another, and reports whether it holds
+// any so.
+func (c *claim) parts(told *gen.Check) (parted bool) {
+	c.Helper()
+	between := []gen.FindingCode{"predation", "aggression", "fin_nipping", "water_differs", "feeding_clash", "own_kind", "hybridisation",
+		"later_conflict", "grown_conflict", "young_conflict", "later_own_kind_conflict", "grown_own_kind_conflict", "young_own_kind_conflict"}
+	for _, f := range told.Findings {
+		if f.Severity != gen.Stop || f.Existing || len(f.Lines) != 2 || !slices.Contains(between, f.Code) {
+			continue
+		}
+		parted = true
+		for _, group := range told.Groupings.Groups {
+			if slices.Contains(group.Lines, f.Lines[0]) && slices.Contains(group.Lines, f.Lines[1]) {
+				if told.Lines[f.Lines[0]].Species.Id != told.Lines[f.Lines[1]].Species.Id {
+					c.Fatalf("held for one another and together: %s\n%s", text(f), text(told.Groupings))
+				}
+			}
+		}
+	}
+	return parted
 }

@@ -108,7 +108,7 @@ func (c *claim) nothingHelps(first, second, query string, told *gen.Pairing) {
 		for _, cover := range []string{number(at.Cover), "0.8", "0.95"} {
 			then := c.pairing(first, second, replaced(query, "tank", size, "cover", cover))
 			if larger := then.Conditions.LengthCm >= at.LengthCm && then.Conditions.LengthCm <= 240 && then.Conditions.WidthCm*then.Conditions.LengthCm > at.WidthCm*at.LengthCm &&
-				then.Conditions.Cover >= at.Cover; larger && levels[then.Level] <= aim {
+				then.Conditions.Cover >= at.Cover; larger && levels[then.Level] <= aim && addresses(told, &then) {
 				c.Fatalf("%s and %s%s: nothing helps, yet %s with cover %s makes it %s", first, second, query, size, cover, then.Level)
 			}
 		}
@@ -119,11 +119,29 @@ func (c *claim) nothingHelps(first, second, query string, told *gen.Pairing) {
 		}
 		for tenths := ranges[key][0]; tenths <= ranges[key][1]; tenths += 2 {
 			value := number(float64(tenths) / 10)
-			if then := c.pairing(first, second, replaced(query, key, value)); levels[then.Level] <= aim && c.tolerated(told, key, float64(tenths)/10) {
+			if then := c.pairing(first, second, replaced(query, key, value)); levels[then.Level] <= aim && c.tolerated(told, key, float64(tenths)/10) && addresses(told, &then) {
 				c.Fatalf("%s and %s%s: nothing helps, yet %s of %s makes it %s", first, second, query, key, value, then.Level)
 			}
 		}
 	}
+}
+
+// causes are the factors that a main reason is a matter of.
+var causes = map[gen.MainReason][]string{
+	"predation": {"size_ratio"}, "aggression": {"temperament", "swimming_zone", "space", "breeding"}, "own_kind": {"temperament", "swimming_zone", "space", "breeding"},
+	"fin_nipping": {"temperament"}, "water": {"water_range"}, "feeding": {"feeding"}, "hybridisation": {"breeding"}, "space": {"space"},
+}
+
+// addresses reports that most of what a change takes from a score is clearly the main reason's: what is doubtful is
+// left aside.
+func addresses(told, then *gen.Pairing) bool {
+	fall := 0.0
+	for i, f := range told.Factors {
+		if slices.Contains(causes[told.MainReason], string(f.Factor)) {
+			fall += f.Share - then.Factors[i].Share
+		}
+	}
+	return told.MainReason != "fin_nipping" && fall >= 0.75*(told.Score-then.Score)
 }
 
 // window is what is told of a water parameter; nil for nothing.

@@ -131,7 +131,7 @@ func TestClaimsRemediesComeToWhatIsTold(t *testing.T) {
 // single are changes that any keeper can think of: less fish, a larger tank, more cover, a lid.
 func (c *claim) single(b basket, told *gen.Check) (out []gen.ListChange) {
 	for i, l := range told.Lines {
-		if !l.Keep && len(told.Lines) > 1 {
+		if joins := len(b.Residents) > 0 && len(b.Incoming) > 0; !l.Keep && len(told.Lines) > 1 && (l.Incoming || !joins) {
 			out = append(out, gen.ListChange{Code: "leave_out", Line: &i})
 		}
 	}

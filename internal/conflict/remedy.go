@@ -60,13 +60,19 @@ func (m *Model) remedies(a, b *Profile, c *Conditions, s Score) []Remedy {
 	}
 	f := finder{m: m, a: a, b: b, c: c, now: s.Level, want: want}
 	var out []Remedy
+	causes := m.CausesOf(a, b, c)
+	mends := func(r *Remedy) bool {
+		x, y, then := f.under(r)
+		after := m.CausesOf(x, y, &then)
+		return causes.MendedBy(&after)
+	}
 	for _, find := range []func() *Remedy{f.water, f.group, f.cover, f.tank} {
-		if r := find(); r != nil {
+		if r := find(); r != nil && mends(r) {
 			out = append(out, *r)
 		}
 	}
 	if len(out) == 0 {
-		if r := f.tankAndCover(); r != nil {
+		if r := f.tankAndCover(); r != nil && mends(r) {
 			return []Remedy{*r}
 		}
 		none := RemedyApart
@@ -79,12 +85,75 @@ func (m *Model) remedies(a, b *Profile, c *Conditions, s Score) []Remedy {
 	return out
 }
 
+// mendedShare is the least part of a fall that the main reason has to carry for the change to be its
+// remedy. Common practice, no source.
+const mendedShare = 0.5
+
+// MendedBy reports whether a change that left these causes addresses the main reason as it was: at least half
+// of the fall is that reason's own. A warmer tank is no remedy of fighting, though it bring the sum of both
+// below a level.
+func (c *Causes) MendedBy(after *Causes) bool {
+	reason := c.Reason()
+	fall := c.hazard() - after.hazard()
+	return fall > 0 && c.of(reason)-after.of(reason) >= mendedShare*fall
+}
+
+// hazard is the sum of all causes.
+func (c *Causes) hazard() float64 {
+	sum := c.Guarding
+	for _, h := range c.By {
+		sum += h
+	}
+	return sum
+}
+
+// of is the hazard of a reason; guarding parents are told as aggression.
+func (c *Causes) of(r Reason) float64 {
+	if r == Aggression || r == OwnKind {
+		return c.By[r] + c.Guarding
+	}
+	return c.By[r]
+}
+
 type finder struct {
 	m    *Model
 	a, b *Profile
 	c    *Conditions
 	now  Level // the level as it is
 	want Level
+}
+
+// under is the pairing with a remedy made.
+func (f *finder) under(r *Remedy) (a, b *Profile, c Conditions) {
+	a, b, c = f.a, f.b, *f.c
+	if r.Tank != nil {
+		c.LengthCM, c.WidthCM = r.Tank.LengthCM, r.Tank.WidthCM
+	}
+	if r.Cover > 0 {
+		c.Cover = r.Cover
+	}
+	if r.Water != nil {
+		c.Reading[r.Water.Parameter].Value = r.Water.To
+	}
+	for i, p := range [...]*Profile{f.a, f.b} {
+		if r.Counts[i] > 0 {
+			pair := f.raised(i, p, r.Counts[i])
+			a, b = pair[0], pair[1]
+		}
+	}
+	return a, b, c
+}
+
+// raised is the pairing with more fish of one of the two, of both where they are one kind.
+func (f *finder) raised(i int, p *Profile, want int) [2]*Profile {
+	ind := p.Individual
+	ind.Count = want
+	pair, more := [2]*Profile{f.a, f.b}, f.m.Profile(p.Species, ind)
+	pair[i] = more
+	if f.a.Species.ID == f.b.Species.ID {
+		pair = [2]*Profile{more, more}
+	}
+	return pair
 }
 
 // reaches scores changed conditions against the wanted level.
@@ -266,14 +335,7 @@ func (f *finder) group() *Remedy {
 		}
 		r := reader{sp: p.Species, ind: p.Individual}
 		want := int(math.Ceil(r.at(species.GroupMin, keptAs(p.Species, p.Individual), kinder)))
-		ind := p.Individual
-		ind.Count = want
-		pair := [2]*Profile{f.a, f.b}
-		raised := f.m.Profile(p.Species, ind)
-		pair[i] = raised
-		if f.a.Species.ID == f.b.Species.ID {
-			pair = [2]*Profile{raised, raised}
-		}
+		pair := f.raised(i, p, want)
 		if v, ok := f.reaches(pair[0], pair[1], f.c); ok {
 			out := f.made(RemedyGroup, v, Evidence{"count", float64(want), "fish"}, Evidence{"count_now", float64(p.Individual.Count), "fish"})
 			out.Statement.Actor = p.Species

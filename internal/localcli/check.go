@@ -126,7 +126,7 @@ func (o *checkPage) leaveOut() {
 			o.line("  Choice %d", i+1)
 		}
 		for _, left := range set.Lines {
-			o.item(o.c.Lines[left.Line].Species.VernacularName + ": " + left.Reason)
+			o.item(namesOf(o.c.Lines, []int{left.Line}) + ": " + left.Reason)
 		}
 	}
 	if !l.Optimal {
@@ -158,7 +158,7 @@ func (o *checkPage) groupings() {
 	for _, u := range g.Unplaced {
 		o.item("no tank suits: " + namesOf(o.c.Lines, u.Lines) + ". " + u.Reason)
 	}
-	if !g.Optimal {
+	if !g.Optimal && g.LowerBound > 1 {
 		o.item(fmt.Sprintf("At least %d tanks are needed.", g.LowerBound))
 	}
 }

@@ -158,6 +158,7 @@ func (j *Assessment) check() Check {
 		c.Lines[i] = j.Lines[i].Line
 	}
 	c.Reasons = j.Told()
+	j.soundAdvice(c.Reasons)
 	c.Ask = j.ask(c.Reasons)
 	c.Pairings = j.WorstFirst() // last: it moves the briefs that the rest refers to
 	c.Summary = j.Summary(c.Reasons)
@@ -185,7 +186,7 @@ type Short struct {
 	Decision, TankDecision Decision
 	Summary                Summary
 	Lines                  []Line     // as in [Check]
-	Reasons                []Finding  // as in [Check]
+	Reasons                []Finding  // as in [Check], but that remedies that ask for more fish were not judged
 	Ask                    []Question // as in [Check]
 }
 

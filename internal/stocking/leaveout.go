@@ -13,7 +13,8 @@ import (
 const MaxLeaveOuts = leaveout.MaxSets
 
 // LeaveOut is the least costly set of lines to leave out so that no pairing is above
-// the wanted level and no stop that leaving out can clear remains.
+// the wanted level and no stop that leaving out can clear remains. Where fish are about to join and
+// leaving out some of them is enough, residents are not left out.
 type LeaveOut struct {
 	// Sets are the best sets, each in order of line, at most [MaxLeaveOuts]. It is empty
 	// when nothing need be left out, or when nothing that may be left out would help.
@@ -85,6 +86,7 @@ func (j *Assessment) LeaveOutFor(wanted conflict.Level) LeaveOut {
 
 // solve finds sets by the conflicts of the whole list.
 func (c *leaveOutSolver) solve() {
+	c.pin()
 	found := c.gather()
 	if c.ended {
 		return // nothing is said of what was not sorted
@@ -101,15 +103,39 @@ func (c *leaveOutSolver) solve() {
 	c.checkSplitKinds()
 }
 
+// pin finds the lines that must stay. Where fish are about to join and the tank is no hold without
+// them, those are the residents too: nobody gives away fish so that others may join.
+func (c *leaveOutSolver) pin() {
+	for i := range c.Lines {
+		if c.Lines[i].Keep {
+			c.pinned.Add(i)
+		}
+	}
+	if !c.joining() {
+		return
+	}
+	var join, stay []int
+	for i := range c.Lines {
+		switch {
+		case !c.Lines[i].Incoming:
+			stay = append(stay, i)
+		case !c.pinned.Has(i):
+			join = append(join, i)
+		}
+	}
+	if len(join) > 0 && !c.Budget.Ended() && c.clears(join) {
+		for _, i := range stay {
+			c.pinned.Add(i)
+		}
+	}
+}
+
 // gather sorts the conflicts of the list; false when there are none.
 func (c *leaveOutSolver) gather() bool {
 	n := len(c.Lines)
 	c.hard, c.weight = graph.New(n), make([]float64, n)
 	for i := range c.Lines {
 		c.weight[i] = max(c.Lines[i].Weight, 1e-6)
-		if c.Lines[i].Keep {
-			c.pinned.Add(i)
-		}
 	}
 	found := c.gatherStops()
 	for _, p := range c.Pairs {

@@ -32,12 +32,43 @@ func lacking(c *stocking.Check) bool {
 	return false
 }
 
+// residentsStay is the set of lines that live in the tank, where leaving out what joins is enough;
+// else the empty set.
+func residentsStay(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (stay uint) {
+	rest := stocking.Stock{Tank: s.Tank, Wanted: s.Wanted}
+	mayGo := false
+	for i, l := range c.Lines {
+		if !l.Incoming {
+			stay |= 1 << i
+		}
+		if l.Incoming && !l.Keep {
+			mayGo = true
+		} else {
+			rest.Lines = append(rest.Lines, l)
+		}
+	}
+	if !mayGo || stay == 0 {
+		return 0
+	}
+	then, err := stocking.Judge(b, rest)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if lacking(&then) {
+		return 0
+	}
+	return stay
+}
+
 // cheapest tries every set of lines and judges what stays; the cost is infinite where
 // lines that must stay clash among themselves.
 func cheapest(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Stock) (cost float64, sets [][]int) {
 	cost = math.Inf(1)
-	n := len(c.Lines)
+	n, stay := len(c.Lines), residentsStay(t, b, c, s)
 	for out := range uint(1) << n {
+		if out&stay != 0 {
+			continue
+		}
 		sum, rest, set := 0.0, stocking.Stock{Tank: s.Tank, Wanted: s.Wanted}, []int(nil)
 		pinned := false
 		for i, l := range c.Lines {
@@ -253,5 +284,25 @@ func claimsHold(t rapid.TB, b *conflict.Book, c *stocking.Check, s *stocking.Sto
 	}
 	if l.Complete && cost > 0 && len(l.Sets) != len(sets) {
 		t.Fatalf("%d sets said to be all, of %d: %v", len(l.Sets), len(sets), sets)
+	}
+}
+
+// Whoever asks what may join does not come to give fish away: what joins is left out, though it is two lines and
+// costs more than the residents would.
+func TestWhatJoinsIsLeftOutBeforeResidents(t *testing.T) {
+	b := testfish.Book(t)
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 10), stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "jaguar cichlid", 1)},
+		Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	s.Lines[1].Incoming, s.Lines[2].Incoming = true, true
+	c := stockingtest.MustJudge(t, b, s)
+	if len(c.LeaveOut.Sets) == 0 {
+		t.Fatalf("%v, and nothing is left out", c.Decision)
+	}
+	for _, set := range c.LeaveOut.Sets {
+		for _, l := range set.Lines {
+			if !c.Lines[l.Line].Incoming {
+				t.Errorf("line %d lives there and is left out", l.Line)
+			}
+		}
 	}
 }

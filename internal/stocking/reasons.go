@@ -205,14 +205,14 @@ type rank struct {
 	at    int // where it was found
 }
 
-// rankOf puts the gravest first, what stood before last, and what endangers people or is
-// forbidden before all else; pairings come before other findings, the worst first.
+// rankOf puts the gravest first, what stood before last, and among equals what comes first in
+// [placeOf]; pairings of one place the worst first.
 func rankOf(f *Finding, at int) rank {
 	order := int(Stop-f.Severity) * 2
 	if f.Existing {
 		order++
 	}
-	return rank{order*places + place(f.Code()), f.Score, at}
+	return rank{order*places + placeOf[f.Code()], f.Score, at}
 }
 
 func compareRanks(a, b rank) int {
@@ -222,20 +222,65 @@ func compareRanks(a, b rank) int {
 	return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.at, b.at))
 }
 
-// places is how many places there are, see place.
-const places = 3
+// The places of findings among those of one severity: what is forbidden or endangers people, then what harms
+// animals soonest.
+const (
+	placePeople  = iota // forbidden, or a danger to people
+	placeWorld          // animals that live in another world than fresh water, or hunt what lives there
+	placeHarm           // one animal eats, injures or wears out another: the worst pairing first
+	placeWater          // water in which an animal cannot live
+	placeRoom           // a tank in which an animal cannot grow up
+	placeLater          // harm in some months
+	placeCrowd          // too many for the tank, or too soon
+	placeCompany        // numbers, sexes, food, crossing, and what could not be looked up
+	placeCare           // readings, flow and furnishing
+	placeRemark         // to know
+	places              // how many there are
+)
 
-// place is where a code stands among those of one severity.
-func place(c Code) int {
-	switch {
-	case c == LawForbids || c == LawPermit || c == LawUnknown || c == DangerousUnseen:
-		return 0
-	case c == pairingCode[conflict.Room]:
-		return 2
-	case slices.Contains(pairingCode[:], c) || IsAhead(c) || c == NoSharedWater:
-		return 1
-	}
-	return 2
+// placeOf is where each code that a finding may have stands: the one order of reasons.
+var placeOf = map[Code]int{
+	LawForbids: placePeople, LawPermit: placePeople, LawUnknown: placePeople, DangerousUnseen: placePeople,
+
+	GoodCode(species.GoodTurtle): placeWorld, GoodCode(species.GoodMarine): placeWorld, GoodCode(species.GoodFrog): placeWorld,
+	GoodCode(species.GoodSalamand): placeWorld, GoodCode(species.GoodReptile): placeWorld, GoodCode(species.GoodInsect): placeWorld,
+
+	pairingCode[conflict.Predation]: placeHarm, pairingCode[conflict.Aggression]: placeHarm, pairingCode[conflict.FinNipping]: placeHarm,
+	pairingCode[conflict.OwnKind]: placeHarm, YoungConflict: placeHarm, YoungOwnKind: placeHarm, SolitaryInNumbers: placeHarm,
+
+	NoSharedWater: placeWater, pairingCode[conflict.Water]: placeWater, OutsideTolerated: placeWater, SwungOutside: placeWater,
+
+	TankTooShort: placeRoom, FootprintTooSmall: placeRoom, TankTooLow: placeRoom, pairingCode[conflict.Room]: placeRoom,
+	GiantUnhoused: placeRoom, TankAsked: placeRoom,
+
+	LaterConflict: placeLater, LaterOwnKind: placeLater, GrownConflict: placeLater, GrownOwnKind: placeLater,
+
+	GroundCrowded: placeCrowd, ZoneCrowded: placeCrowd, TankCrowded: placeCrowd, LoadTooHeavy: placeCrowd, LoadHeavy: placeCrowd,
+	OxygenThin: placeCrowd, FilterImmature: placeCrowd,
+
+	SexesWrong: placeCompany, GroupTooSmall: placeCompany, SexRatio: placeCompany, NameNotFound: placeCompany,
+	pairingCode[conflict.FeedingClash]: placeCompany, pairingCode[conflict.Hybridisation]: placeCompany, Hybrids: placeCompany,
+
+	OutsidePreferred: placeCare, WaterSwings: placeCare, TurnoverLow: placeCare, NoWaterChange: placeCare, NitrateHigh: placeCare,
+	MatureTankNeeded: placeCare, FlowTooStrong: placeCare, FlowTooWeak: placeCare, CoverThin: placeCare, SandNeeded: placeCare, LidNeeded: placeCare,
+
+	MeantToBeEaten: placeRemark, GroupBelowCustom: placeRemark, SexNotTold: placeRemark, FryExpected: placeRemark, PlantsEaten: placeRemark,
+	LongCommitment: placeRemark, LongerThanRecorded: placeRemark, AgeAgainstLength: placeRemark, HeavyTank: placeRemark,
+	FootprintUnknown: placeRemark, VolumeUnknown: placeRemark,
+	GoodCode(species.GoodPlant): placeRemark, GoodCode(species.GoodHardscape): placeRemark, GoodCode(species.GoodFood): placeRemark,
+	GoodCode(species.GoodMedicine): placeRemark, GoodCode(species.GoodEquipment): placeRemark,
+}
+
+// IsBetween reports a finding that is about two animals of the list and not about their tank: a pairing, today or
+// as they grow, but for one that only lacks room.
+func IsBetween(f *Finding) bool {
+	return len(f.Lines) == 2 && (IsAhead(f.Code()) || f.As != "" && f.Code() != pairingCode[conflict.Room])
+}
+
+// PlaceOf is where a code stands among those of one severity, from 0; ok is false for a code that no finding has.
+func PlaceOf(c Code) (place int, ok bool) {
+	place, ok = placeOf[c]
+	return place, ok
 }
 
 // heldKinds are the kinds that a stop or a pairing above the wanted level concerns, by first line.
@@ -311,7 +356,7 @@ func (t *teller) finding(f *Finding) {
 	if out.Postpones {
 		out.Severity = Stop
 	}
-	if out.Remedy != nil && t.moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
+	if out.Remedy != nil && moreFish(f) && (t.Crowded() || t.tooSmallFor(f)) {
 		out.Remedy = nil
 	}
 	if like := t.like(&out); like != nil {
@@ -323,21 +368,106 @@ func (t *teller) finding(f *Finding) {
 }
 
 // nags reports what is not told: notes about residents while others join, whose keeper knows them,
-// and advice to keep more of a kind that is held.
+// and advice to keep more of a kind that is held. That a few more would be better is not said of a kind
+// with which something else is wrong, or where they would crowd the tank.
 func (t *teller) nags(f *Finding) bool {
 	if f.Existing && f.Severity == Note {
 		return true
 	}
-	return t.moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
+	if f.Code() == GroupBelowCustom && f.Remedy != nil && (t.Troubled(t.Lines[f.Lines[0]].Kind) || t.crowdedWith(f.Remedy)) {
+		return true
+	}
+	return moreFish(f) && slices.ContainsFunc(f.Lines, func(l int) bool { return t.held[t.Lines[l].Kind] })
 }
 
 // moreFish reports findings that ask for more fish of a kind.
-func (t *teller) moreFish(f *Finding) bool {
+func moreFish(f *Finding) bool {
 	switch f.Code() {
 	case GroupTooSmall, GroupBelowCustom, SexRatio:
 		return true
 	}
 	return false
+}
+
+// Troubled reports whether anything is to be mended about a kind, by its first line: a pairing or a finding from
+// advice on, but for what asks for more of it or for its tank.
+func (j *Assessment) Troubled(kind int) bool {
+	for i := range j.Pairs {
+		p := &j.Pairs[i]
+		if j.DecisionFor(p.Level) > Proceed && (j.Lines[p.First].Kind == kind || j.Lines[p.Second].Kind == kind) {
+			return true
+		}
+	}
+	for i := range j.Findings {
+		f := &j.Findings[i]
+		if f.Severity > Note && !moreFish(f) && f.Code() != TankAsked && slices.ContainsFunc(f.Lines, func(l int) bool { return j.Lines[l].Kind == kind }) {
+			return true
+		}
+	}
+	return false
+}
+
+// withMore is the list with the fish that a change adds, ready to be judged.
+func (j *Assessment) withMore(c *Change) *Assessment {
+	s := Stock{Tank: j.Tank, Wanted: j.Wanted, Region: j.Region, Budget: j.Budget, Others: j.Others}
+	for i := range j.Lines {
+		s.Lines = append(s.Lines, j.Lines[i].Line)
+	}
+	s.Lines = append(s.Lines, c.More(j.Book, s.Lines)...)
+	return NewAssessmentFrom(j.Book, &s, j)
+}
+
+// More makes a change that asks for more fish to the lines of a check, in place, and gives the line that it adds, if any.
+func (c *Change) More(book *conflict.Book, lines []Line) (added []Line) {
+	l := &lines[c.Line]
+	switch {
+	case c.Kind == RaiseGroup:
+		l.Count = c.Count
+	case l.Sex != species.Female:
+		return []Line{{Index: l.Index, Count: c.Count, Sex: species.Female, Incoming: true}}
+	default:
+		l.Count = FishIn(book, l) + c.Count
+	}
+	return nil
+}
+
+// Fullness is how many findings from advice on say that there are too many fish.
+func Fullness(findings []Finding) (n int) {
+	for i := range findings {
+		if c := findings[i].Code(); findings[i].Severity > Note && (tooFull(c) || c == GroundCrowded || c == LoadTooHeavy) {
+			n++
+		}
+	}
+	return n
+}
+
+// crowdedWith reports whether the fish that a change adds would be too many for the tank.
+func (j *Assessment) crowdedWith(c *Change) bool {
+	if j.Crowded() {
+		return true
+	}
+	if j.Tank.Volume() <= 0 && !j.HasFootprint() {
+		return false
+	}
+	more := j.withMore(c)
+	return Fullness(more.FindLoad(more.FindCrowding(nil))) > Fullness(j.Findings)
+}
+
+// soundAdvice takes away the remedies that ask for more fish where the list with them is judged worse or fuller, or
+// where something else stays wrong with their kind.
+func (j *Assessment) soundAdvice(told []Finding) {
+	for i := range told {
+		f := &told[i]
+		if f.Remedy == nil || f.Remedy.Kind != RaiseGroup && f.Remedy.Kind != AddFemales {
+			continue
+		}
+		more, sp := j.withMore(f.Remedy), j.Lines[f.Remedy.Line].Species
+		more.Judge()
+		kind := slices.IndexFunc(more.Lines, func(r Resident) bool { return r.Species == sp })
+		if more.Decision > j.Decision || more.TankDecision > j.TankDecision || Fullness(more.Findings) > Fullness(j.Findings) || more.Troubled(kind) {
+			f.Remedy = nil
+		}
+	}
 }
 
 // AsksForMoreOfHeld reports a change that adds fish of a kind that is held: nobody is told to buy more
@@ -413,14 +543,14 @@ func (t *teller) oneTank() {
 		return
 	}
 	c := t.ToStandardTank(size.LengthCM, size.FootprintCM2(), size.HeightCM)
-	if c != nil && c.Size.LengthCM <= longestHome {
+	if c != nil && c.Size.LengthCM <= LongestHome {
 		t.out[first].Remedy = c
 	}
 }
 
-// longestHome is the longest tank in cm that is recommended: a longer one is no remedy for ordinary
+// LongestHome is the longest tank in cm that is recommended: a longer one is no remedy for ordinary
 // people. Common practice, no source.
-const longestHome = 240.0
+const LongestHome = 240.0
 
 func largest(a, b conflict.TankSize) conflict.TankSize {
 	return conflict.TankSize{LengthCM: max(a.LengthCM, b.LengthCM), WidthCM: max(a.WidthCM, b.WidthCM), HeightCM: max(a.HeightCM, b.HeightCM)}

@@ -112,3 +112,45 @@ func TestNoRemedyAsksForMoreOfAHeldKind(t *testing.T) {
 		}
 	}
 }
+
+// Whoever keeps more of a kind as an answer says gets an answer that is no worse, with as much room and nothing wrong
+// with the kind.
+func TestMoreFishAreAdvisedOnlyWhereTheyDoWell(t *testing.T) {
+	b := testfish.Book(t)
+	advised := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := stockingtest.DrawStock(t, b, 4)
+		c, err := stocking.Judge(b, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range c.Reasons {
+			r := c.Reasons[i].Remedy
+			if r == nil || r.Kind != stocking.RaiseGroup && r.Kind != stocking.AddFemales {
+				continue
+			}
+			advised++
+			more := s
+			more.Lines = slices.Clone(c.Lines)
+			kind := c.Lines[r.Line].Index
+			more.Lines = append(more.Lines, r.More(b, more.Lines)...)
+			then, err := stocking.Judge(b, more)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if then.Decision > c.Decision || then.TankDecision > c.TankDecision {
+				t.Fatalf("%d of a kind instead of %d: %v after %v", r.Count, c.Lines[r.Line].Count, then.Decision, c.Decision)
+			}
+			for k := range then.Reasons {
+				f := &then.Reasons[k]
+				about := slices.ContainsFunc(f.Lines, func(l int) bool { return then.Lines[l].Index == kind })
+				if about && f.Severity > stocking.Note && f.Code() != stocking.GroupTooSmall && f.Code() != stocking.SexRatio && f.Code() != stocking.TankAsked {
+					t.Fatalf("more of a kind of which is said %s", f.Code())
+				}
+			}
+		}
+	})
+	if advised == 0 {
+		t.Error("nobody is told to keep more of anything")
+	}
+}

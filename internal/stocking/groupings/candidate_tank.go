@@ -45,6 +45,17 @@ func (sp *split) candidate(tank *stocking.Tank) *candidateTank {
 	return a
 }
 
+// learn takes over what another split of the same list found out about pairings in the same tank.
+func (a *candidateTank) learn(from *candidateTank) {
+	if from == nil {
+		return
+	}
+	a.status, a.limits = from.status, from.limits
+	if a.kinder != nil {
+		a.kinder.learn(from.kinder)
+	}
+}
+
 // clash is when two lines, or one among its own, are in conflict, today or soon.
 func (a *candidateTank) clash(x, y int) clash {
 	x, y = min(x, y), max(x, y)
@@ -119,17 +130,24 @@ func (a *candidateTank) crowdedOut(x, y int, lines graph.Set) bool {
 
 // apart reports whether two units can never share this tank, whatever company they have.
 func (a *candidateTank) apart(u, v int) bool {
+	for _, x := range a.units[u] {
+		for _, y := range a.units[v] {
+			if a.parted[[2]int{min(x, y), max(x, y)}] {
+				return true
+			}
+		}
+	}
 	if a.kinder != nil {
 		return a.kinder.apart(u, v)
 	}
 	for _, x := range a.units[u] {
 		for _, y := range a.units[v] {
-			if a.clash(x, y) == always {
+			if a.clash(x, y) == always || stocking.WatersApart(a.Lines[x].Species, a.Lines[y].Species) {
 				return true
 			}
 		}
 	}
-	return stocking.WatersApart(a.Lines[a.units[u][0]].Species, a.Lines[a.units[v][0]].Species)
+	return false
 }
 
 // alone judges one unit by itself.

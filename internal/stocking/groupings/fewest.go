@@ -1,6 +1,9 @@
 package groupings
 
 import (
+	"math"
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 	"commensal/internal/stocking/graph"
@@ -10,6 +13,8 @@ import (
 // all of them: what fits a smaller one fits it too.
 func (sp *split) overFewest(o Options) {
 	largest := sp.candidate(stocking.TankOf(conflict.StandardTanks[len(conflict.StandardTanks)-1]))
+	largest.learn(sp.before)
+	sp.largest = largest
 	free := sp.keepable(largest)
 	r := largest.partition(free, o)
 	sp.out.Optimal, sp.out.LowerBound, sp.out.Nodes = r.Optimal && r.Err == nil, r.LowerBound, r.Nodes
@@ -103,6 +108,9 @@ func (sp *split) keepable(a *candidateTank) (free []int) {
 // customary minimum and holds the group without crowding; where none does, the
 // smallest that holds it at all. The largest does.
 func (sp *split) sized(lines []int) Grouping {
+	if g, ok := sp.atHome(lines); ok {
+		return g
+	}
 	from := sp.least(lines)
 	chosen := len(conflict.StandardTanks) - 1
 	group := sp.actual(nil, lines)
@@ -122,6 +130,9 @@ func (sp *split) sized(lines []int) Grouping {
 		}
 	}
 	size := conflict.StandardTanks[chosen]
+	if sp.livesHere(lines) && (best == nil || best.Crowded()) {
+		sp.cramped = true
+	}
 	if best == nil {
 		best = group.In(stocking.TankOf(size))
 		best.Judge()
@@ -129,6 +140,31 @@ func (sp *split) sized(lines []int) Grouping {
 	g := sp.grouping(best, lines)
 	g.Tank, g.Size = -1, &size
 	return g
+}
+
+// livesHere reports whether some lines are those that stay together, perhaps with others.
+func (sp *split) livesHere(lines []int) bool {
+	return sp.together && slices.ContainsFunc(lines, func(i int) bool { return !sp.Lines[i].Incoming })
+}
+
+// atHome leaves the residents in their own tank where it holds them and those that would share it, none of which
+// crowd it: as a tank of which only the sides are known, to the centimetre where they were taken from a volume.
+func (sp *split) atHome(lines []int) (g Grouping, ok bool) {
+	home := sp.home.Shaped()
+	if !sp.livesHere(lines) || home == nil || home.LengthCM*home.WidthCM <= 0 || home.HeightCM <= 0 {
+		return g, false
+	}
+	size := conflict.TankSize{LengthCM: home.LengthCM, WidthCM: home.WidthCM, HeightCM: home.HeightCM}
+	if home.ShapeTaken {
+		size = conflict.TankSize{LengthCM: math.Round(size.LengthCM), WidthCM: math.Round(size.WidthCM), HeightCM: math.Round(size.HeightCM)}
+	}
+	j := sp.actual(stocking.TankOf(size), lines)
+	if j.Judge() == stocking.Hold || j.Crowded() {
+		return g, false
+	}
+	g = sp.grouping(j, lines)
+	g.Tank, g.Size = -1, &size
+	return g, true
 }
 
 // least is the first standard tank that meets every line's customary minimum, the last

@@ -3,6 +3,8 @@
 package groupings
 
 import (
+	"slices"
+
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
 )
@@ -148,15 +150,90 @@ func (sp *split) spentOn(share float64) bool {
 // check: a longer one is asked about on its own.
 const MaxCheckedLines = 40
 
+// MaxPartedLines is the longest list that is split a second time, as its check and its residents wish it: of a longer
+// one that would cost more than the rest of the answer.
+const MaxPartedLines = 8
+
 // SplitIfHeld is how a list that was checked splits over the fewest tanks, without
 // summaries, pairings, waters and cautions; nil unless the decision is hold and the list has two
-// to [MaxCheckedGroupings] lines. The check must be that of the list.
+// to [MaxCheckedLines] lines. The check must be that of the list.
+//
+// Kinds that the check holds for one another are not put together again, though a larger tank might bear
+// them. Where fish would join residents, these stay together, in their own tank where it holds the group,
+// if as few tanks will do or some kinds are held for one another anyway. Both up to [MaxPartedLines] lines. Optimal and LowerBound are those of the split without such wishes.
 func SplitIfHeld(book *conflict.Book, s stocking.Stock, check *stocking.Check) *Groupings {
 	if n := len(check.Lines); check.Decision < stocking.Hold || n < 2 || n > MaxCheckedLines || s.Budget.Ended() {
 		return nil
 	}
-	g := find(book, s, nil, Options{}, true)
+	tank := s.Tank
+	s.Tank = nil
+	var free *split
+	parted := partedBy(check)
+	anew := func(together bool) *split {
+		sp := newSplit(book, &s)
+		sp.plain = true
+		if free != nil {
+			sp.before, sp.parted = free.largest, parted
+		}
+		if together {
+			sp.mergeResidents(tank)
+		}
+		sp.overFewest(Options{})
+		sp.finish()
+		return sp
+	}
+	free = anew(false)
+	g, least, optimal := free.out, free.out.LowerBound, free.out.Optimal
+	if len(check.Lines) > MaxPartedLines {
+		return &g
+	}
+	var together *split
+	if joining(check) && !s.Budget.Ended() {
+		together = anew(true)
+	}
+	stay := func() bool {
+		return together != nil && !together.cramped && (len(parted) > 0 || len(together.out.Groups) <= len(g.Groups)) && unplacedLines(&together.out) <= unplacedLines(&g)
+	}
+	if len(parted) > 0 && !stay() {
+		g = anew(false).out
+	}
+	if stay() {
+		g = together.out
+	}
+	g.LowerBound, g.Optimal = least, optimal && len(g.Groups) == least
 	return &g
+}
+
+// joining reports whether fish of a list would join others of it.
+func joining(check *stocking.Check) bool {
+	is := func(incoming bool) bool {
+		return slices.ContainsFunc(check.Lines, func(l stocking.Line) bool { return l.Incoming == incoming })
+	}
+	return is(true) && is(false)
+}
+
+// partedBy are the lines that a check holds for one another, the size of the tank aside.
+func partedBy(check *stocking.Check) map[[2]int]bool {
+	out := map[[2]int]bool{}
+	for i := range check.Reasons {
+		f := &check.Reasons[i]
+		if f.Severity != stocking.Stop || f.Existing || !stocking.IsBetween(f) {
+			continue
+		}
+		for k, x := range f.Lines {
+			for _, y := range f.Lines[:k] {
+				out[[2]int{min(x, y), max(x, y)}] = true
+			}
+		}
+	}
+	return out
+}
+
+func unplacedLines(g *Groupings) (n int) {
+	for i := range g.Unplaced {
+		n += len(g.Unplaced[i].Lines)
+	}
+	return n
 }
 
 // validateGroupings is [Stock.Validate] with the given tanks.

@@ -241,3 +241,34 @@ func TestOnlyAHeldListOfTwoLinesOrMoreIsSplitBesideItsCheck(t *testing.T) {
 		}
 	}
 }
+
+// Residents stay together in their own tank where that takes no more tanks, and what a check holds for one another is
+// not put together again, though a larger tank might bear it.
+func TestResidentsStayWhereTheyAre(t *testing.T) {
+	b := testfish.Book(t)
+	s := stocking.Stock{Lines: []stocking.Line{stockingtest.Some(t, "neon tetra", 10), stockingtest.Some(t, "cherry shrimp", 10), stockingtest.Some(t, "oscar", 1)},
+		Tank: stocking.TankOf(conflict.TankSize{LengthCM: 83, WidthCM: 36, HeightCM: 41}), Wanted: stocking.DefaultWanted}
+	s.Lines[2].Incoming = true
+	check := stockingtest.MustJudge(t, b, s)
+	got := SplitIfHeld(b, s, &check)
+	if got == nil {
+		t.Fatalf("no split of a list that is %v", check.Decision)
+	}
+	stay := 0
+	for i := range got.Groups {
+		g := &got.Groups[i]
+		joins := slices.ContainsFunc(g.Lines, func(l int) bool { return check.Lines[l].Incoming })
+		lives := slices.ContainsFunc(g.Lines, func(l int) bool { return !check.Lines[l].Incoming })
+		switch {
+		case joins && lives:
+			t.Errorf("an oscar with its prey: %v", g.Lines)
+		case lives && (len(g.Lines) != 2 || g.Size == nil || g.Size.LengthCM != 83 || g.Size.HeightCM != 41):
+			t.Errorf("residents are moved: %v into %v", g.Lines, g.Size)
+		case lives:
+			stay++
+		}
+	}
+	if stay != 1 || got.LowerBound > len(got.Groups) {
+		t.Errorf("%+v", got)
+	}
+}

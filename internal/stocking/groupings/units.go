@@ -19,7 +19,12 @@ type split struct {
 	all                  graph.Set // every line
 	grounds              [numMoments]grounds
 	cautions             stocking.CautionList
-	ended                bool // the budget ended before all was tried that was asked for
+	parted               map[[2]int]bool // lines that are not put together again, whatever the tank
+	largest, before      *candidateTank  // the largest tank as it was tried, and as another split of the list tried it
+	home                 *stocking.Tank  // of the residents, where they stay together
+	together             bool            // the residents are one unit
+	cramped              bool            // the residents together find no tank that they do not crowd
+	ended                bool            // the budget ended before all was tried that was asked for
 	out                  Groupings
 }
 
@@ -52,6 +57,29 @@ func newSplit(book *conflict.Book, s *stocking.Stock) *split {
 	}
 	sp.setGround(func(ground, than float64) bool { return ground > than })
 	return sp
+}
+
+// mergeResidents makes one unit of those that live in a tank, home, with what is of their shoals.
+func (sp *split) mergeResidents(home *stocking.Tank) {
+	first := -1
+	units := sp.units[:0]
+	for _, u := range sp.units {
+		lives := slices.ContainsFunc(u, func(i int) bool { return !sp.Lines[i].Incoming })
+		switch {
+		case !lives:
+			units = append(units, u)
+		case first < 0:
+			first = len(units)
+			units = append(units, u)
+		default:
+			units[first] = append(slices.Clone(units[first]), u...)
+		}
+	}
+	slices.Sort(units[first])
+	sp.units, sp.home, sp.together = units, home, true
+	if sp.kindest != nil {
+		sp.kindest.units, sp.kindest.together = units, true
+	}
 }
 
 // varies reports whether a line's ground depends on which lines of its kind are beside it.
@@ -108,6 +136,9 @@ func (sp *split) linesOf(units graph.Set) (lines []int) {
 func (sp *split) appendLines(lines []int, units graph.Set) []int {
 	for u := units.Next(0); u >= 0; u = units.Next(u + 1) {
 		lines = append(lines, sp.units[u]...)
+	}
+	if sp.together { // its lines need not stand one after the other
+		slices.Sort(lines)
 	}
 	return lines
 }

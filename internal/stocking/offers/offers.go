@@ -1,6 +1,6 @@
 // Package offers finds what could be sold with a check: instead of what it holds, or beside the list where nothing is
 // held. An offer is an addition (package additions) to the list without what is held, judged once more as the list would be
-// with it: the decision is no worse than the list's own.
+// with it: the decision is no worse than the list's own, and nothing is to be mended about what is offered.
 package offers
 
 import (
@@ -50,6 +50,8 @@ type Offers struct {
 	Offered []Offer
 	// None says why there is none; nil where there is one.
 	None *conflict.Statement
+
+	fullness int // of these lines, see [stocking.Fullness]
 }
 
 // Offer is a kind that could be sold.
@@ -68,8 +70,8 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check, o Option
 			out.Lines = append(out.Lines, i)
 		}
 	}
-	out.Decision, out.TankDecision = decisions(book, rest)
-	if out.TankDecision == stocking.Hold {
+	out.Decision, out.TankDecision, out.fullness = decisions(book, rest)
+	if out.TankDecision == stocking.Hold || out.Decision == stocking.Hold { // nothing joins what must wait
 		out.None = &conflict.Statement{Code: TankFirst}
 		return out, nil
 	}
@@ -115,19 +117,24 @@ func (out *Offers) find(book *conflict.Book, rest *stocking.Stock, instead *int,
 	return found.Complete, nil
 }
 
-// bears judges the rest with an offer in it.
+// bears judges the rest with an offer in it: it is no worse and no fuller than without, and nothing is to be mended
+// about what is offered.
 func (out *Offers) bears(book *conflict.Book, rest *stocking.Stock, a *additions.Addition) bool {
 	with := *rest
 	with.Lines = append(slices.Clone(rest.Lines), stocking.Line{Index: a.Index, Count: a.Count, Incoming: true, Refs: []int{-1}})
-	decision, tank := decisions(book, &with)
-	return decision <= out.Decision && tank <= out.TankDecision
+	j := stocking.NewAssessment(book, &with)
+	if j.Judge() > out.Decision || j.TankDecision > out.TankDecision || stocking.Fullness(j.Findings) > out.fullness {
+		return false
+	}
+	kind := slices.IndexFunc(j.Lines, func(r stocking.Resident) bool { return r.Index == a.Index })
+	return kind < 0 || !j.Troubled(kind)
 }
 
-// decisions judges a list; nothing stands against an empty one.
-func decisions(book *conflict.Book, s *stocking.Stock) (decision, tank stocking.Decision) {
+// decisions judges a list, and says how full its tank is; nothing stands against an empty one.
+func decisions(book *conflict.Book, s *stocking.Stock) (decision, tank stocking.Decision, fullness int) {
 	if len(s.Lines)+len(s.Others) == 0 {
-		return stocking.Proceed, stocking.Proceed
+		return stocking.Proceed, stocking.Proceed, 0
 	}
 	j := stocking.NewAssessment(book, s)
-	return j.Judge(), j.TankDecision
+	return j.Judge(), j.TankDecision, stocking.Fullness(j.Findings)
 }

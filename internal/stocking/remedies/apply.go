@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"commensal/internal/conflict"
-	"commensal/internal/species"
 	"commensal/internal/stocking"
 )
 
@@ -28,10 +27,10 @@ func Apply(book *conflict.Book, lines []stocking.Line, tank *stocking.Tank, chan
 		case c.Line >= len(lines):
 		case c.Kind == stocking.LeaveLineOut || c.Kind == stocking.Separate:
 			gone[c.Line] = true
-		case c.Kind == stocking.AddFemales && lines[c.Line].Sex != species.Female:
-			added = append(added, stocking.Line{Index: lines[c.Line].Index, Count: c.Count, Sex: species.Female, Incoming: true})
+		case c.Kind == stocking.RaiseGroup || c.Kind == stocking.AddFemales:
+			added = append(added, c.More(book, lines)...)
 		default:
-			changeLine(book, c, &lines[c.Line])
+			changeLine(c, &lines[c.Line])
 		}
 	}
 	kept := lines[:0]
@@ -43,12 +42,10 @@ func Apply(book *conflict.Book, lines []stocking.Line, tank *stocking.Tank, chan
 	return append(kept, added...), tank
 }
 
-func changeLine(book *conflict.Book, c *stocking.Change, l *stocking.Line) {
+func changeLine(c *stocking.Change, l *stocking.Line) {
 	switch c.Kind {
-	case stocking.RaiseGroup, stocking.ReduceGroup:
+	case stocking.ReduceGroup:
 		l.Count = c.Count
-	case stocking.AddFemales:
-		l.Count = stocking.FishIn(book, l) + c.Count
 	case stocking.CorrectLength:
 		l.LengthCM = c.To
 	}

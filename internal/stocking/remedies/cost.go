@@ -78,7 +78,7 @@ func (m *planner) gather() (out []stocking.Change) {
 	out = append(out, m.tanks()...)
 	if len(m.check.Lines) > 1 {
 		for i := range m.check.Lines {
-			if !m.check.Lines[i].Keep {
+			if l := &m.check.Lines[i]; !l.Keep && (l.Incoming || !m.joining) { // nobody gives away fish so that others may join
 				out = append(out, m.ofLine(stocking.LeaveLineOut, i))
 			}
 			out = append(out, m.ofLine(stocking.Separate, i))
@@ -159,15 +159,15 @@ func (m *planner) covers() (out []stocking.Change) {
 	return out
 }
 
-// tanks are the standard tanks that are larger than this one and no smaller any way. The
-// filter is taken to grow with the tank: the same turnover.
+// tanks are the standard tanks that are larger than this one and no smaller any way, but for those longer than a
+// home takes where this one is not. The filter is taken to grow with the tank: the same turnover.
 func (m *planner) tanks() (out []stocking.Change) {
 	if !m.base.HasFootprint() {
 		return nil
 	}
 	t := m.stock.Tank
 	for _, size := range conflict.StandardTanks {
-		if size.LengthCM >= t.LengthCM && size.HeightCM >= t.HeightCM && size.FootprintCM2() > t.LengthCM*t.WidthCM {
+		if size.LengthCM <= max(stocking.LongestHome, t.LengthCM) && size.LengthCM >= t.LengthCM && size.HeightCM >= t.HeightCM && size.FootprintCM2() > t.LengthCM*t.WidthCM {
 			out = append(out, *m.base.ToStandardTank(size.LengthCM, size.FootprintCM2(), size.HeightCM))
 		}
 	}

@@ -85,6 +85,9 @@ func (m *planner) cut(j *stocking.Assessment) (out []stocking.Change) {
 	}
 	for _, l := range sets[0].Lines {
 		if c, ok := m.original(j, m.ofLine(stocking.LeaveLineOut, 0), l.Line); ok {
+			if m.movesResident(c) {
+				return nil
+			}
 			out = append(out, c)
 		}
 	}

@@ -26,7 +26,8 @@ const (
 type Remedies struct {
 	From stocking.Decision // of the list as it is
 	// Best are remedies that bring the list to proceed or, where none does, from hold to
-	// advise; the cheapest first, at most [MaxRemedies].
+	// advise; the cheapest first, at most [MaxRemedies]. Where fish that would join are held, leaving out
+	// those that must be comes before all, though it come to advise only.
 	Best []Remedy
 	// None is set unless a remedy brings the list to proceed, and says so.
 	None     *conflict.Statement
@@ -45,7 +46,9 @@ type Remedy struct {
 // single changes, two together, and where neither is enough, as many as it takes. The
 // changes are the remedies of the findings, standard tank sizes, cover up to 0.9,
 // readings moved into the shared water, and leaving out or separating a line; a line
-// that must stay is never left out. Each was judged: its decision is what a check of
+// that must stay is never left out, nor a resident where others would join: it is given another tank, where nothing
+// else helps. Each
+// addresses the main reason of what it clears ([conflict.Causes.MendedBy]). Each was judged: its decision is what a check of
 // the changed list gives. The check must be that of the list.
 func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies {
 	out := Remedies{From: check.Decision, Complete: true}
@@ -57,16 +60,86 @@ func Find(book *conflict.Book, s stocking.Stock, check *stocking.Check) Remedies
 		return Remedies{From: check.Decision, None: &conflict.Statement{Code: NotAllTried}}
 	}
 	m := newPlanner(book, s, check)
+	without, notSold := m.notJoining()
+	m.mayDo = !notSold
 	for target := stocking.Proceed; target < check.Decision; target++ {
 		if out.Best = m.search(target); out.Best != nil {
 			break
 		}
 	}
+	proceeds := len(out.Best) > 0 && out.Best[0].Decision == stocking.Proceed
+	if notSold {
+		out.Best = first(without, out.Best)
+	}
 	out.Complete = !m.spent()
-	if out.Best == nil || out.Best[0].Decision > stocking.Proceed {
+	if !proceeds {
 		out.None = &conflict.Statement{Code: m.none(check.Decision, out.Best != nil)}
+		if code, ok := withoutOthers(book, s, check); ok && out.Best == nil {
+			out.None.Code = code
+		}
 	}
 	return out
+}
+
+// withoutOthers says what the list comes to without the animals that would join and are not judged, which no change
+// names; ok is false where it is held for more than these.
+func withoutOthers(book *conflict.Book, s stocking.Stock, check *stocking.Check) (code stocking.Code, ok bool) {
+	rest := s
+	rest.Lines, rest.Ready = check.Lines, nil
+	rest.Others = slices.DeleteFunc(slices.Clone(s.Others), func(o stocking.Other) bool { return o.Incoming })
+	if check.Decision < stocking.Hold || len(rest.Others) == len(s.Others) || len(rest.Lines) == 0 {
+		return "", false
+	}
+	switch stocking.NewAssessment(book, &rest).Judge() {
+	case stocking.Proceed:
+		return RestProceeds, true
+	case stocking.Advise:
+		return RestAdvised, true
+	}
+	return "", false
+}
+
+// notJoining is what of those that join is left out, and nothing else, so that the rest is no hold: the answer to
+// whoever asks whether they may join. ok is false where they are not held, or where that is not enough.
+func (m *planner) notJoining() (r Remedy, ok bool) {
+	if !m.joining || m.check.Decision < stocking.Hold {
+		return r, false
+	}
+	m.target = stocking.Advise
+	var all, held []stocking.Change
+	for i := range m.check.Lines {
+		if l := &m.check.Lines[i]; l.Incoming && !l.Keep {
+			all = append(all, m.ofLine(stocking.LeaveLineOut, i))
+		}
+	}
+	if len(m.check.LeaveOut.Sets) > 0 {
+		for _, l := range m.check.LeaveOut.Sets[0].Lines {
+			held = append(held, m.ofLine(stocking.LeaveLineOut, l.Line))
+		}
+	}
+	if len(held) > 0 && !slices.ContainsFunc(held, m.movesResident) {
+		if r, ok = m.verified(held...); ok {
+			return r, true
+		}
+	}
+	if len(all) == 0 {
+		return r, false
+	}
+	return m.pruned(all)
+}
+
+// first are remedies with one before the others, once.
+func first(r Remedy, rest []Remedy) []Remedy {
+	same := func(o Remedy) bool {
+		return len(o.Changes) == len(r.Changes) && !slices.ContainsFunc(o.Changes, func(c stocking.Change) bool { return !holds(r.Changes, &c) })
+	}
+	out := append([]Remedy{r}, slices.DeleteFunc(rest, same)...)
+	return out[:min(len(out), MaxRemedies)]
+}
+
+// movesResident reports a change that takes away a fish that lives in the tank while others ask to join it.
+func (m *planner) movesResident(c stocking.Change) bool {
+	return m.joining && c.Line >= 0 && (c.Kind == stocking.LeaveLineOut || c.Kind == stocking.Separate) && !m.check.Lines[c.Line].Incoming
 }
 
 func (m *planner) none(from stocking.Decision, some bool) stocking.Code {
@@ -99,21 +172,32 @@ func Carry(book *conflict.Book, s stocking.Stock, lines []stocking.Line, changes
 	return out
 }
 
-// search finds the cheapest remedies that bring the list to a decision or better.
+// search finds the cheapest remedies that bring the list to a decision or better. Those that give residents another
+// tank are told only where no other does; neither they nor longer plans where leaving out what joins is enough.
 func (m *planner) search(target stocking.Decision) []Remedy {
 	m.setTarget(target)
 	candidates := m.useful()
+	moving := func(c *candidate) bool { return m.movesResident(c.Change) }
+	staying := slices.DeleteFunc(slices.Clone(candidates), moving)
+	found := m.oneOrTwo(staying)
+	if found == nil && m.mayDo {
+		found = m.plan()
+	}
+	if found == nil && m.mayDo && len(staying) < len(candidates) {
+		found = m.oneOrTwo(candidates)
+	}
+	slices.SortStableFunc(found, func(a, b Remedy) int { return cmp.Compare(a.Cost, b.Cost) })
+	return found[:min(len(found), MaxRemedies)]
+}
+
+// oneOrTwo are the remedies of one change, or of two together; nil where none is enough.
+func (m *planner) oneOrTwo(candidates []*candidate) []Remedy {
 	tried := make([]trial, 0, len(candidates))
 	for _, c := range candidates {
 		tried = append(tried, m.try(c))
 	}
 	found := m.singles(tried)
-	found = append(found, m.paired(tried, found)...)
-	if found == nil {
-		found = m.plan()
-	}
-	slices.SortStableFunc(found, func(a, b Remedy) int { return cmp.Compare(a.Cost, b.Cost) })
-	return found[:min(len(found), MaxRemedies)]
+	return append(found, m.paired(tried, found)...)
 }
 
 // singles are the single changes that are enough; of a row of sizes only the first.
@@ -149,7 +233,8 @@ type duo struct {
 }
 
 // duos are the pairs of changes that may be enough together, neither of them alone, and
-// cheaper than the cheapest single one; all where none is enough. What both leave is
+// cheaper than the cheapest single one; all where none is enough, but only those that leave a line out where leaving
+// out what joins is an answer already. What both leave is
 // left by the two together, but for a larger tank with more cover, which help one
 // another. The cheapest come first.
 func (m *planner) duos(tried []trial, singles []Remedy) (out []duo) {
@@ -157,7 +242,7 @@ func (m *planner) duos(tried []trial, singles []Remedy) (out []duo) {
 		for k := range tried[:i] {
 			a, b := &tried[k], &tried[i]
 			cost := a.cost + b.cost
-			if a.decision <= m.target || b.decision <= m.target || !joins(a, b) ||
+			if a.decision <= m.target || b.decision <= m.target || !joins(a, b) || m.partsKind(a, b) || !m.mayDo && !m.leavesOut(a) && !m.leavesOut(b) ||
 				(len(singles) > 0 && cost >= singles[0].Cost) {
 				continue
 			}
@@ -176,6 +261,7 @@ func (m *planner) paired(tried []trial, singles []Remedy) (found []Remedy) {
 	done := make(map[[2]string]bool)
 	for _, d := range m.duos(tried, singles) {
 		key := [2]string{d.a.row(), d.b.row()}
+		slices.Sort(key[:])
 		if len(found) >= MaxRemedies || m.spent() {
 			break
 		}
@@ -188,6 +274,17 @@ func (m *planner) paired(tried []trial, singles []Remedy) (found []Remedy) {
 		}
 	}
 	return found
+}
+
+// leavesOut reports a change that leaves a line out.
+func (m *planner) leavesOut(t *trial) bool { return t.changes[0].Kind == stocking.LeaveLineOut }
+
+// partsKind reports two changes of which one leaves out a line of a kind and the other gives the rest of the kind a
+// tank: whoever sets up a tank for it keeps it.
+func (m *planner) partsKind(a, b *trial) bool {
+	x, y := &a.changes[0], &b.changes[0]
+	gone := func(k stocking.ChangeKind) bool { return k == stocking.LeaveLineOut || k == stocking.Separate }
+	return gone(x.Kind) && gone(y.Kind) && x.Kind != y.Kind && m.check.Lines[x.Line].Index == m.check.Lines[y.Line].Index
 }
 
 // joins reports whether two changes can be made together: not two of one row, nor two to

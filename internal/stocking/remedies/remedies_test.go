@@ -250,3 +250,29 @@ func TestCoverIsTriedInTenthsUpToNineTenths(t *testing.T) {
 		t.Errorf("tried %v", tried)
 	}
 }
+
+// Of a kind with two lines that may not join, either both are left out or both get a tank: nobody is told to buy the
+// females and a tank for them, and to leave the males in the shop.
+func TestOneKindHasOneFate(t *testing.T) {
+	b := testfish.Book(t)
+	s := stocking.Stock{Tank: stockingtest.GoodTank(), Wanted: stocking.DefaultWanted}
+	male, female := stockingtest.Some(t, "oscar", 1), stockingtest.Some(t, "oscar", 1)
+	male.Sex, female.Sex, male.Incoming, female.Incoming = species.Male, species.Female, true, true
+	s.Lines = []stocking.Line{stockingtest.Some(t, "neon tetra", 10), male, female}
+	check := stockingtest.MustJudge(t, b, s)
+	got := Find(b, s, &check)
+	if len(got.Best) == 0 || len(got.Best[0].Changes) != 2 {
+		t.Fatalf("from %v: %v", check.Decision, described(&got))
+	}
+	for i := range got.Best {
+		fates := map[stocking.ChangeKind]bool{}
+		for _, c := range got.Best[i].Changes {
+			if c.Kind == stocking.LeaveLineOut || c.Kind == stocking.Separate {
+				fates[c.Kind] = true
+			}
+		}
+		if len(fates) > 1 {
+			t.Errorf("parted: %v", described(&Remedies{Best: got.Best[i : i+1]}))
+		}
+	}
+}

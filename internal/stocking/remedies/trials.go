@@ -2,6 +2,7 @@ package remedies
 
 import (
 	"fmt"
+	"slices"
 
 	"commensal/internal/conflict"
 	"commensal/internal/stocking"
@@ -13,7 +14,9 @@ type planner struct {
 	stock      stocking.Stock // in canonical order
 	check      *stocking.Check
 	candidates []candidate
-	work       int // pairings scored
+	joining    bool // fish are about to join residents
+	mayDo      bool // leaving out what joins is not enough, so that more may be asked of the keeper
+	work       int  // pairings scored
 	ended      bool
 
 	target  stocking.Decision
@@ -92,6 +95,8 @@ func newPlanner(book *conflict.Book, s stocking.Stock, check *stocking.Check) *p
 	m := &planner{book: book, stock: s, check: check, base: stocking.NewAssessmentFrom(book, &s, s.Ready)}
 	m.stock.Ready = nil
 	m.base.Wanted = check.Wanted
+	incoming := func(l stocking.Line) bool { return l.Incoming }
+	m.joining = slices.ContainsFunc(check.Lines, incoming) && slices.ContainsFunc(check.Lines, func(l stocking.Line) bool { return !l.Incoming })
 	m.refs = refsOf(m.base)
 	m.single, m.apart = make([]*conflict.Profile, len(check.Lines)), make([]*stocking.Assessment, len(check.Lines))
 	m.kindly, m.without = make(map[[2]int]conflict.Level), make([]goneLine, len(check.Lines))
@@ -331,8 +336,35 @@ func (m *planner) reaches(j *stocking.Assessment) (stocking.Decision, bool) {
 	if !j.PairsReach(m.target) {
 		return stocking.Hold, false
 	}
+	if !m.mends(j) {
+		return stocking.Hold, false
+	}
 	d := j.Finish()
 	return d, d <= m.target
+}
+
+// mends reports whether a changed list addresses the main reason of every pairing of the list that is above the
+// target and stays in the tank.
+func (m *planner) mends(j *stocking.Assessment) bool {
+	refs := refsOf(j)
+	for i := range j.Pairs {
+		p := &j.Pairs[i]
+		at := [2]int{refs[p.First], refs[p.Second]}
+		first, second := slices.Index(m.refs, at[0]), slices.Index(m.refs, at[1])
+		if _, blocks := m.blocker[blocker{a: at[0], b: at[1]}]; !blocks || first < 0 || second < 0 {
+			continue
+		}
+		before, after := causesIn(m.base, first, second), causesIn(j, p.First, p.Second)
+		if !before.MendedBy(&after) {
+			return false
+		}
+	}
+	return true
+}
+
+func causesIn(j *stocking.Assessment, first, second int) conflict.Causes {
+	c := j.Conditions(first, second)
+	return j.Book.Model.CausesOf(j.Lines[first].Profile, j.Lines[second].Profile, &c)
 }
 
 // someStay reports whether the tank still has fish after the changes.

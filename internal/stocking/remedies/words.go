@@ -11,6 +11,8 @@ const (
 	NoneToProceed stocking.Code = "remedy.none_to_proceed"
 	NoneHelps     stocking.Code = "remedy.none_helps"
 	NotAllTried   stocking.Code = "remedy.not_all_tried"
+	RestProceeds  stocking.Code = "remedy.rest_proceeds"
+	RestAdvised   stocking.Code = "remedy.rest_advised"
 )
 
 // English are the English sentences of this package, see [conflict.Table].
@@ -20,5 +22,7 @@ var English = conflict.Table{
 		NoneToProceed: "None of the changes tried, alone or together, clears everything: the advice stands.",
 		NoneHelps:     "None of the changes tried, alone or together, makes this list work.",
 		NotAllTried:   "The list is too long to try every change; none of those tried is enough.",
+		RestProceeds:  "Leave out what is not covered here. Then: proceed.",
+		RestAdvised:   "Leave out what is not covered here. Then: advise.",
 	},
 }
