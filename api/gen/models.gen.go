@@ -1329,7 +1329,7 @@ type Addition struct {
 	// Cautions What to be careful about.
 	Cautions []Caution `json:"cautions"`
 
-	// Count The smallest group it can be kept in where that fits.
+	// Count The customary group where that fits, else the smallest it can be kept in.
 	Count int `json:"count"`
 
 	// CustomaryCount The group it is customarily kept in.
@@ -1768,7 +1768,7 @@ type BriefAddition struct {
 	// Article The article of the stock that is it; absent where it was not looked for there.
 	Article *string `json:"article,omitempty"`
 
-	// Count The smallest group it can be kept in where that fits.
+	// Count The customary group where that fits, else the smallest it can be kept in.
 	Count int `json:"count"`
 
 	// Decision proceed (nothing speaks against it); advise (possible with the advice listed); hold (somebody must look before a sale).

@@ -42,8 +42,8 @@ type Additions struct {
 type Addition struct {
 	Species *species.Species
 	Index   int // position in the book's snapshot
-	// Count is the smallest group it can be kept in where that fits, else the
-	// customary one, Customary.
+	// Count is the customary group, Customary, where that fits, else the smallest it can be kept in. What
+	// does not fit is told of as the smallest, or where that is a reason of its own as the customary one.
 	Count, Customary int
 	Fits             bool
 	Decision         stocking.Decision // of the whole list with it
@@ -104,8 +104,9 @@ func Rank(book *conflict.Book, s stocking.Stock, o Options) (Additions, error) {
 	for i := range sc.base.Lines {
 		out.Lines = append(out.Lines, sc.base.Lines[i].Line)
 	}
-	out.Fitting = sc.explain(sc.varied(sc.fitting.sorted(), cmp.Or(o.Limit, DefaultLimit)))
-	out.Below = sc.explain(sc.below.sorted())
+	below := sc.below.sorted()
+	out.Fitting = sc.explain(sc.customary(sc.varied(sc.fitting.sorted(), cmp.Or(o.Limit, DefaultLimit))))
+	out.Below = sc.explain(below)
 	out.Forbidden, out.RegionKnown = sc.forbidden, sc.here.Known()
 	out.Complete = !sc.ended
 	return out, nil

@@ -169,13 +169,14 @@ func TestDifferencesBelowAStepDoNotDecide(t *testing.T) {
 	}{
 		{"likeness by a twentieth", with(func(r *rank) { r.likeness = 0.551; r.worst = 90 }), with(func(r *rank) { r.likeness = 0.549 })},
 		{"less than that is alike", with(func(r *rank) { r.likeness = 0.501 }), with(func(r *rank) { r.likeness = 0.549; r.worst = 90 })},
-		{"the worst pairing by five", with(func(r *rank) { r.worst = 24.9; r.sum = 400 }), with(func(r *rank) { r.worst = 25.1 })},
-		{"less than that is alike", with(func(r *rank) { r.worst = 24.9 }), with(func(r *rank) { r.worst = 20.1; r.sum = 400 })},
-		{"the sum by ten", with(func(r *rank) { r.sum = 49.9; r.water = 0 }), with(func(r *rank) { r.sum = 50.1 })},
-		{"less than that is alike", with(func(r *rank) { r.sum = 49.9 }), with(func(r *rank) { r.sum = 40.1; r.water = 0 })},
-		{"the water by a tenth", with(func(r *rank) { r.water = 0.61; r.zone = 0 }), with(func(r *rank) { r.water = 0.59 })},
-		{"less than that is alike", with(func(r *rank) { r.water = 0.51 }), with(func(r *rank) { r.water = 0.59; r.zone = 0 })},
-		{"the levels left free by a tenth", with(func(r *rank) { r.zone = 0.61; r.worst = 20.1 }), with(func(r *rank) { r.zone = 0.59 })},
+		{"the worst pairing by half a level", with(func(r *rank) { r.worst = 24.9; r.water = 0 }), with(func(r *rank) { r.worst = 25.1 })},
+		{"less than that is alike", with(func(r *rank) { r.worst = 24.9 }), with(func(r *rank) { r.worst = 12.6; r.water = 0 })},
+		{"the water by a quarter", with(func(r *rank) { r.water = 0.51; r.usual = 3 }), with(func(r *rank) { r.water = 0.49 })},
+		{"less than that is alike", with(func(r *rank) { r.water = 0.51 }), with(func(r *rank) { r.water = 0.74; r.usual = 1 })},
+		{"how usual it is before the sum", with(func(r *rank) { r.sum = 400 }), with(func(r *rank) { r.usual = 1 })},
+		{"the sum by twenty-five", with(func(r *rank) { r.sum = 49.9; r.zone = 0 }), with(func(r *rank) { r.sum = 50.1 })},
+		{"less than that is alike", with(func(r *rank) { r.sum = 49.9 }), with(func(r *rank) { r.sum = 25.1; r.zone = 0 })},
+		{"the levels left free by a quarter", with(func(r *rank) { r.zone = 0.51; r.worst = 20.1 }), with(func(r *rank) { r.zone = 0.49 })},
 	} {
 		if c.better.compare(c.worse) >= 0 || c.worse.compare(c.better) <= 0 {
 			t.Errorf("%s: %+v comes after %+v", c.ensures, *c.better, *c.worse)

@@ -38,12 +38,18 @@ func TestRoundsAreVaried(t *testing.T) {
 		{func(_ int, sp *species.Species) {
 			sp.ScientificName, sp.Family = "Testus "+string(sp.ID), string(sp.ID)
 		}, []int{0, 1, 2, 3, 4, 5, 6, 7}},
-		{func(int, *species.Species) {}, []int{0, 0, 0, 1, 1, 1, 2, 2}},
+		{func(int, *species.Species) {}, []int{0, 0, 1, 1, 2, 2, 3, 3}},
 		{func(_ int, sp *species.Species) { sp.Family = string(sp.ID) }, []int{0, 0, 0, 0, 0, 1, 1, 1}},
 		{func(i int, sp *species.Species) {
 			sp.Family, sp.Zones.Share = string(sp.ID), [species.NumZones]float64{}
 			sp.Zones.Share[i%2] = 1
 		}, []int{0, 0, 0, 0, 0, 0, 0, 0}},
+		{func(i int, sp *species.Species) {
+			sp.Family, sp.Zones.Share = string(sp.ID), [species.NumZones]float64{}
+			if sp.Zones.Share[i%2] = 1; i%2 == 0 {
+				sp.BodyForm = species.SnailForm
+			}
+		}, []int{0, 0, 1, 0, 2, 0, 3, 0}},
 	} {
 		var kinds []*species.Species
 		var ranked []placed

@@ -62,17 +62,17 @@ func (sc *ranking) resume(r rank, count int) candidate {
 	if count == 0 {
 		count = sc.kinds[r.index].least
 	}
+	r.usual = sc.kinds[r.index].usual
 	last := len(sc.with.Lines) - 1
 	line := &sc.with.Lines[last]
 	*line = joining(sc.base.Book, r.index, count, last)
 	return candidate{count: count, joiner: line, rank: r}
 }
 
-// fit looks how well the species fits into what the list leaves free, and how usual it is; until then it is taken to
-// be the best.
+// fit looks how well the species fits into what the list leaves free; until then it is taken to be the best.
 func (sc *ranking) fit(w *candidate) {
 	k := &sc.kinds[w.rank.index]
-	w.rank.water, w.rank.zone, w.rank.usual = sc.waterFit(k), sc.zoneFree(k), k.usual
+	w.rank.water, w.rank.zone = sc.waterFit(k), sc.zoneFree(k)
 }
 
 // ready makes the species a group, with its ground; until then it has its traits only.

@@ -27,9 +27,9 @@ type rank struct {
 
 // The steps in which ranks are compared first.
 const (
-	worstStep    = 5.0
-	sumStep      = 10.0
-	fitStep      = 0.1
+	worstStep    = 12.5 // half a level: keepers' levels scatter more than that (see conflict's bands)
+	sumStep      = 25.0
+	fitStep      = 0.25
 	likenessStep = 0.05
 )
 
@@ -47,9 +47,9 @@ func (r *rank) compare(o *rank) int {
 	if c := cmp.Or(
 		stepped(o.likeness, r.likeness, likenessStep),
 		stepped(r.worst, o.worst, worstStep),
-		stepped(r.sum, o.sum, sumStep),
 		stepped(o.water, r.water, fitStep),
 		cmp.Compare(r.usual, o.usual),
+		stepped(r.sum, o.sum, sumStep),
 		stepped(o.zone, r.zone, fitStep)); c != 0 {
 		return c
 	}

@@ -53,11 +53,12 @@ type ranking struct {
 	rules      []law.Rule // that hold there
 	forbidden  int        // species left out for them
 	ended      bool       // the budget ended before all was looked at
+	share      float64    // of the budget that may be spent so far
 }
 
-// scanShare is the part of the budget that the scan may spend; the rest is for telling of
-// what it found.
-const scanShare = 0.6
+// scanShare is the part of the budget that the scan may spend, customaryShare what may be spent when those that fit have
+// been tried as customary groups; the rest is for telling of what was found.
+const scanShare, customaryShare = 0.6, 0.75
 
 // spent reports that a share of the budget is spent, and notes it.
 func (sc *ranking) spent(share float64) bool {
@@ -70,7 +71,7 @@ func (sc *ranking) spent(share float64) bool {
 
 // newScan judges the list and prepares what is the same for every species.
 func newScan(book *conflict.Book, s *stocking.Stock, o *Options) *ranking {
-	sc := &ranking{o: o, base: stocking.NewAssessment(book, s)}
+	sc := &ranking{o: o, base: stocking.NewAssessment(book, s), share: scanShare}
 	if len(sc.base.Lines) > 0 {
 		sc.base.Judge()
 	}
@@ -139,7 +140,7 @@ func (sc *ranking) scan() {
 			break
 		}
 		for i := range step {
-			if sc.spent(scanShare) {
+			if sc.spent(sc.share) {
 				return
 			}
 			if o := &step[i]; !sc.vain(o) {
@@ -152,7 +153,7 @@ func (sc *ranking) scan() {
 			sc.weighWaiting()
 		}
 		for i := range list {
-			if sc.spent(scanShare) {
+			if sc.spent(sc.share) {
 				return
 			}
 			if r := list[i].rank(); !sc.hopeless(r, true) {
@@ -217,7 +218,7 @@ func (sc *ranking) promising(offers []promise) [][]promise {
 		}
 	}
 	kinds := sc.base.Book.Snapshot.Len()
-	if len(offers) >= kinds/boundsFrom && !sc.spent(scanShare) {
+	if len(offers) >= kinds/boundsFrom && !sc.spent(sc.share) {
 		sc.base.Budget.Spend(int64(boundsUnit * float64(kinds)))
 		least := sc.beside.AtLeast(sc.uneaten(), nil)
 		for k := range offers {
@@ -278,6 +279,7 @@ func (o *promise) atBest() rank {
 // vain reports that a species is worse than all that are kept, whatever comes of a closer look.
 func (sc *ranking) vain(o *promise) bool {
 	r := o.atBest()
+	r.usual = sc.kinds[o.index].usual
 	if !sc.wanted(&r) {
 		return true
 	}

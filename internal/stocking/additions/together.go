@@ -49,7 +49,7 @@ func (sc *ranking) weighWaiting() {
 	}
 	queue = sc.meetTogether(queue)
 	for i := range queue {
-		if i > 0 && sc.spent(scanShare) {
+		if i > 0 && sc.spent(sc.share) {
 			break
 		}
 		sc.settle(&queue[i])
@@ -168,6 +168,36 @@ func (sc *ranking) settle(q *waiting) {
 		return
 	}
 	sc.below.offer(placed{w.rank, w.count, q.values})
+}
+
+// customary has species join as their customary groups where those fit as well: nobody is advised to buy fewer than is
+// usual where there is room for them. Where the budget ends before that is known of a species, it is left out.
+func (sc *ranking) customary(list []placed) []placed {
+	sc.fitting, sc.below, sc.share = best{most: len(list)}, best{}, customaryShare
+	tried := make(map[int]bool, len(list))
+	for i := range list {
+		if n := sc.kinds[list[i].rank.index].customary; n != list[i].count {
+			if w := sc.begin(list[i].rank.index, list[i].rank.likeness, n, false); w.rank.reasons == 0 {
+				sc.wait(&w, true)
+				tried[w.rank.index] = true
+			}
+		}
+	}
+	for len(sc.queue) > 0 && !sc.spent(sc.share) {
+		sc.weighWaiting()
+	}
+	cut := sc.spent(sc.share)
+	for _, group := range sc.fitting.heap {
+		i := slices.IndexFunc(list, func(p placed) bool { return p.rank.index == group.rank.index })
+		delete(tried, group.rank.index)
+		if stepped(group.rank.worst, list[i].rank.worst, worstStep) <= 0 {
+			list[i] = group
+		}
+	}
+	if cut {
+		list = slices.DeleteFunc(list, func(p placed) bool { return tried[p.rank.index] })
+	}
+	return list
 }
 
 // orderLines puts the lines first that were in the way most often.

@@ -12,9 +12,9 @@ import (
 const (
 	// pool is how many are ranked, to choose from; more where more are asked for.
 	pool = 200
-	// Of species that fit equally well so many of one genus, one family and one level of the water
-	// come in the first round, as many in the second, and so on.
-	perGenus, perFamily, perLevel = 1, 3, 5
+	// Of species that fit equally well so many of one genus, one family, one level of the water, and of animals with a shell
+	// come in the first round, as many in the second, and so on: snails get on with nearly everything.
+	perGenus, perFamily, perLevel, perShelled = 1, 2, 5, 1
 )
 
 // varied puts the best few of a ranking in order: those that fit equally well, by the worst of their
@@ -47,13 +47,18 @@ func (sc *ranking) rounds(ranked []placed) []int {
 	out := make([]int, len(ranked))
 	var genera, families map[string]int
 	var levels map[species.Zone]int
+	shelled := 0
 	for i := range ranked {
 		if i == 0 || !alike(&ranked[i-1].rank, &ranked[i].rank) {
-			genera, families, levels = map[string]int{}, map[string]int{}, map[species.Zone]int{}
+			genera, families, levels, shelled = map[string]int{}, map[string]int{}, map[species.Zone]int{}, 0
 		}
 		sp := sc.base.Book.Snapshot.At(ranked[i].rank.index)
 		level := levelOf(sp)
 		out[i] = max(genera[sp.Genus()]/perGenus, families[sp.Family]/perFamily, levels[level]/perLevel)
+		if sp.BodyForm.Shelled() {
+			out[i] = max(out[i], shelled/perShelled)
+			shelled++
+		}
 		genera[sp.Genus()]++
 		families[sp.Family]++
 		levels[level]++
