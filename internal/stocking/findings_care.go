@@ -54,6 +54,11 @@ func (f *finder) anyIncoming(lines []int) bool {
 	return !f.Together && slices.ContainsFunc(lines, func(l int) bool { return f.Lines[l].Incoming })
 }
 
+// Jumps reports whether a kind leaves a tank without a lid.
+func Jumps(sp *species.Species) bool {
+	return sp.Trait(species.Jumping, sp.SoldAs).Typical >= jumperFrom
+}
+
 func (f *finder) lid(first int) {
 	r := &f.Lines[first]
 	jumps := r.typical(species.Jumping, 0)

@@ -3,6 +3,7 @@ package answers
 import (
 	"commensal/internal/conflict"
 	"commensal/internal/species"
+	"commensal/internal/stocking"
 )
 
 // Species is one catalogue entry for a page.
@@ -53,8 +54,8 @@ type WaterRow struct {
 	Agrees               []string // keys of the sources that agree with it
 }
 
-// The grades from which a habit is worth a word at a glance: common practice, no source.
-const nipsFrom, jumpsFrom = 0.5, 0.5
+// nipsFrom is the grade from which that a kind nips is worth a word at a glance: common practice, no source.
+const nipsFrom = 0.5
 
 // Species is the entry with the id.
 func (d *Desk) Species(id string) (Species, bool) {
@@ -105,7 +106,7 @@ func (s *Species) glance(p *conflict.Profile) {
 		s.Temper = string(conflict.AggressionWord(grade.Typical))
 	}
 	s.Nips = typical(p, species.FinNipping, 0) >= nipsFrom
-	s.Jumps = typical(p, species.Jumping, 0) >= jumpsFrom
+	s.Jumps = stocking.Jumps(p.Species)
 }
 
 // traits lists every trait on record, those of the sexes behind the species' own.

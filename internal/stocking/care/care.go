@@ -193,20 +193,41 @@ func (w *writer) life() {
 	w.add(Level, "care.level.all")
 }
 
-// graded is the grade, 0 to 1, from which a habit is told: common practice, no source.
-const graded = 0.6
+// The grades, 0 to 1, from which a habit is told as one, and as one that may show. Common practice, no source.
+const graded, mayShow = 0.6, 0.3
+
+// habits are told of a kind's temper: code as a habit, may as one that may show, or not at all where that is empty.
+var habits = [...]struct {
+	trait     species.Trait
+	code, may stocking.Code
+	others    bool // other kinds suffer from it: who has it is not called mild
+}{
+	{species.Piscivory, "care.eats_fish", "care.may_eat_fish", true},
+	{species.FinNipping, "care.nips", "care.may_nip", true},
+	{species.Claws, "care.grips", "care.may_grip", true},
+	{species.AggressionOwn, "care.fights_own", "", false},
+	{species.PlantEating, "care.eats_plants", "", false},
+}
 
 func (w *writer) temper() {
-	if v := w.of(species.AggressionOthers); v.Known() {
+	var told []stocking.Code
+	harmless := true
+	for _, habit := range habits {
+		switch grade := w.of(habit.trait).Typical; {
+		case grade >= graded:
+			told = append(told, habit.code)
+		case grade >= mayShow && habit.may != "":
+			told = append(told, habit.may)
+		default:
+			continue
+		}
+		harmless = harmless && !habit.others
+	}
+	if v := w.of(species.AggressionOthers); v.Known() && (harmless || conflict.AggressionWord(v.Typical) != conflict.WordMild) {
 		w.add(Temper, stocking.Code("care.temper."+string(conflict.AggressionWord(v.Typical))))
 	}
-	for _, habit := range [...]struct {
-		trait species.Trait
-		code  stocking.Code
-	}{{species.Piscivory, "care.eats_fish"}, {species.FinNipping, "care.nips"}, {species.AggressionOwn, "care.fights_own"}, {species.PlantEating, "care.eats_plants"}} {
-		if v := w.of(habit.trait); v.Known() && v.Typical >= graded {
-			w.add(Temper, habit.code)
-		}
+	for _, code := range told {
+		w.add(Temper, code)
 	}
 }
 
@@ -242,8 +263,14 @@ func (w *writer) apart() {
 	}
 }
 
-// cautions are told but for those of the law, which has lines of its own.
+// cautions are told but for those of the law, which has lines of its own; with them that it leaves an open tank, and needs land.
 func (w *writer) cautions() {
+	if stocking.Jumps(w.Species) {
+		w.add(Caution, "care.jumps")
+	}
+	if slices.Contains(w.Species.Needs, "land_area") {
+		w.add(Caution, "care.land")
+	}
 	for _, c := range w.Species.Cautions {
 		if c != species.Regulated && c != species.Prohibited {
 			w.add(Caution, stocking.Code("care.caution."+string(c)))

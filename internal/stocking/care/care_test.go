@@ -64,3 +64,35 @@ func TestOfTheCustomersTankTwoThingsAreTold(t *testing.T) {
 		t.Errorf("of a sound tank %d: %v", n, codes)
 	}
 }
+
+// A kind that nips or eats others is not called mild, and what may show from three tenths is told so.
+func TestWhatHarmsOthersIsNotCalledMild(t *testing.T) {
+	for _, c := range []struct {
+		trait     species.Trait
+		grade     float64
+		code      stocking.Code
+		mild, has bool
+	}{
+		{species.FinNipping, 0.3, "care.may_nip", false, true},
+		{species.FinNipping, 0.28, "care.may_nip", true, false},
+		{species.Claws, 0.4, "care.may_grip", false, true},
+		{species.Piscivory, 0.6, "care.eats_fish", false, true},
+		{species.Piscivory, 0.3, "care.may_eat_fish", false, true},
+		{species.PlantEating, 0.6, "care.eats_plants", true, true},
+		{species.Jumping, 0.6, "care.jumps", true, true},
+		{species.Jumping, 0.58, "care.jumps", true, false},
+	} {
+		codes, _ := sheet(t, nil, func(sp *species.Species) {
+			testfish.Trait(species.AggressionOthers, 0.1)(sp)
+			testfish.Trait(c.trait, c.grade)(sp)
+		})
+		if codes["care.temper.mild"] != c.mild || codes[c.code] != c.has {
+			t.Errorf("%s of %v: mild %v, %s %v", c.trait, c.grade, codes["care.temper.mild"], c.code, codes[c.code])
+		}
+	}
+	for needs, want := range map[string]bool{"land_area": true, "sand": false} {
+		if codes, _ := sheet(t, nil, func(sp *species.Species) { sp.Needs = []string{needs} }); codes["care.land"] != want {
+			t.Errorf("%s: land is told %v", needs, codes["care.land"])
+		}
+	}
+}

@@ -48,7 +48,11 @@ var English = conflict.Table{
 		"care.temper.aggressive":  "Aggressive towards other kinds.",
 		"care.temper.relentless":  "Attacks other kinds without end.",
 		"care.eats_fish":          "Eats fish that it can overpower.",
+		"care.may_eat_fish":       "May eat fish that fit its mouth.",
 		"care.nips":               "Nips fins.",
+		"care.may_nip":            "May nip fins.",
+		"care.grips":              "Grips fish with its claws.",
+		"care.may_grip":           "May grip small fish with its claws.",
 		"care.fights_own":         "Fights its own kind.",
 		"care.eats_plants":        "Eats or uproots plants.",
 
@@ -64,8 +68,11 @@ var English = conflict.Table{
 		"care.caution.wild_caught":    "Mostly caught wild: quarantine it.",
 		"care.caution.hard_to_feed":   "Often refuses prepared food.",
 		"care.caution.short_lived":    "Lives for a short time only.",
-		"care.caution.air_breather":   "Breathes air: leave a gap under the lid.",
+		"care.caution.air_breather":   "Breathes air: keep air under a tight lid.",
 		"care.caution.needs_brackish": "Needs salt in the water when adult.",
+
+		"care.jumps": "Can leave an open tank: keep a lid on.",
+		"care.land":  "Needs land to walk on.",
 
 		"care.law.forbidden": "May not be kept or sold there.",
 		"care.law.permit":    "Only with a permit or papers there.",
