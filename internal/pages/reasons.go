@@ -62,7 +62,7 @@ var findingCodes = []string{"no_shared_water", "reading_outside_tolerated", "rea
 	"tank_too_short", "footprint_too_small", "tank_too_low", "footprint_unknown", "volume_unknown", "load_heavy", "load_too_heavy", "no_water_change",
 	"nitrate_high", "filter_immature", "oxygen_thin", "turnover_low", "heavy_tank", "group_too_small", "group_below_customary", "solitary_in_numbers",
 	"sex_ratio", "sexes_wrong", "sex_not_told_in_trade", "hybrids", "ground_crowded", "zone_crowded", "tank_crowded", "lid_needed", "flow_too_strong",
-	"flow_too_weak", "cover_thin", "sand_needed", "mature_tank_needed", "longer_than_recorded", "age_contradicts_length", "plants_eaten", "long_commitment", "fry_expected", "law_forbids", "law_permit", "law_unchecked", "dangerous_without_tank", "giant_without_tank", "tank_unknown",
+	"flow_too_weak", "cover_thin", "sand_needed", "land_needed", "salt_needed", "mature_tank_needed", "longer_than_recorded", "age_contradicts_length", "plants_eaten", "long_commitment", "fry_expected", "law_forbids", "law_permit", "law_unchecked", "dangerous_without_tank", "giant_without_tank", "tank_unknown",
 	"name_not_found", "water_differs", "feeding_clash", "too_little_room", "meant_to_be_eaten",
 	"later_conflict", "later_own_kind_conflict", "grown_conflict", "grown_own_kind_conflict", "young_conflict", "young_own_kind_conflict",
 	"not_a_fish_plant", "not_a_fish_hardscape", "not_a_fish_food", "not_a_fish_medicine", "not_a_fish_equipment", "not_a_fish_frog", "not_a_fish_salamander",

@@ -174,6 +174,8 @@ const (
 	FlowTooWeak        Code = "flow_too_weak"
 	CoverThin          Code = "cover_thin"
 	SandNeeded         Code = "sand_needed"
+	LandNeeded         Code = "land_needed"
+	SaltNeeded         Code = "salt_needed"
 	MatureTankNeeded   Code = "mature_tank_needed"
 	LongerThanRecorded Code = "longer_than_recorded"
 	AgeAgainstLength   Code = "age_contradicts_length"

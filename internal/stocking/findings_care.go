@@ -25,6 +25,7 @@ const (
 func (f *finder) keeping(first int) {
 	f.lid(first)
 	f.cover(first)
+	f.landAndSalt(first)
 	r := &f.Lines[first]
 	if r.needs("sand") && f.Tank != nil && f.Tank.Substrate != "sand" {
 		f.add(Note, SandNeeded, f.kindLines(first), f.NewChange(LaySand, -1))
@@ -34,6 +35,27 @@ func (f *finder) keeping(first int) {
 	}
 	f.plants(first)
 }
+
+// landAndSalt finds animals of the shore, and of brackish water where nobody told of salt: a tank is taken to be full of fresh
+// water.
+func (f *finder) landAndSalt(first int) {
+	severity := Note
+	if f.Tank.Volume() > 0 || f.HasFootprint() {
+		severity = Advice
+	}
+	sp := f.Lines[first].Species
+	if f.Lines[first].needs("land_area") {
+		f.add(severity, LandNeeded, f.kindLines(first), nil)
+	}
+	if NeedsSalt(sp) && !f.Reading(species.Salinity).Known {
+		w := sp.Water[species.Salinity].Preferred
+		f.add(severity, SaltNeeded, f.kindLines(first), nil,
+			conflict.Evidence{Name: "preferred_low", Value: w.Low, Unit: "ppt"}, conflict.Evidence{Name: "preferred_high", Value: w.High, Unit: "ppt"})
+	}
+}
+
+// NeedsSalt reports a kind that needs salt in the water as an adult.
+func NeedsSalt(sp *species.Species) bool { return slices.Contains(sp.Cautions, species.SaltOverTime) }
 
 // matureTank holds fish that starve in a new tank where they are about to join one: those that live
 // on what grows there. Others merely do badly.

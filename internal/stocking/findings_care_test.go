@@ -17,6 +17,13 @@ func needing(need string) func(*species.Species) {
 	return func(sp *species.Species) { sp.Needs = []string{need} }
 }
 
+func brackish(sp *species.Species) { sp.Cautions = append(sp.Cautions, species.SaltOverTime) }
+
+// salt is a reading in ppt; below zero there is none.
+func salt(v float64) func(*stocking.Tank) {
+	return func(t *stocking.Tank) { t.Reading[species.Salinity] = conflict.Reading{Value: v, Known: v >= 0} }
+}
+
 func cover(v float64) func(*stocking.Tank) {
 	return func(t *stocking.Tank) { t.Cover, t.CoverKnown = v, true }
 }
@@ -76,6 +83,11 @@ func TestFurnishingAndFlow(t *testing.T) {
 		{ensures: "gravel for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "gravel" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "an unknown floor for a fish that needs sand is a note", fish: needing("sand"), lines: one(2), tank: func(t *stocking.Tank) { t.Substrate = "" }, code: stocking.SandNeeded, want: stocking.Note, remedy: stocking.LaySand},
 		{ensures: "sand is sand", fish: needing("sand"), lines: one(2), code: stocking.SandNeeded, absent: true},
+		{ensures: "an animal of the shore in a tank is advice", fish: needing("land_area"), lines: one(2), code: stocking.LandNeeded, want: stocking.Advice},
+		{ensures: "an animal of the shore without a tank is a note", fish: needing("land_area"), lines: one(2), noTank: true, code: stocking.LandNeeded, want: stocking.Note},
+		{ensures: "salt that nobody told of is advice for who needs it", fish: brackish, lines: one(2), tank: salt(-1), code: stocking.SaltNeeded, want: stocking.Advice},
+		{ensures: "salt is asked for without a tank", fish: brackish, lines: one(2), noTank: true, code: stocking.SaltNeeded, want: stocking.Note},
+		{ensures: "salt that was measured is judged by what it is", fish: brackish, lines: one(2), tank: salt(0), code: stocking.SaltNeeded, absent: true},
 		{ensures: "a new tank holds a fish that starves in one and is about to join", fish: func(sp *species.Species) { sp.Needs, sp.Guild = []string{"mature_tank"}, species.AlgaeGrazer }, lines: incoming(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Stop, remedy: stocking.MatureFilter},
 		{ensures: "a new tank for a fish that needs an old one is advice", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, yesNo(false)), code: stocking.MatureTankNeeded, want: stocking.Advice, remedy: stocking.MatureFilter},
 		{ensures: "a tank of unknown age is a note", fish: needing("mature_tank"), lines: one(2), tank: flag(mature, nil), code: stocking.MatureTankNeeded, want: stocking.Note, remedy: stocking.MatureFilter},

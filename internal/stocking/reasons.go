@@ -263,6 +263,7 @@ var placeOf = map[Code]int{
 
 	OutsidePreferred: placeCare, WaterSwings: placeCare, TurnoverLow: placeCare, NoWaterChange: placeCare, NitrateHigh: placeCare,
 	MatureTankNeeded: placeCare, FlowTooStrong: placeCare, FlowTooWeak: placeCare, CoverThin: placeCare, SandNeeded: placeCare, LidNeeded: placeCare,
+	LandNeeded: placeWater, SaltNeeded: placeWater,
 
 	MeantToBeEaten: placeRemark, GroupBelowCustom: placeRemark, SexNotTold: placeRemark, FryExpected: placeRemark, PlantsEaten: placeRemark,
 	LongCommitment: placeRemark, LongerThanRecorded: placeRemark, AgeAgainstLength: placeRemark, HeavyTank: placeRemark,
@@ -506,7 +507,7 @@ func (t *teller) like(f *Finding) *Finding {
 // mergeable reports findings that are about each kind for itself and read as well of several.
 func mergeable(f *Finding) bool {
 	switch f.Code() {
-	case OutsideTolerated, OutsidePreferred, LidNeeded, SandNeeded, MatureTankNeeded, CoverThin, SexNotTold, LongCommitment,
+	case OutsideTolerated, OutsidePreferred, LidNeeded, SandNeeded, LandNeeded, SaltNeeded, MatureTankNeeded, CoverThin, SexNotTold, LongCommitment,
 		PlantsEaten, TankAsked, GroupBelowCustom, FryExpected, FlowTooStrong, FlowTooWeak, TankTooLow, LawUnknown, LawForbids, LawPermit, GiantUnhoused:
 		return true
 	}

@@ -230,7 +230,7 @@ func (a *asker) salinity() *Question {
 	if a.Reading(species.Salinity).Known {
 		return nil
 	}
-	return a.kind(AskSalinity, func(r *Resident) bool { return slices.Contains(r.Species.Cautions, species.SaltOverTime) })
+	return a.kind(AskSalinity, func(r *Resident) bool { return NeedsSalt(r.Species) })
 }
 
 // warmth asks for the temperature where it is not known and what the kinds prefer does not meet.

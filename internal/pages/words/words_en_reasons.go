@@ -36,6 +36,8 @@ var englishReasons = map[string]string{
 	"reason.flow_too_strong": "The current is too strong", "reason.flow_too_strong.text": "The filter moves more water than the kind bears for long.",
 	"reason.flow_too_weak": "The current is too weak", "reason.flow_too_weak.text": "The kind comes from moving water and wants more of it.",
 	"reason.cover_thin": "Too little cover", "reason.cover_thin.text": "Plants, wood and rock break the lines of sight; shy and pressed animals need places out of sight.",
+	"reason.land_needed": "Needs land", "reason.land_needed.text": "The animal lives on the shore: it needs land to walk on, and shallow water.",
+	"reason.salt_needed": "Needs salt", "reason.salt_needed.text": "The kind needs brackish water when adult, and nobody told whether there is salt in the tank.",
 	"reason.sand_needed": "Needs sand", "reason.sand_needed.text": "The kind sifts or digs and hurts itself on coarse floors.",
 	"reason.mature_tank_needed": "Needs a mature tank", "reason.mature_tank_needed.text": "The kind lives on what grows in a tank that has run for months.",
 	"reason.longer_than_recorded": "Longer than any on record", "reason.longer_than_recorded.text": "The length given is beyond what adults reach: measure again, or look whether it is that kind.",

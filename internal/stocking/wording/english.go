@@ -74,6 +74,8 @@ var englishTable = conflict.Table{
 		stocking.FlowTooStrong:      "The flow is strong for {kinds}: {turnover} volumes an hour; up to {turnover_limit} suits them.",
 		stocking.FlowTooWeak:        "The flow is weak for {kinds}: {turnover} volumes an hour; {turnover_limit} and more suits them.",
 		stocking.CoverThin:          "{kinds} need more places out of sight.",
+		stocking.LandNeeded:         "{kinds} need land to walk on and shallow water, no tank full to the top.",
+		stocking.SaltNeeded:         "{kinds} need salt in the water when adult: it is not told whether this tank has it.",
 		stocking.SandNeeded:         "{kinds} need sand to dig in or sift.",
 		stocking.MatureTankNeeded:   "{kinds} need a tank that has run for months: they starve or ail in a new one.",
 		stocking.LongerThanRecorded: "{kinds} of {length} are longer than any on record, {longest} at most. Judged with the length given.",
