@@ -40,4 +40,5 @@ packages=./...
 [ -z "$without" ] || packages=$("$go" list ./... | grep -v $without)
 
 # shellcheck disable=SC2086
-exec "$go" test $race "$@" $packages
+# One package alone takes some minutes with the race detector, and longer on a busy machine than the ten that Go allows.
+exec "$go" test $race -timeout=20m "$@" $packages
