@@ -44,6 +44,19 @@ func TestMethodsThatDoNotExistNameThoseThatDo(t *testing.T) {
 	}
 }
 
+// Some programs put a byte order mark before UTF-8; it says nothing, and one in the middle is no JSON.
+func TestAByteOrderMarkBeforeABodyIsTaken(t *testing.T) {
+	w := apitest.Ask(t, apitest.ServerOf(t, fixture.Few(t)))
+	plain := w.Post("/v1/pairings", `{"species":["oscar","neon tetra"]}`)
+	marked := w.Post("/v1/pairings", "\ufeff"+`{"species":["oscar","neon tetra"]}`)
+	if plain.Code != 200 || marked.Code != 200 || plain.Body.String() != marked.Body.String() {
+		t.Errorf("%d without a mark, %d with one: %s", plain.Code, marked.Code, marked.Body)
+	}
+	if a := w.Post("/v1/pairings", "{\ufeff"+`"species":["oscar"]}`); a.Code != 400 {
+		t.Errorf("a mark within a body: %d", a.Code)
+	}
+}
+
 // FuzzHandler holds that no request is a fault of the service, and that whatever is
 // answered is in the contract.
 func FuzzHandler(f *testing.F) {

@@ -39,6 +39,6 @@ packages=./...
 # shellcheck disable=SC2086  # the patterns and the list of packages are meant to be split
 [ -z "$without" ] || packages=$("$go" list ./... | grep -v $without)
 
-# shellcheck disable=SC2086
 # One package alone takes some minutes with the race detector, and longer on a busy machine than the ten that Go allows.
+# shellcheck disable=SC2086
 exec "$go" test $race -timeout=20m "$@" $packages

@@ -86,9 +86,10 @@ var ProblemTypes = []ProblemType{
 	{BodyTooLarge, http.StatusRequestEntityTooLarge, "The body is too large",
 		"Bodies are accepted up to 1 MiB (1,048,576 bytes).",
 		"Send fewer entries, or split the list."},
-	{UnsupportedMediaType, http.StatusUnsupportedMediaType, "The body is not plain JSON",
-		"The body must be application/json (with PATCH, application/merge-patch+json) in UTF-8, not compressed.",
-		"Send that Content-Type, and no Content-Encoding."},
+	{UnsupportedMediaType, http.StatusUnsupportedMediaType, "The body is of a kind that is not taken here",
+		"The body must be of a media type that the operation takes, in UTF-8, not compressed: application/json, or where the contract says so " +
+			"application/merge-patch+json, application/x-ndjson or text/csv.",
+		"Send one of those that the detail names as the Content-Type, and no Content-Encoding."},
 	{TooManyRequests, http.StatusTooManyRequests, "Too many requests",
 		"What each client address, and each key, may ask for in a time is limited; the RateLimit-Policy header states it. A lookup counts 1, a long list more.",
 		"Wait the seconds that Retry-After names. Keep answers, they carry entity tags, and ask for a whole list with one POST."},

@@ -50,6 +50,9 @@ func (o *Operation) checkBody(c echo.Context) (before *respond.Reply, err error)
 	if err != nil {
 		return nil, err
 	}
+	if media == o.Media { // some programs put a byte order mark before UTF-8, which says nothing
+		text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	}
 	if o.Cached != nil {
 		if before = o.Cached(c, o.ID, text); before != nil {
 			return before, nil

@@ -3,6 +3,7 @@ package localcli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"commensal/api/gen"
@@ -83,13 +84,22 @@ func (o *checkPage) unclear() {
 	}
 }
 
-// ask lists what to ask.
+// toldOfNames reports that a question stands among the names that may mean several kinds.
+func (o *checkPage) toldOfNames(question string) bool {
+	return slices.ContainsFunc(o.c.Lines, func(l gen.CheckedLine) bool { return l.Unclear != nil && l.Unclear.Summary == question })
+}
+
+// ask lists what to ask, but for what was asked about names.
 func (o *checkPage) ask() {
-	if len(o.c.Ask) == 0 {
-		return
-	}
-	o.title("Ask")
+	asked := false
 	for _, q := range o.c.Ask {
+		if o.toldOfNames(q.Summary) {
+			continue
+		}
+		if !asked {
+			o.title("Ask")
+			asked = true
+		}
 		o.item(q.Summary)
 	}
 }

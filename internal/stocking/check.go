@@ -206,7 +206,7 @@ func JudgeShortOn(on *Slate, book *conflict.Book, s Stock) (Short, error) {
 	j.Pairs = on.pairs[:0]
 	j.Judge()
 	on.pairs = j.Pairs
-	out := Short{Decision: j.Decision, TankDecision: j.TankDecision, Lines: on.lines[:len(j.Lines)], Reasons: j.told(j.briefsOfTold())}
+	out := Short{Decision: j.Decision, TankDecision: j.TankDecision, Lines: on.lines[:len(j.Lines):len(j.Lines)], Reasons: j.told(j.briefsOfTold())}
 	out.Ask, out.Summary = j.ask(out.Reasons), j.Summary(out.Reasons)
 	return out, nil
 }
@@ -290,7 +290,7 @@ func (on *Slate) rowOf(lines int) []int {
 	for i := len(on.row); i < lines; i++ {
 		on.row = append(on.row, i)
 	}
-	return on.row[:lines]
+	return on.row[:lines:lines]
 }
 
 // slab gives out parts of blocks, so that many short lists take little more than one allocation.
