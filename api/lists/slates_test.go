@@ -64,7 +64,7 @@ func TestACheckInBriefAllocatesLittle(t *testing.T) {
 		if _, err := questionOf(t, book, &in, false).Reply(t.Context(), desk); err != nil {
 			t.Fatal(err)
 		}
-	}); n > 75 {
+	}); n > 95 { // 75 without the race detector, under which a pool forgets on purpose
 		t.Errorf("%v allocations", n)
 	}
 }

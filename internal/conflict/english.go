@@ -98,7 +98,7 @@ var english = language{
 		SummaryMayNip:        "{actors} may nip the fins of {others}.",
 		SummaryPicksAt:       "{actors} pick at {others}.",
 		SummaryWater:         "{actors} and {others} are at their best in different water ({0}).",
-		SummaryWaterNarrow:   "{actors} and {others} share only a narrow range of {0}.",
+		SummaryWaterNarrow:   "{actors} and {others} share only a {0} of {both_low:both_high}.",
 		SummaryWaterLikes:    "{actors} like a {0} of {first_likes_low:first_likes_high}, {others} {second_likes_low:second_likes_high}.",
 		SummaryWaterApart:    "no {0} suits both {actors} ({first_low:first_high}) and {others} ({second_low:second_high}).",
 		SummaryWaterTank:     "a {0} of {reading} suits neither {actors} nor {others}.",

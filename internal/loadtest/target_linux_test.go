@@ -10,7 +10,7 @@ import (
 // A server ends connections on which nobody asks; a run that has more than it needs goes on with others.
 func TestConnectionsThatWereIdleForTooLongAreMadeAnew(t *testing.T) {
 	server := httptest.NewUnstartedServer(http.HandlerFunc(func(http.ResponseWriter, *http.Request) {}))
-	server.Config.ReadHeaderTimeout, server.Config.IdleTimeout = 30*time.Millisecond, time.Minute
+	server.Config.ReadHeaderTimeout, server.Config.IdleTimeout = 200*time.Millisecond, time.Minute
 	server.Start()
 	defer server.Close()
 	target, err := Dial(t.Context(), server.Listener.Addr().String(), 8)
@@ -18,7 +18,7 @@ func TestConnectionsThatWereIdleForTooLongAreMadeAnew(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer target.Close()
-	r, err := target.Overload(t.Context(), Always(Request("GET", "/", nil)), 50, 400*time.Millisecond)
+	r, err := target.Overload(t.Context(), Always(Request("GET", "/", nil)), 50, time.Second)
 	if err != nil || r.Served.Count() < 5 {
 		t.Errorf("%d served, %v", r.Served.Count(), err)
 	}

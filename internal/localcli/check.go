@@ -61,12 +61,15 @@ func (o *checkPage) findings(title string, belongs func(*gen.Finding) bool) {
 			titled = true
 		}
 		text := f.Summary
-		if f.Remedy != nil {
+		if f.Remedy != nil && !saysWhatToDo[f.Code] {
 			text += " " + f.Remedy.Summary
 		}
 		o.item(text)
 	}
 }
+
+// saysWhatToDo are findings of which the sentence has the remedy in it.
+var saysWhatToDo = map[string]bool{"sand_needed": true, "lid_needed": true, "mature_tank_needed": true}
 
 // unclear lists the names that may mean several kinds.
 func (o *checkPage) unclear() {

@@ -265,7 +265,7 @@ func (w *writer) apart() {
 
 // cautions are told but for those of the law, which has lines of its own; with them that it leaves an open tank, and needs land.
 func (w *writer) cautions() {
-	if stocking.Jumps(w.Species) {
+	if stocking.Jumps(w.Species) && !slices.Contains(w.Species.Cautions, species.NeedsAirGap) { // which tells of the lid
 		w.add(Caution, "care.jumps")
 	}
 	if slices.Contains(w.Species.Needs, "land_area") {
