@@ -311,7 +311,7 @@ func TestNothingCountsForLessThanItsBound(t *testing.T) {
 	lessened := 0
 	kinds := []species.ID{"neocaridina-davidi", "betta-splendens", "tateurndina-ocellicauda", "planorbella-duryi", "melanoides-tuberculata",
 		"carinotetraodon-travancoricus", "botia-almorhae", "pethia-conchonius", "tanichthys-albonubes", "danio-rerio"}
-	rapid.Check(t, func(t *rapid.T) {
+	property := func(t *rapid.T) {
 		kind := func(label string) int {
 			i, ok := b.Snapshot.Index(rapid.SampledFrom(kinds).Draw(t, label))
 			if !ok {
@@ -350,7 +350,10 @@ func TestNothingCountsForLessThanItsBound(t *testing.T) {
 				t.Fatalf("line %d counts %v of %v, the bound is %v", k, counts, level, least)
 			}
 		}
-	})
+	}
+	for tries := 0; tries < 20 && lessened == 0; tries++ { // one draw in some dozens counts for less
+		rapid.Check(t, property)
+	}
 	if lessened == 0 {
 		t.Error("no pairing counted for less than its level: this tests nothing")
 	}

@@ -187,7 +187,7 @@ var englishShort = map[stocking.Code]string{
 	stocking.FlowTooStrong:      "the flow is too strong for {kinds}",
 	stocking.FlowTooWeak:        "the flow is too weak for {kinds}",
 	stocking.CoverThin:          "{kinds} need more cover",
-	stocking.MatureTankNeeded:   "{kinds} do badly in a new tank: let it run for some months first.",
+	stocking.MatureTankNeeded:   "a new tank is not ready for {kinds}",
 	stocking.LongerThanRecorded: "{kinds} of {length} are longer than any on record",
 	stocking.AgeAgainstLength:   "length and age of the {kinds} do not fit",
 	stocking.PlantsEaten:        "{kinds} eat plants",
