@@ -37,12 +37,7 @@ func TestALaterReleaseMigratesWhileThisOneAnswers(t *testing.T) {
 	for i := range team {
 		w := newWriter(newClient(t, s.url, key), i, Size(t, "SEED", 1), &done)
 		team[i] = w
-		wg.Go(func() {
-			for !over.Load() && !t.Failed() {
-				w.step()
-				done.Add(1)
-			}
-		})
+		wg.Go(func() { w.goOn(t, &over, &done) })
 	}
 	getsOn := func() {
 		at := done.Load() + 100
@@ -76,6 +71,14 @@ func TestALaterReleaseMigratesWhileThisOneAnswers(t *testing.T) {
 	}
 }
 
+// goOn has a writer ask for one change after the other until it is over, and counts them.
+func (w *writer) goOn(t *testing.T, over *atomic.Bool, done *atomic.Int64) {
+	for !over.Load() && !t.Failed() {
+		w.step()
+		done.Add(1)
+	}
+}
+
 // before names the binary of an earlier release, which deploy/upgrade-check.sh builds.
 const before = "COMMENSAL_TORTURE_BEFORE"
 
@@ -102,12 +105,7 @@ func TestAnEarlierReleaseAnswersWhileThisOneMigrates(t *testing.T) {
 		for range writers / 2 {
 			w := newWriter(newClient(t, s.url, key), len(team), Size(t, "SEED", 1), &done)
 			team = append(team, w)
-			wg.Go(func() {
-				for !over.Load() && !t.Failed() {
-					w.step()
-					done.Add(1)
-				}
-			})
+			wg.Go(func() { w.goOn(t, &over, &done) })
 		}
 	}
 	getsOn := func() {
